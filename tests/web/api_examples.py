@@ -33,6 +33,12 @@ REQUESTS: dict[str, Any] = {
         "sources": [{**WINDOW, "hung": []}, BACKLIGHT],
         "changed": {"sources": ["Window"]},
     },
+    "light": {
+        "target": {"cct": 5600},
+        "max_layers": 1,
+        "f_number": 4,
+        "sources": [{**WINDOW, "role": "key"}],
+    },
     "gels": None,
     "test": {
         "head": {"name": "Panel 3", "kind": "led-white"},

@@ -5,12 +5,14 @@ from flask.typing import ResponseReturnValue
 
 from ...model import Advice, Prediction
 from ...model.asked import AskedAdvice, AskedPrediction, HeadList, TestedHead, ToldHead
+from ...model.asked_light import AskedLight, ToldLight
 from ...model.asked_plans import AskedPlans, ToldPlans
 from ...model.told import GelList, SentReading, SetList, ToldSet
 from .advice import post_advice, post_prediction
 from .calls import blueprint
 from .gels import get_gels
 from .heads import get_head, get_heads, post_test
+from .light import post_light
 from .openapi import Operation, describe
 from .plans import post_plans
 from .sets import get_set, get_sets, post_reading
@@ -22,6 +24,7 @@ _DESCRIBED = (
         "post", f"{_AT}/prediction", "prediction", post_prediction.__doc__, AskedPrediction, Prediction
     ),
     Operation("post", f"{_AT}/plans", "plans", post_plans.__doc__, AskedPlans, ToldPlans),
+    Operation("post", f"{_AT}/light", "light", post_light.__doc__, AskedLight, ToldLight),
     Operation("get", f"{_AT}/gels", "gels", get_gels.__doc__, None, GelList),
     Operation("get", f"{_AT}/heads", "heads", get_heads.__doc__, None, HeadList),
     Operation("post", f"{_AT}/heads", "test", post_test.__doc__, TestedHead, ToldHead),

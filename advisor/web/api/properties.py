@@ -197,6 +197,25 @@ _PLANS = {
     "seen": "What the eye then makes of it beside the target.",
     "in_tolerance": "Whether it is then within its tolerance.",
 }
+_LIGHT = {
+    "exposure": "How the camera is set; 800, 24 a second, 180° and 340 lx·s where it is not said.",
+    "f_number": "The f-number of the key alone; 2.8 stands for √8. Null where it is not asked, or not known.",
+    "key_to_fill": "Key to fill as (key + fill) : fill, 4 for 4:1; null where it is not asked, or not known.",
+    "frame_rate": "Frames a second.",
+    "iso": "The ISO speed.",
+    "shutter_angle": "The shutter's angle [°]; null where the time says it.",
+    "shutter_time": "The exposure time [s]; null where the angle says it.",
+    "constant": "The meter's constant C of ISO 2720:1974 [lx·s].",
+    "key_lux": "What the keys give together then [lx].",
+    "wanted_lux": "What the source is to give [lx].",
+    "ways": "Its ways there, the least cost first; with none, `why` says why.",
+    "why": "Why there is no way; empty where there is one.",
+    "move": "How it loses light: by gel alone, by the dimmer, by both, or by distance.",
+    "ToldWay.gels": "What hangs then, colour gels, ND and scrims.",
+    "ToldWay.dial": "The setting to turn its dials to; null where they stay.",
+    "ToldWay.lux": "What it gives then [lx].",
+    "ToldLight.sources": "The sources whose light is asked for, in the order of the request.",
+}
 _HEADS = {
     "id": "Its number in addresses.",
     "HeadList.heads": "The known heads, a line each.",
@@ -224,7 +243,7 @@ _HEADS = {
 }
 SENTENCES = {
     **_LIMITS, **_ACCURACY, **_ASKED, **_TARGET, **_READING, **_SOURCE, **_WORK, **_GEL, **_ANSWER,
-    **_PLANS, **_HEADS,
+    **_PLANS, **_LIGHT, **_HEADS,
 }  # fmt: skip
 """What each property says."""
 

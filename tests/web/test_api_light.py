@@ -1,0 +1,95 @@
+"""``POST /api/v1/light``: what is asked of the light, to what each source does for it.
+
+By hand, ISO 2720:1974 with ISO 800, 1/48 s and C = 340 lx·s: f/2.8 wants 8 · 340 · 48 / 800 = 163.2 lx.
+"""
+
+import copy
+
+import pytest
+
+from advisor.advice.light_aims import answer as answer_module
+from advisor.web.app import create_app
+from tests.web.schema import faults
+
+
+def lamp(name, role, lux, **more):
+    reading = {"cct": 3200, "duv": 0, "lux": lux}
+    return {"name": name, "kind": "led-white", "role": role, "reading": reading, **more}
+
+
+ASKED = {
+    "target": {"cct": 3200},
+    "f_number": 2.8,
+    "key_to_fill": 4,
+    "sources": [lamp("Key", "key", 652.8), lamp("Fill", "fill", 54.4)],
+}
+
+
+@pytest.fixture(scope="module")
+def app(tmp_path_factory):
+    app = create_app(tmp_path_factory.mktemp("light"))
+    yield app
+    app.extensions["database"].close()
+
+
+@pytest.fixture
+def ask(client):
+    def send(data, status=200):
+        answer = client.post("/api/v1/light", json=data)
+        assert answer.status_code == status, answer.text
+        return answer.json
+
+    return send
+
+
+def test_it_says_what_each_does_and_what_comes_of_it(ask):
+    told = ask(ASKED)
+    key, fill = told["sources"]
+    assert (key["wanted_lux"], key["exact"]) == (163.2, True)
+    gel = next(way for way in key["ways"] if way["move"] == "gel")
+    assert gel["gels"] == ["ND 0.6"]
+    assert gel["lux"] == pytest.approx(163.2, rel=0.02)
+    far = next(way for way in key["ways"] if way["move"] == "distance")
+    assert far["times"] == pytest.approx(2.0)
+    assert told["words"] == "f/2.8"
+    # The fill goes by what the key gives with its first way.
+    assert fill["wanted_lux"] == pytest.approx(told["key_lux"] / 3, abs=0.01)
+    assert told["key_to_fill"] == pytest.approx(4.0, rel=0.02)
+    assert told["missing"] == []
+
+
+def test_it_is_as_the_description_says(ask, client):
+    description = client.get("/api/v1/openapi.json").json
+    schema = description["components"]["schemas"]["ToldLight"]
+    assert not list(faults(ask(ASKED), schema, description))
+
+
+def test_what_is_missing_is_said(ask):
+    told = ask({**ASKED, "sources": [lamp("Back", "back", 10.0)]})
+    assert (told["key_lux"], told["f_number"], told["words"]) == (None, None, "")
+    assert told["missing"] == ["No source is the key. Give one that role."]
+
+
+def test_nothing_asked_is_refused(ask):
+    asked = {"target": {"cct": 3200}, "sources": ASKED["sources"]}
+    [error] = ask(asked, 422)["errors"]
+    assert error["says"] == "nothing is asked of the light"
+
+
+@pytest.mark.parametrize(
+    ("field", "value"), [("f_number", 0.1), ("f_number", "dark"), ("key_to_fill", 1.0), ("key_to_fill", 500)]
+)
+def test_what_is_no_such_number_is_refused_at_its_place(ask, field, value):
+    [error] = ask({**ASKED, field: value}, 422)["errors"]
+    assert error["where"] == field
+
+
+def test_too_much_to_try_is_refused_before_any_work(ask, monkeypatch):
+    """C(43, 3) = 12 341 stacks of forty gels in up to three layers, on each of 50 fills (hand-worked)."""
+    monkeypatch.setattr(answer_module, "make_plan", lambda *given: 1 / 0)
+    gels = [{"family": "CTO", "fraction": f"{k}/99", "mired": 5.0 * k} for k in range(1, 41)]
+    many = copy.deepcopy(ASKED)
+    many["gels"] = gels
+    many["sources"] = [lamp(f"Fill {k}", "fill", 54.4) for k in range(50)]
+    [error] = ask(many, 422)["errors"]
+    assert error["says"] == "617\u202f050 stacks are to be tried over all levels"
