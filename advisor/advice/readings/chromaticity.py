@@ -101,7 +101,7 @@ def held(lux: float) -> float:
 
 def unread() -> Refused:
     """Return the error for a source without a bare reading that counts: it has no white."""
-    return Refused.one("reading", "no bare reading of it counts", "a new bare reading, or one brought back")
+    return Refused.one("reading", "no bare reading of it counts", "meter it bare, or bring one back")
 
 
 def _rounding(cct: float) -> float:
@@ -184,7 +184,15 @@ def _no_light(where: str, what: str) -> Refused:
 
 def white_at(uv: Array) -> WhitePoint | None:
     """Return a chromaticity (2,) in (u, v) with its CCT and Duv; None where it is too far from white."""
-    [white] = whites_at(uv[None])
+    return _white_at(float(uv[0]), float(uv[1]))
+
+
+@lru_cache(maxsize=4096)
+def _white_at(u: float, v: float) -> WhitePoint | None:
+    # Kept, since after a change of one source of a set the light of all others is as it was.
+    uv = np.array([[u, v]])
+    uv.setflags(write=False)
+    [white] = whites_at(uv)
     return white
 
 

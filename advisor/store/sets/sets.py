@@ -150,14 +150,14 @@ class SetStore(SourceStore):
         with self._db.read() as conn:
             require_set(conn, set_id)
             image = history.target_before(conn, set_id)
-            sources = {s.id: s.source.name for s in rows.load_set(conn, set_id).sources}
-        if image is None:
-            return None
-        target, source_id = Target.model_validate(image["target"]), image["target_source_id"]
-        if source_id is None:
-            return target
-        # By its present name, as the target itself goes along with it.
-        return target.model_copy(update={"source": sources[source_id]}) if source_id in sources else None
+            if image is None:
+                return None
+            target, source_id = Target.model_validate(image["target"]), image["target_source_id"]
+            if source_id is None:
+                return target
+            # By its present name, as the target itself goes along with it.
+            name = rows.name_of(conn, set_id, source_id)
+        return None if name is None else target.model_copy(update={"source": name})
 
     def delete_set(self, set_id: int) -> None:
         """Hide a set until `restore_set`; raises NotFound."""

@@ -124,6 +124,14 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
     )
 
 
+def name_of(conn: sqlite3.Connection, set_id: int, source_id: int) -> str | None:
+    """Return the name of a source of a set; None where the set has it no more."""
+    row = conn.execute(
+        "SELECT name FROM sources WHERE id = ? AND set_id = ? AND deleted_at IS NULL", (source_id, set_id)
+    ).fetchone()
+    return None if row is None else str(row["name"])
+
+
 def load_source(conn: sqlite3.Connection, source_id: int) -> StoredSource:
     """Return a source, a deleted one too; raises NotFound."""
     row = one_row(conn, "SELECT * FROM sources WHERE id = ?", "source", source_id)

@@ -5,7 +5,6 @@ one such work at a time. What was worked out of a plan that was stopped is kept.
 """
 
 from collections.abc import Callable
-from hashlib import sha256
 
 from flask import has_request_context, request
 
@@ -29,14 +28,13 @@ class Working(Exception):
         self.number, self.job = number, job
 
 
-def made_aside(text: tuple[str, ...], make: Callable[[], Plan]) -> Plan:
-    """Return the plan that `make` makes of what `text` says; raises Working where a page waits too long.
+def made_aside(number: str, make: Callable[[], Plan]) -> Plan:
+    """Return the plan of a `number`, which `make` makes; raises Working where a page waits too long.
 
     What changes something waits until it is there: it is not to be done by halves.
     """
     if not has_request_context():
         return make()
-    number = sha256("\n".join(text).encode()).hexdigest()[:32]
 
     def work(tell: Callable[[float], None], unwanted: Callable[[], bool]) -> Plan:
         with watched(tell, unwanted):

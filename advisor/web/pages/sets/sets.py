@@ -72,15 +72,16 @@ def set_page(set_id: int, *, previous: Target | None = None, conflict: Conflict 
     """
     now, drawn = _drawn_set(set_id)
     plan = of_today(now, drawn.plan)
+    as_plane = request.args.get("view") == "plane"
     return render_template(
         "sets/show.html",
         now=now,
         plan=plan,
         view=set_view.view_of(now, plan, drawn.paths, reasons(now, plan)),
         plane=drawn.plane,
-        as_plane=request.args.get("view") == "plane",
+        as_plane=as_plane,
         links=[url_for("sources.show_source", source_id=s.id) for s in now.sources],
-        diagram=drawn.diagram,
+        diagram=drawn.diagram if as_plane else None,
         cautions=cautions([s.source for s in now.sources], now.hidden_cautions),
         removed=request.args.get("removed", type=int),
         gone=state().sets.removed_sources(set_id),
@@ -179,15 +180,16 @@ def remove_sample() -> ResponseReturnValue:
 
 @dataclass(frozen=True)
 class _Drawn:
-    """A plan with what is drawn of it: the light path of every head, the plane, the diagram.
+    """A plan with what is drawn of it: the light path of every head, and, once asked for, plane and diagram.
 
-    `draw` draws the plane, gathered for a screen or not for paper, which nobody can tap.
+    `draw` draws the plane, gathered for a screen or not for paper, which nobody can tap. `numbers` are those
+    of the sources.
     """
 
     plan: Plan
     paths: tuple[LightPath | None, ...]
     draw: Callable[..., Picture | None]
-    diagram: Diagram | None
+    numbers: tuple[int, ...]
 
     @cached_property
     def plane(self) -> Picture | None:
@@ -198,6 +200,11 @@ class _Drawn:
     def plane_on_paper(self) -> Picture | None:
         """The plane with a number for each source."""
         return self.draw(gather=False) if self.plane and self.plane.gathered else self.plane
+
+    @cached_property
+    def diagram(self) -> Diagram | None:
+        """The chromaticity diagram."""
+        return diagram(self.plan, self.numbers)
 
 
 def _drawn_set(set_id: int) -> tuple[StoredSet, _Drawn]:
@@ -217,7 +224,7 @@ def _drawn(asked: PlanInputs, numbers: tuple[int, ...]) -> _Drawn:
         plan,
         tuple(paths),
         partial(picture, plan, names, asked.limits.tolerance_steps, numbers, trails),
-        diagram(plan, numbers),
+        numbers,
     )
 
 

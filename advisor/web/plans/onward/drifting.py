@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 from ....advice.drift_ahead.leaving import DriftAhead, Leaving, drift_ahead
 from ....advice.drift_ahead.rate import DriftRate
-from ....advice.drift_ahead.series import TimedReading
+from ....advice.drift_ahead.series import LEAST_SPAN, TimedReading
 from ....model import Refused
 from ....model.basis.base import utc_text
 from ....model.basis.quantities import tidy
@@ -36,23 +36,14 @@ class Reminder:
 
 def drift_of(now: StoredSet, stored: StoredSource) -> DriftAhead | None:
     """Return how a source of a set drifts; None where its readings tell no rate of now."""
-    if stored.readings < 2:
-        return None
-    counted = [
-        kept for kept in state().sets.readings_of(stored.id) if not (kept.struck or kept.reading.tested_at)
-    ]
-    if not counted or clock() - _time(counted[-1].taken_at) > _NO_LONGER:
-        return None
-    read = tuple((kept.reading.model_dump_json(), kept.taken_at) for kept in counted)
-    timed = [TimedReading(kept.reading, _time(kept.taken_at)) for kept in counted]
-    return _drift(asked_of(now), now.place_of(stored.id), _Timed(read, timed))
+    return _drift_of(asked_of(now), now.place_of(stored.id), stored)
 
 
 def reminders_of(now: StoredSet) -> list[Reminder]:
     """Return which sources of a set to meter, because they drift: the soonest first."""
-    found = [
-        (one.leaving, stored) for stored in now.sources if (one := drift_of(now, stored)) and one.leaving
-    ]
+    asked = asked_of(now)
+    drifts = [(_drift_of(asked, place, stored), stored) for place, stored in enumerate(now.sources)]
+    found = [(one.leaving, stored) for one, stored in drifts if one and one.leaving]
     found.sort(key=lambda pair: pair[0].early)
     return [_reminder(leaving, stored) for leaving, stored in found]
 
@@ -67,6 +58,19 @@ def drift_said(drift: DriftAhead) -> Markup:
     return Markup("{} {} Meter it by {}.").format(
         said, _why(drift.leaving, drift.name), _by(drift.leaving.early)
     )
+
+
+def _drift_of(asked: PlanInputs, place: int, stored: StoredSource) -> DriftAhead | None:
+    if stored.readings < 2:
+        return None
+    counted = [kept for kept in state().sets.readings_of(stored.id) if not (kept.struck or kept.tested)]
+    times = [_time(kept.taken_at) for kept in counted]
+    # Most sources of a set were read within minutes: of them nothing is written out, nor planned.
+    if not times or clock() - times[-1] > _NO_LONGER or max(times) - min(times) < LEAST_SPAN:
+        return None
+    read = tuple((kept.reading.model_dump_json(), kept.taken_at) for kept in counted)
+    timed = [TimedReading(kept.reading, at) for kept, at in zip(counted, times, strict=True)]
+    return _drift(asked, place, _Timed(read, timed))
 
 
 def _reminder(leaving: Leaving, stored: StoredSource) -> Reminder:
