@@ -113,12 +113,15 @@ def picture(
 
     `names`, `numbers` and `trails` are its heads', in their order. Without numbers they are counted from 1;
     trails that are not given are worked out. With `gather`, of more than six sources those that lie together
-    get one mark: a page tells their names on a tap, and paper cannot.
+    get one mark, and ways go straight: a page tells their names on a tap, and paper cannot.
     """
     own = numbers or range(1, len(names) + 1)
     trails = trails_of(plan, range(len(plan.heads))) if trails is None else trails
     if plan.target is None or not any(trails):
         return None
+    gathered = gather and sum(map(bool, trails)) > _MOST_ALONE
+    if gathered:  # of many, where each comes from and where it lands: gel by gel their ways cross too often
+        trails = [[*t[:1], *t[-1:]] for t in trails]
     farthest = max([hypot(*p) for t in trails for p in t] + [3.0 * tolerance])
 
     def place(p: Point) -> Point:
@@ -128,7 +131,6 @@ def picture(
         return SIZE / 2 + p[0] * out, SIZE / 2 - p[1] * out
 
     ways = {i: [place(p) for p in t] for i, t in enumerate(trails) if t}
-    gathered = gather and len(ways) > _MOST_ALONE
     spots = spots_of({i: t[0] for i, t in ways.items()}, _TOGETHER if gathered else 0.0, own, names)
     stand = apart([spot.at for spot in spots], gap=_APART, low=TOUCH, high=SIZE - TOUCH)
     labels = [

@@ -69,10 +69,10 @@ def light_said(plan: NextPlan) -> str:
 
 
 def off_said(plan: NextPlan) -> str:
-    """Say who will not match, and how plainly: “Not in: Tube is a bit off.”"""
+    """Say who will not match, and how plainly: “Won’t match: Tube a bit off.”"""
     if not plan.off:
         return "All match or come close."
-    return f"Not in: {listed([f'{turn.name} {turn.seen}' for turn in plan.off])}."
+    return f"Won’t match: {listed([f'{turn.name} {turn.seen}' for turn in plan.off])}."
 
 
 def cuts_said(plan: NextPlan) -> str:

@@ -127,7 +127,7 @@ def _to_confirm(work: Work) -> StateView:
 def _planned(head: PlannedSource, work: Work, tolerance: float) -> list[str]:
     """Say what a plan goes by where that is the day before, and what is advised now where that is else."""
     before, best, first = head.before, head.best, head.first
-    parts = [f"The day before it read {_read_before(before)} behind it. This goes by that."] if before else []
+    parts = [f"Gelled, it read {_read_before(before)} the day before. This goes by that."] if before else []
     far = before is None or (best is not None and best.miss.steps > tolerance)
     if far and first and sorted(first.gels) != sorted(work.gels):
         parts.append(f"Advised now: {hang(first)}.")

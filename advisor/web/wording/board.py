@@ -74,6 +74,8 @@ def _settled(head: PlannedSource, best: StackAdvice, need: Needs) -> str:
 
 
 BARE = "bare"
+METER_BARE = "meter it bare"
+"""What to do about a head of which no bare reading counts."""
 
 
 def _stack(stack: StackAdvice) -> str:

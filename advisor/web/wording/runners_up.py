@@ -102,7 +102,7 @@ def _what(stack: StackAdvice) -> tuple[list[str], Setting | None]:
 def _first(head: PlannedSource) -> str:
     assert head.advice is not None and head.first is not None, "it has runners-up"
     if head.advice.allocated:
-        return f"It would get this if the stock were its own. {share_said(head.advice)}"
+        return f"With enough stock it would get this. {share_said(head.advice)}"
     cheapest = head.advice.stacks[0]
     if beats(head.first, cheapest):
         return "More layers, and farther off."

@@ -27,7 +27,7 @@ def tested_said(source: Source, ladder: Ladder) -> str:
     said = moved_said(list(test.shifts.values())[-1], ladder)
     if not said:
         return f"Reads as in its test of {day}."
-    return f"{said[0].upper()}{said[1:]} than in its test of {day}. What is not read today follows."
+    return f"{said[0].upper()}{said[1:]} than in its test of {day}. The whole test moves with it."
 
 
 def tested_briefly(source: Source) -> str:
@@ -77,4 +77,4 @@ def _distance(source: Source) -> str:
     lit = any(reading.lux for reading in source.bare_readings)
     if not (lit and source.test and source.test.distance):
         return ""
-    return f" Its light is that at {extent(source.test.distance)}."
+    return f" Its lux is that at {extent(source.test.distance)}."

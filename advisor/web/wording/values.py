@@ -278,7 +278,7 @@ _TO_DO = frozenset(
             "fetch",
             "fix",
         ),
-        *("free", "give", "go", "import", "join", "leave", "look", "make", "open", "paste", "put"),
+        *("free", "give", "go", "import", "join", "leave", "look", "make", "meter", "open", "paste", "put"),
         *("read", "remove", "save", "say", "scan", "see", "send", "set", "take", "tap", "test", "try"),
         *("type", "undo", "use", "wait"),
     }

@@ -201,7 +201,7 @@ def found(check: Check) -> str:
     if check.lit_anew:
         return "The light changed"
     if check.moved:
-        return f"Confirmed before what is wanted changed. Now it {is_seen(check.seen)}"
+        return f"Confirmed, then its target changed. Now it {is_seen(check.seen)}"
     if not check.as_predicted:
         return "Not as predicted"
     if check.apart > check.tolerance:  # within the doubt, and nobody would call that held

@@ -111,7 +111,13 @@ def test_nd_0_3_is_a_stop_as_published():
     assert GELS["ND 0.3"].stops == pytest.approx(entry["value"]["stops"], abs=0.005)
 
 
-def test_diffusion_costs_light_and_says_that_no_source_stands_behind_it():
+def test_diffusion_costs_light():
     diffusions = [GELS["Diffusion 1/2"], GELS["Diffusion full"]]
     assert [gel.stops for gel in diffusions] == [1.0, 1.5]
-    assert all(gel.neutral and "common practice, no source" in gel.note for gel in diffusions)
+    assert all(gel.neutral for gel in diffusions)
+
+
+def test_the_table_says_once_that_no_source_stands_behind_it_and_no_row_does():
+    """Notes stand on pages: what the figures rest on is told by About the numbers, and by the file's head."""
+    assert "common practice, no source" in TEXT
+    assert not [gel.name for gel in GELS.values() if "practice" in gel.note or "memory" in gel.note]

@@ -10,7 +10,7 @@ STRONGER = {"1/8": 25, "1/4": 65, "1/2": 110, "3/4": 135, "full": 160}
 
 
 def row(fraction="1/2", **changed):
-    note = "5600 K becomes 3870 K; common practice, no source, from memory"
+    note = "5600 K becomes 3870 K. Few trucks have it"
     figures = {"mired": 80, "known": Known.GENERIC, "note": note}
     return Gel(**{"family": "CTO", "fraction": fraction, **figures, **changed})
 
@@ -38,7 +38,7 @@ def test_not_knowing_keeps_the_lighter_ones_with_the_doubt_that_this_leaves():
 def test_the_note_says_what_daylight_becomes(fraction, kelvin):
     """10⁶ / (10⁶ / 5 600 + mired), to 10 K."""
     note = as_series(row(fraction), Series.STRONGER).note
-    assert note == f"5600 K becomes {kelvin} K; common practice, no source, from memory"
+    assert note == f"5600 K becomes {kelvin} K. Few trucks have it"
     assert as_series(row(fraction, note="shelf 3"), Series.STRONGER).note == "shelf 3"
 
 

@@ -39,7 +39,7 @@ def lamps_page(now: StoredSet, plan: Plan) -> LampsPage:
     """Return the lamps to ask for on a set."""
     found = other_lamps(plan)
     if not found:
-        return LampsPage("Gel does it on every source", (), ())
+        return LampsPage("Gel can do every source", (), ())
     changed = [now.sources[one.place].source for one in found]
     return LampsPage(
         heading=f"{counted(len(found), 'lamp')} to ask for",

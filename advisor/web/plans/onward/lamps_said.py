@@ -13,7 +13,7 @@ COLOUR = "Ra 90 or more, R9 50 or more."
 def why_said(found: OtherLamp) -> str:
     """Say what gel does instead: “Gel takes 2.3 stops.”"""
     if found.why is PoorGel.OFF:
-        return "Gel does not bring it in."
+        return "Gel can’t fix it."
     if found.why is PoorGel.LAYERS:
         return f"Gel takes {counted(found.layers, 'layer')} and {stops(found.stops)}."
     return f"Gel takes {stops(found.stops)}."

@@ -39,7 +39,7 @@ def together_page(now: StoredSet, found: JointMatch) -> TogetherPage:
     heads = counted(len(climbed), "head")
     return TogetherPage(
         heading=f"{listed([turn.name for turn in found.turns])}, matched",
-        said=f"The two that differ most: {before} each by itself, {after} together.",
+        said=f"Worst two: {before} if planned alone, {after} together.",
         moves=f"{counted(found.moves, 'move')} on {heads}." if climbed else "Nobody climbs.",
         turns=tuple((turn.name, capitalize_first(_to_do(turn))) for turn in found.turns),
         cautions=tuple(cautions(climbed, now.hidden_cautions)),

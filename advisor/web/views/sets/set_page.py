@@ -17,7 +17,7 @@ from ...plans.onward.lamps import lamps_line
 from ...plans.onward.worst_pair import worst_pair_said
 from ...plans.since import Since
 from ...plans.sky import read_ago
-from ...wording.board import STATE_SAID, brief, counted_said
+from ...wording.board import METER_BARE, STATE_SAID, brief, counted_said
 from ...wording.gels import off_label
 from ...wording.short import off_as
 from ...wording.stacks import head_outlook
@@ -117,19 +117,20 @@ def _row(
     why: Since | None,
     drifts: str,
 ) -> HeadEntry:
+    unread = bool(head.problems) and not head.source.reading.said
     return HeadEntry(
         id=stored.id,
         number=stored.number,
         name=stored.source.name,
         needs=need,
         state=STATE_SAID[need],
-        what=brief(head, need) or _read(head),
+        what=METER_BARE if unread else brief(head, need) or _read(head),
         anchor="",
         why=why if need is Needs.HANDS else None,
         note=drifts or read_ago(stored) or ("" if head.check else tested_briefly(stored.source)),
         path=path,
         good=_good(head) if head.answered else None,
-        problems=head.problems,
+        problems=() if unread else head.problems,
     )
 
 

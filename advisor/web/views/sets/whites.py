@@ -160,7 +160,9 @@ def _option(
 
 def _saves(saved: Sequence[str]) -> str:
     return (
-        f"{capitalize_first(', '.join(saved))}." if saved else "No gel and no light saved, but nearer in all."
+        f"{capitalize_first(', '.join(saved))}."
+        if saved
+        else "Saves no gel and no light, but all come nearer."
     )
 
 

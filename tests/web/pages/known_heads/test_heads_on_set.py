@@ -29,7 +29,7 @@ def meter(post, panel):
 def test_before_it_is_metered_the_page_says_how_sure_the_test_is(panel, get):
     said = plain(get(f"/sources/{panel}"))
     assert "Not metered on this set. Likely close to its test, by its age." in said
-    assert "Its light is that at 3 m." in said
+    assert "Its lux is that at 3 m." in said
     assert "not metered here" in plain(get("/sets/1"))
     assert "About 5 813 K" in plain(get(f"/sources/{panel}"))
 
@@ -48,7 +48,7 @@ def test_the_first_reading_says_how_far_the_test_moved_and_the_other_levels_foll
     meter(cct=5773, duv="-0.0014", lux=1000, level=100)
     said = plain(get(f"/sources/{panel}"))
     assert "40 K warmer and 1.0 stop darker than in its test of" in said
-    assert "What is not read today follows." in said
+    assert "The whole test moves with it." in said
     assert "not metered here" not in get("/sets/1").row(7)
     now = stores.sets.get_source(panel)
     stores.sets.change_source(panel, {"level": 50.0}, revision=now.revision)

@@ -137,7 +137,7 @@ def test_a_next_day_offers_the_same_stack_with_what_was_read_behind_it(sample, p
     assert (work.stage, work.gels) == (Stage.PLANNED, ["CTO 1/8", "CTO 1/8"])
     assert (work.read_day_before.cct, work.read_behind, work.predicted) == (5610, None, None)
     page = get(f"/sources/{copied.id}")
-    assert "The day before it read 5 610 K, Duv +0.0031, 600 lx behind it" in page.text
+    assert "Gelled, it read 5 610 K, Duv +0.0031, 600 lx the day before" in page.text
     assert re.search(r"○ matches, (over )?\d in 10, metered the day before · −\d\.\d stop", page.text)
     assert "Advised now" not in page.text
     assert re.search(r"To hang: 1 Shop window two ⅛ CTO .* matches (over )?\d in 10\b", get("/sets/2").row(1))

@@ -48,5 +48,5 @@ def test_the_board_and_the_head_lead_there(bar, get, stores):
 def test_where_gel_does_it_no_lamp_is_asked_for(stores, get):
     window = Source(name="Window", kind=Kind.DAYLIGHT, reading=Reading(cct=6000, duv=0.003))
     set_id = stores.sets.create_set(LightSet(name="Room", target=Target(cct=5600), sources=[window]))
-    assert get(f"/sets/{set_id}/lamps").heading == "Gel does it on every source"
+    assert get(f"/sets/{set_id}/lamps").heading == "Gel can do every source"
     assert "other lamp" not in get(f"/sets/{set_id}").text.replace("Other lamps", "")

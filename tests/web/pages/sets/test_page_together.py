@@ -27,7 +27,7 @@ def test_the_page_says_how_they_match_and_what_to_hang(bar, get):
     page = get(f"/sets/{bar}/together?head=1&head=2")
     assert page.status == 200
     assert page.heading == "Pendant 1 and Pendant 2, matched"
-    assert "The two that differ most: " in page.text
+    assert "Worst two: " in page.text
     assert "Pendant 1 : Hang " in page.text or "Pendant 1: Hang " in page.text
     assert "Hot face" in page.text
 

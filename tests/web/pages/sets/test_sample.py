@@ -143,7 +143,7 @@ def told(sources):
 def test_loaded_with_its_button_it_is_the_same(post, stores):
     page = post("/sample")
     assert page.heading == sample_set().name
-    assert "1 needs you · 4 to hang · 1 done" in page.text
+    assert "1 needs you 4 to hang 1 done" in page.text
     stored = stores.sets.get_set(1)
     assert told(stored.light_set.sources) == told(sample_set().sources)
     assert (stored.sample, stored.target.cct) == (True, 5600)
