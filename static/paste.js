@@ -3,6 +3,7 @@
 import { answered, unanswered, within } from "./status.js";
 
 const PATIENCE = 10000;
+const AGAIN = 500;
 const form = document.querySelector("form[data-preview]");
 let asked = 0;
 
@@ -13,11 +14,16 @@ async function ask(button) {
   const body = new FormData(form, button ?? null);
   const mine = ++asked;
   try {
-    const html = await within(PATIENCE, async (signal) => {
-      const got = await fetch(form.getAttribute("action") || location.pathname, { method: "POST", body, signal });
-      if (!got.ok && got.status !== 422) throw new Error(`${got.status}`);
-      return got.text();
-    });
+    let html = null;
+    while (html === null && mine === asked) {
+      html = await within(PATIENCE, async (signal) => {
+        const got = await fetch(form.getAttribute("action") || location.pathname, { method: "POST", body, signal });
+        if (got.status === 503 && got.headers.has("Answered-By")) return null; // it is being read: ask again
+        if (!got.ok && got.status !== 422) throw new Error(`${got.status}`);
+        return got.text();
+      });
+      if (html === null) await new Promise((resolve) => { setTimeout(resolve, AGAIN); });
+    }
     answered();
     if (mine === asked) show(html, document.activeElement?.id);
   } catch {

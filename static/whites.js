@@ -2,6 +2,7 @@
 import { signedOut, tell, within } from "./status.js";
 
 const progress = document.getElementById("progress");
+const again = document.getElementById("again"); // a form that is sent again
 const EVERY = 400;
 const SLOWEST = 10000; // while nobody answers
 let pause = EVERY;
@@ -12,9 +13,13 @@ async function look() {
     if (response.status === 401) return signedOut();
     if (response.status === 404) return tell(() => ["This set was removed."]);
     const { state, percent } = await response.json();
-    if (state !== "running") return location.replace(progress.dataset.page);
-    progress.querySelector("progress").value = percent;
-    document.getElementById("percent").textContent = percent;
+    if (again && state === "stopped") return;
+    if (state !== "running") return again ? again.submit() : location.replace(progress.dataset.page);
+    const shown = document.getElementById("percent");
+    if (shown) {
+      progress.querySelector("progress").value = percent;
+      shown.textContent = percent;
+    }
     pause = EVERY;
   } catch {
     pause = Math.min(2 * pause, SLOWEST); // out of reach for a moment: the page stays, and looks again

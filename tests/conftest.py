@@ -16,7 +16,7 @@ from werkzeug.routing import Rule
 
 from advisor.web.access.sessions import form_token
 from advisor.web.app import create_app
-from advisor.web.plans import aside
+from advisor.web.live import aside
 
 Closing = Callable[[Flask], Flask]
 

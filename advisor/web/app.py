@@ -16,7 +16,7 @@ from ..store.file.database import FILE_NAME, Database
 from ..store.known_heads.heads import HeadStore
 from ..store.sets.sets import SetStore
 from ..version import fingerprint
-from . import compress, faults, filters, memory, pages
+from . import compress, faults, filters, long_forms, memory, pages
 from .access import guard
 from .access.lan import LOOPBACK, Lan
 from .access.sessions import People
@@ -68,4 +68,5 @@ def create_app(data: Path, *, hosts: frozenset[str] = LOOPBACK, lan: Lan | None 
     app.register_blueprint(api.blueprint)
     app.after_request(compress.squeeze)
     memory.give_back(app)
+    long_forms.read_long_forms(app)
     return app

@@ -14,8 +14,9 @@ from ..model.basis.fields import field_label
 from ..store.file.faults import NotFound, StoreFault
 from .access.guard import NotAllowed, for_scripts, ours
 from .access.sessions import person, stand_in
+from .live.aside import Working
 from .live.jobs import JobState
-from .plans.aside import Working
+from .pastes.again import sent_again
 
 _SAYS = {
     400: ("This request cannot be read", "go back and try again"),
@@ -71,7 +72,7 @@ _NOT_TYPED = {
     "next",
     "code",
 }
-_NOT_TYPED |= {"action", "stack", "hung", "shot", "job", "invite"}
+_NOT_TYPED |= {"action", "stack", "hung", "shot", "job", "invite", "stop"}
 _MOST_TYPED = 100_000
 """The longest text that is given back: a longer one came from a file. [characters]"""
 _FRAMES = 6
@@ -115,17 +116,14 @@ def explain(app: Flask) -> None:
         headers = {"Retry-After": "1", "Answered-By": "advisor"}
         percent, running = working.job.percent, working.job.state is JobState.RUNNING
         if for_scripts():
-            says = "The plan is being worked out" if running else "The plan was stopped"
-            problem = Problem(where="", says=f"{says}: {percent} %", allowed="ask again in a second")
-            return jsonify(errors=[problem.model_dump()]), 503, headers
-        page = ours(request.full_path.rstrip("?"))
-        return (
-            render_template(
-                "working.html", number=working.number, percent=percent, running=running, page=page
-            ),
-            503,
-            headers,
-        )
+            says = f"{working.what} {'is being worked out' if running else 'was stopped'}: {percent} %"
+            problem = Problem(where="", says=says, allowed="ask again in a second")
+            told = {"number": working.number, "state": working.job.state, "percent": percent}
+            return jsonify(errors=[problem.model_dump()], working=told), 503, headers
+        page, again = ours(request.full_path.rstrip("?")), sent_again(working)
+        shown = {"number": working.number, "what": working.what, "percent": percent, "running": running}
+        shown["tells"] = not working.fields
+        return render_template("working.html", page=page, again=again, **shown), 503, headers
 
     @app.errorhandler(StoreFault)
     def _store(error: StoreFault) -> ResponseReturnValue:

@@ -16,7 +16,7 @@ _LARGE = 100_000
 
 def give_back(app: Flask) -> None:
     """Give back what a large request left, once it is answered; called before there are threads."""
-    _few_arenas()
+    few_arenas()
 
     @app.after_request
     def _answered(response: Response) -> Response:
@@ -25,7 +25,13 @@ def give_back(app: Flask) -> None:
         return response
 
 
-def _few_arenas() -> None:
+def give_back_now() -> None:
+    """Give back what is free."""
+    if (trim := _trim()) is not None:
+        trim(0)
+
+
+def few_arenas() -> None:
     """Let threads share their memory: each of their own arenas would stay as large as it ever was."""
     if (library := _library()) is not None:
         library.mallopt(_ARENA_MAX, 2)

@@ -116,15 +116,20 @@ def main() -> None:
         crew = [threading.Thread(target=felt.work, args=(port, i)) for i in range(2)]
         for thread in crew:
             thread.start()
-        took: dict[str, float] = {}
+        took, whole = dict[str, float](), dict[str, float]()
         heavy, began, sent = 0, time.perf_counter(), 0
         try:
             while time.perf_counter() - began < seconds or sent < PASTES:
                 for name, path, body, kind in worst():
-                    at = time.perf_counter()
-                    status, _, answer = hostile.ask("POST", path, body, **{"Content-Type": kind})
-                    took[name] = max(took.get(name, 0.0), 1000 * (time.perf_counter() - at))
-                    heavy, sent = max(heavy, len(answer) if status >= 400 else 0), sent + 1
+                    status = 503
+                    begun = time.perf_counter()
+                    while status == 503:  # it is being worked out: ask again
+                        at = time.perf_counter()
+                        status, _, answer = hostile.ask("POST", path, body, **{"Content-Type": kind})
+                        took[name] = max(took.get(name, 0.0), 1000 * (time.perf_counter() - at))
+                        heavy = max(heavy, len(answer) if status >= 400 else 0)
+                    whole[name] = max(whole.get(name, 0.0), 1000 * (time.perf_counter() - begun))
+                    sent += 1
         finally:
             felt.over.set()
             for thread in crew:
@@ -132,7 +137,8 @@ def main() -> None:
         held = memory(folder)
         late = sorted(took.items(), key=lambda one: -one[1])[:5]
         for name, most in late:
-            print(f"{name}: {most:.0f} ms at most{'' if most <= AT_MOST else '  OVER THE GOAL'}")
+            over = "" if most <= AT_MOST else "  OVER THE GOAL"
+            print(f"{name}: an answer within {most:.0f} ms{over}, the whole within {whole[name]:.0f} ms")
         print(f"The heaviest refusal: {heavy / 1000:.0f} kB")
         for what, times in felt.times.items():
             p95 = statistics.quantiles(times, n=20)[-1] if len(times) > 1 else times[0]

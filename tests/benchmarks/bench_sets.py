@@ -18,7 +18,7 @@ from flask.testing import FlaskClient
 
 from advisor.model import Kind, LightSet, Reading, Source, Target
 from advisor.web.app import create_app
-from advisor.web.plans import aside
+from advisor.web.live import aside
 from tests.benchmarks.short import pick
 
 SIZES = pick((6, 12, 30, 60), (6,))

@@ -1,6 +1,10 @@
 """A paste in a browser: what is tapped about it shows at once, and is proposed next time."""
 
+import threading
+
 from playwright.sync_api import Page, expect
+
+from advisor.web.live import aside
 
 GERMAN = "Lampe;Farbtemperatur;Duv;Helligkeit vorn\nTür;6800;0,0040;900\nTafel;54800;-0,0021;410\n"
 OTHER = "Lampe;Farbtemperatur;Duv;Helligkeit vorn\nTor;7000;0,0030;700\n"
@@ -50,3 +54,36 @@ def test_without_script_each_change_is_a_button(open_phone, plain):
     expect(page.get_by_text("5 480 K, Duv −0.0021, 410 lx")).to_be_visible()
     page.get_by_role("button", name="Save the ticked ones").tap()
     expect(page.get_by_role("list", name="Sources")).to_contain_text("Tafel")
+
+
+LONG = "name,CCT,Duv\n" + "".join(f"Head {i},{3000 + i},0.001\n" for i in range(150))
+
+
+class Slow:
+    """Processes that take their time."""
+
+    def __init__(self):
+        self.let = threading.Event()
+
+    def do(self, function, arguments, tell, unwanted, longest):
+        while not self.let.wait(0.01):
+            if unwanted():
+                raise RuntimeError("stopped")
+        return function(*arguments)
+
+
+def test_a_long_text_is_read_aside_and_its_page_comes_by_itself(here, plain, open_phone, monkeypatch):
+    monkeypatch.setattr(aside, "PATIENCE", 0.05)
+    slow = here.extensions[aside.PROCESSES] = Slow()
+    page, watch = open_phone()
+    page.goto(f"/sets/{plain}/paste")
+    read(page, LONG)
+    expect(page.get_by_role("heading", level=1)).to_have_text("The text is being worked out")
+    page.get_by_role("button", name="Stop").tap()
+    expect(page.get_by_role("heading", level=1)).to_have_text("The text was stopped")
+    page.get_by_role("button", name="Begin again").tap()
+    expect(page.get_by_role("heading", level=1)).to_have_text("The text is being worked out")
+    slow.let.set()
+    expect(page.get_by_role("heading", level=1)).to_have_text("150 of 150 rows understood")
+    # The browser notes that a page is not there yet.
+    watch.complaints[:] = [said for said in watch.complaints if "responded with a status of 503" not in said]

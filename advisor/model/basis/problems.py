@@ -30,6 +30,10 @@ class Refused(ValueError):
         super().__init__("; ".join(f"{p.where}: {p}" for p in problems))
         self.problems = list(problems)
 
+    def __reduce__(self) -> tuple[type["Refused"], tuple[list[Problem]]]:
+        """Make it anew of its problems where it comes from another process."""
+        return type(self), (self.problems,)
+
     @classmethod
     def one(cls, where: str, says: str, allowed: str) -> "Refused":
         """Refuse for a single problem."""

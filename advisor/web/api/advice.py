@@ -6,9 +6,13 @@ from ...advice.answer.advise import advise, predict
 from ...imports.gels.asked_names import NamesInTable
 from ...model.asked import AskedAdvice, AskedPrediction
 from ...model.basis.problems import within
+from ..live.aside import read_apart
 from ..state import gels_in_force
 from .asked_heads import sources_of, with_light
 from .calls import answer, asked, blueprint
+
+FEW, FEW_LAYERS, FEW_GELS = 4, 3, 100
+"""Advice on no more than all three, sources, layers and gels, is worked out at once; other advice aside."""
 
 
 @blueprint.post("/advice")
@@ -19,7 +23,12 @@ def post_advice() -> ResponseReturnValue:
     names = NamesInTable(table)
     sources = sources_of(request.sources, names)
     limits = names.of_limits(request)
-    return answer(advise(request.model_copy(update={"sources": sources, **limits}), table))
+    whole = request.model_copy(update={"sources": sources, **limits})
+    layers = max(request.max_layers, *(source.max_layers or 0 for source in sources))
+    if len(sources) <= FEW and layers <= FEW_LAYERS and sum(gel.on for gel in table) <= FEW_GELS:
+        return answer(advise(whole, table))
+    said = [whole.model_dump_json(), *(gel.model_dump_json() for gel in table)]
+    return answer(read_apart(said, advise, whole, table, what="The advice"))
 
 
 @blueprint.post("/prediction")

@@ -11,6 +11,7 @@ RFC 9110, 13.1.1 (If-Match) and 15.5.13 (412). IETF HTTP API working group, draf
 Header Field".
 """
 
+import json
 import re
 import secrets
 from contextlib import ExitStack
@@ -159,7 +160,7 @@ def _key() -> str | None:
         return key
     if not (tap := request.form.get("tap", "")):
         return None
-    typed = urlencode(sorted(request.form.items(multi=True)))
+    typed = json.dumps(sorted(request.form.items(multi=True)))
     return sha256(f"{tap} {request.full_path} {typed} {_files()}".encode()).hexdigest()
 
 

@@ -17,6 +17,8 @@ KEPT = 600.0
 """How long a job that ended is remembered. [s]"""
 MOST_KEPT = 16
 """Most jobs that ended and are remembered."""
+MOST_OF_ONE = 8
+"""Most jobs of one owner that run or wait at a time."""
 _LOOK = 0.05
 """How often a job that waits for its turn looks whether it is still wanted. [s]"""
 
@@ -30,10 +32,15 @@ class JobState(StrEnum):
     STOPPED = "stopped"
 
 
+class TooMany(Exception):
+    """An owner has as many jobs as it may."""
+
+
 class Job(Generic[T]):
     """A piece of work; `share` says how much of it is done, 0 to 1."""
 
-    def __init__(self) -> None:
+    def __init__(self, owner: str = "") -> None:
+        self.owner = owner
         self.state = JobState.RUNNING
         self.share = 0.0
         self.result: T | None = None
@@ -41,6 +48,11 @@ class Job(Generic[T]):
         self.ended_at = 0.0
         self._unwanted = threading.Event()
         self._ended = threading.Event()
+
+    @property
+    def running(self) -> bool:
+        """Whether it has not ended yet: it waits its turn, or runs."""
+        return self.state is JobState.RUNNING
 
     @property
     def percent(self) -> int:
@@ -82,7 +94,7 @@ class Jobs(Generic[T]):
     ) -> Job[T]:
         """Return the job, begun now where there is none; `again` begins anew one that was stopped or failed.
 
-        Of one `owner` only one job runs at a time, where that is named.
+        Of one `owner` only one job runs at a time, where that is named; raises TooMany where too many wait.
         Whoever begins a job waits for its end up to `patience` [s]; nobody else does.
         """
         with self._lock:
@@ -90,7 +102,9 @@ class Jobs(Generic[T]):
             job = self._jobs.get(number)
             if job is not None and not (again and job.state in (JobState.STOPPED, JobState.FAILED)):
                 return job
-            job = self._jobs[number] = Job()
+            if owner and sum(1 for j in self._jobs.values() if j.owner == owner and j.running) >= MOST_OF_ONE:
+                raise TooMany
+            job = self._jobs[number] = Job(owner)
         arguments = (job, work, owner)
         threading.Thread(target=self._run, args=arguments, daemon=True, name=f"job {number}").start()
         job.wait(patience)

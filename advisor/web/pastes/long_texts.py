@@ -81,6 +81,11 @@ def _texts() -> KeptTexts:
     return cast(KeptTexts, current_app.extensions.setdefault(_EXTENSION, KeptTexts()))
 
 
+def keep_text(text: str) -> str:
+    """Keep a text of this phone on the laptop, and return its key."""
+    return _texts().keep(person().phone_id, text)
+
+
 def kept_text(key: str) -> str | None:
     """Return a text that this phone sent, by its key; None where it is gone."""
     return _texts().find(person().phone_id, key)
@@ -118,5 +123,5 @@ def shown_text(text: str, problems: Collection[Problem] = (), rows: Sequence[int
     named += rows
     shown = sorted({*range(1, _FIRST_LINES + 1), *named[:_OTHER_LINES]})
     some = tuple(f"{n}  {lines[n - 1][:_LINE]}" for n in shown if 0 < n <= len(lines))
-    key = _texts().keep(person().phone_id, text)
+    key = keep_text(text)
     return ShownText("", whole=False, lines=some, count=counted(len(lines), "line"), key=key)

@@ -15,8 +15,10 @@ from ...imports import Paste, PastedRow, read_anything
 from ...imports.gels.asked_names import NamesInTable
 from ...imports.readings.answers import about_shape
 from ...imports.readings.result import Sure
+from ...imports.text.decode import characters
 from ...model import Problem, Reading, Refused
 from ..access.sessions import person
+from ..live.aside import read_apart
 from ..state import gels_in_force, state
 from .choices import lasting
 
@@ -26,6 +28,8 @@ MOST_OF_ONE = 4
 """The most that is kept of one phone."""
 OLDEST_LOOK = 3 * 3600.0
 """What was not used for so long is dropped. [s]"""
+SHORT, FEW_LINES = 4000, 60
+"""A text of no more than both is read at once; others are read aside. [sign, line]"""
 _EXTENSION = "pastes"
 
 
@@ -133,7 +137,7 @@ def look_at(text: str, answers: Mapping[str, str], layout: tuple[str, ...] | Non
     if (found := kept_look(key)) is not None:
         return found
     try:
-        paste = _named(read_anything(text, answers))
+        paste = _named(_read(text, answers))
     except Refused as no:
         shape = about_shape(text.split("\n"), None, answers)
         paste = Paste(rows=[], columns=[], ignored=[], shape=shape if text.strip() else [])
@@ -143,6 +147,14 @@ def look_at(text: str, answers: Mapping[str, str], layout: tuple[str, ...] | Non
         look = Look(key, text, dict(answers), paste, [_row(row) for row in paste.rows], layout)
     _looks().keep(person().phone_id, look)
     return look
+
+
+def _read(text: str, answers: Mapping[str, str]) -> Paste:
+    if len(text) <= SHORT and text.count("\n") <= FEW_LINES:
+        return read_anything(text, answers)
+    characters(text, where="text")  # what is too much is refused at once
+    said = [text, *(f"{key}={answers[key]}" for key in sorted(answers))]
+    return read_apart(said, read_anything, text, dict(answers), fields={"text": text})
 
 
 def _named(paste: Paste) -> Paste:

@@ -1,8 +1,8 @@
 """The plan of a stored set, worked out once for each state that it is asked for in."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache, partial
+from functools import cached_property, lru_cache
 from hashlib import sha256
 
 from ...advice.plan.make import make_plan
@@ -42,7 +42,14 @@ def plan_if(now: StoredSet, place: int, source: Source) -> Plan:
     It is asked for once, while somebody types, so it takes the place of no plan that is asked for often.
     """
     sources = [source if i == place else stored.source for i, stored in enumerate(now.sources)]
-    return _made(_inputs(now, sources))
+    return _aside_if_large(_made, _inputs(now, sources))
+
+
+def plan_alone(source: Source, target: Target, limits: Limits) -> Plan:
+    """Plan for one source that stands in no set; raises Working as `planned` does."""
+    gels = gels_in_force()
+    text = tuple(part.model_dump_json() for part in (source, target, limits, *gels))
+    return _aside_if_large(_made, PlanInputs(text, [source], target, limits, gels))
 
 
 def asked_of(now: StoredSet) -> PlanInputs:
@@ -58,9 +65,13 @@ def _inputs(now: StoredSet, sources: Sequence[Source]) -> PlanInputs:
 
 def planned(asked: PlanInputs) -> Plan:
     """Plan for what was asked; raises Working where a page would have to wait for long."""
+    return _aside_if_large(_planned, asked)
+
+
+def _aside_if_large(make: Callable[[PlanInputs], Plan], asked: PlanInputs) -> Plan:
     if len(asked.sources) <= FEW_SOURCES and sum(gel.on for gel in asked.gels) <= FEW_GELS:
-        return _planned(asked)
-    return made_aside(asked.number, partial(_planned, asked))
+        return make(asked)
+    return made_aside((asked.number,), make, asked)
 
 
 @lru_cache(maxsize=16)

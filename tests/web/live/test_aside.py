@@ -6,9 +6,10 @@ import pytest
 
 from advisor.advice.stacks.kept import Kept
 from advisor.advice.stacks.watch import NotWanted, watched
+from advisor.web.live import aside
 from advisor.web.live.jobs import Jobs
 from advisor.web.pages.sets import sets
-from advisor.web.plans import aside, kept
+from advisor.web.plans import kept
 from tests.bakery import bakery
 from tests.web.page import Page
 from tests.web.phones import joined, open_app

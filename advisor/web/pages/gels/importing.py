@@ -9,14 +9,15 @@ from pydantic import ValidationError
 
 from ....advice.teaching.possible_rows import all_checked
 from ....imports.gels.bundle import choose_table
-from ....imports.gels.draft import HEADER, GelDraft, draft_gels, missing_in
-from ....imports.text.decode import decode
+from ....imports.gels.draft import HEADER, WHERE, GelDraft, draft_gels, missing_in
+from ....imports.text.decode import characters, decode
 from ....model import GelTable, Problem, Refused, refuse
 from ....model.sets.phrases import counted
 from ....store import Conflict, StoredTable
 from ...forms.files import uploaded_files
 from ...gels.changes import TableChange, added_to, replaced_by
 from ...gels.curves import answers, ask_about, carried, carry
+from ...live.aside import read_apart
 from ...live.idempotency import asked_version
 from ...pastes.long_texts import given_text
 from ...state import state
@@ -26,6 +27,8 @@ blueprint = Blueprint("gel_import", __name__, url_prefix="/gels/import")
 _ASKED, _CELL = "q ", "cell "
 _PLACE = re.compile(r"(\d{1,4})\.(\d{1,3})", re.ASCII)
 _LONGEST_CELL = 500
+_SHORT = 4000
+"""A text that is no longer, without curves, is read at once. [sign]"""
 
 
 @blueprint.route("", methods=["GET", "POST"])
@@ -76,9 +79,18 @@ def _page(view: ImportView) -> str:
 def _drafted(text: str, beside: Mapping[str, bytes], mended: Mapping[tuple[int, int], str]) -> GelDraft:
     said = {k.removeprefix(_ASKED): v for k, v in request.form.items() if k.startswith(_ASKED) and v}
     ways = answers(request.form)
-    draft = draft_gels(
-        text, beside, all_checked, ask_about, ways, said, mended, state().gels.in_force().table
-    )
+    base = state().gels.in_force().table
+    asked = text, beside, all_checked, ask_about, ways, said, mended, base
+    if len(text) <= _SHORT and not beside:
+        draft = draft_gels(*asked)
+    else:
+        characters(text, where=WHERE)  # what is too much is refused at once
+        along = carry(beside) if beside else ""
+        told = [text, along, repr((sorted(ways.items()), sorted(said.items()), sorted(mended.items())))]
+        fields = {"text": text, "beside": along}
+        draft = read_apart(
+            [*told, base.model_dump_json()], draft_gels, *asked, what="The table", fields=fields
+        )
     if not draft.rows:
         raise Refused.one("file", "the table holds no gel", "a row for each gel")
     return draft

@@ -8,12 +8,15 @@ from ....model import Refused
 from ....model.basis.base import name_key
 from ....model.sets.head_file import HeadFile
 from ...forms.files import download, file_name, uploaded_file
+from ...live.aside import read_apart
 from ...pastes.long_texts import given_text
 from ...state import state
 from ...views.known_heads.merging import empty_page, merge_page, seen_of
 from .heads_csv import heads_csv
 
 blueprint = Blueprint("head_exchange", __name__)
+_SHORT = 100_000
+"""A file that is no longer is read at once. [sign]"""
 
 
 @blueprint.get("/heads/export.json")
@@ -41,7 +44,7 @@ def import_heads() -> ResponseReturnValue:
             text, looked_at = heads_text_of(data), ""
         else:
             text = given_text(request.form)
-        heads = read_heads(text).heads
+        heads = _read(text).heads
         exchange = state().heads.exchange
         now = exchange.preview(heads)
         if looked_at and looked_at == seen_of(now):
@@ -54,6 +57,13 @@ def import_heads() -> ResponseReturnValue:
         view = empty_page(text, no.problems)
         return render_template("known_heads/import.html", view=view, problems=no.problems), 422
     return render_template("known_heads/import.html", view=merge_page(text, now, looked_at), problems=())
+
+
+def _read(text: str) -> HeadFile:
+    """Read a file; one that is long is read aside. Raises Refused, and Working while it is read."""
+    if len(text) <= _SHORT:
+        return read_heads(text)
+    return read_apart([text], read_heads, text, what="The file", fields={"text": text})
 
 
 def _asked() -> tuple[HeadFile, str]:

@@ -1,10 +1,10 @@
-"""How far a plan is that is worked out aside; and a way to stop it, and to begin it anew."""
+"""How far work is that is done aside; and a way to stop it, and to begin it anew."""
 
 from flask import Blueprint, jsonify, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...access.guard import ours
-from ...plans.aside import JOBS
+from ...live.aside import JOBS
 
 blueprint = Blueprint("working", __name__, url_prefix="/working")
 

@@ -1,6 +1,7 @@
 """Which white should all go to: the answer, or how far it is."""
 
 from collections.abc import Callable
+from functools import partial
 from hashlib import sha256
 
 from flask import Blueprint, jsonify, redirect, render_template, request, url_for
@@ -8,16 +9,17 @@ from flask.typing import ResponseReturnValue
 
 from ....advice.common_white.find import common_whites
 from ....advice.common_white.options import Whites
+from ....advice.stacks.watch import go_on, tell, watched
 from ....model import Problem, Refused, Target
 from ....model.basis.problems import within
 from ....store import Conflict, StoredSet
 from ....store.tables.records import Change
 from ...forms.form import Form, make
+from ...live.aside import owner, processes
 from ...live.conflict import seen_of
 from ...live.idempotency import conflict_status, tell_revision
 from ...live.jobs import Job, Jobs, JobState, Work
-from ...plans.aside import owner
-from ...plans.kept import asked_of
+from ...plans.kept import PlanInputs, asked_of
 from ...state import ladder_in_force, state
 from ...views.sets.whites import to_adopt, view_of
 from .sets import set_page
@@ -92,15 +94,27 @@ def search_again(set_id: int) -> ResponseReturnValue:
 
 def _search(now: StoredSet) -> tuple[str, Work[Whites]]:
     """Return what is to be done, and its number: the same for whatever asks the same."""
-    asked, tints = asked_of(now), _tints()
+    asked, tints, apart = asked_of(now), _tints(), processes()
     number = sha256("\n".join((tints or "", *asked.text)).encode()).hexdigest()[:32]
 
     def work(progress: Callable[[float], None], stopped: Callable[[], bool]) -> Whites:
-        return common_whites(
-            asked.sources, asked.target, asked.limits, asked.gels, progress, stopped, tints=bool(tints)
-        )
+        if apart is not None:
+            found: Whites = apart.do(partial(_found, tints=bool(tints)), (asked,), progress, stopped)
+            return found
+        with watched(progress, stopped):
+            return _found(asked, tints=bool(tints))
 
     return number, work
+
+
+def _found(asked: PlanInputs, *, tints: bool) -> Whites:
+    """Find them, watched: it runs in another process where there are some."""
+
+    def stopped() -> bool:
+        go_on()
+        return False
+
+    return common_whites(asked.sources, asked.target, asked.limits, asked.gels, tell, stopped, tints=tints)
 
 
 def _tints() -> str | None:

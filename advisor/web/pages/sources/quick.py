@@ -5,7 +5,6 @@ from urllib.parse import urlencode
 from flask import Blueprint, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ....advice.plan.make import make_plan
 from ....advice.plan.questions import kind_question, side_effect, why_beyond
 from ....model import Kind, Limits, Locus, Refused, Target
 from ....model.basis.problems import within
@@ -16,6 +15,7 @@ from ...forms.set_form import target_data
 from ...forms.source_form import source_from
 from ...gels.guesses import guess_in
 from ...pictures.light_path import light_path_of
+from ...plans.kept import plan_alone
 from ...state import gels_in_force, state, truck_unasked
 from ...wording.runners_up import runners_up
 
@@ -42,7 +42,7 @@ def quick_check() -> ResponseReturnValue:
     plan = None
     if asked:
         try:
-            plan = make_plan([source_from(form)], _target_from(form), Limits(), gels_in_force())
+            plan = plan_alone(source_from(form), _target_from(form), Limits())
             form = Form(form.values, [*plan.problems, *plan.alone.problems])
         except Refused as no:
             form = form.after(no)

@@ -13,8 +13,8 @@ from ....model.gels.formats import Format
 from ....store import StoredSet, StoredSource
 from ....store.crew.heads_taken import HeadTaken
 from ...access.sessions import person
+from ...live.aside import owner
 from ...state import formats_in_force, gels_in_force, state
-from ..aside import owner
 from ..kept import plan_for
 
 

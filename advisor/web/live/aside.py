@@ -1,0 +1,116 @@
+"""What takes long is worked out aside: a request waits a moment for it, and then says how far it is.
+
+So no request holds one of the server's threads for longer than that, and somebody may stop it. Each phone has
+one such work at a time. Where the server has processes for it (`processes`), other requests do not feel it.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from hashlib import sha256
+from typing import Any, TypeVar, cast
+
+from flask import current_app, has_request_context, request
+
+from ...model import Refused
+from ..access.sessions import person
+from .jobs import MOST_OF_ONE, Job, Jobs, JobState, TooMany, Work
+from .processes import Died, Processes, TooLong
+
+T = TypeVar("T")
+JOBS: Jobs[Any] = Jobs()
+PATIENCE = 0.7
+"""How long a request waits for the work. [s]"""
+LONGEST = 30.0
+"""How long a text may take to be read. [s]"""
+STOP = "stop"
+"""The field of a form that stops its work, in which the number of that stands."""
+PROCESSES = "processes"
+"""The name under which an application keeps its processes."""
+
+
+class Working(Exception):
+    """What a request needs is not there yet, but a job of that `number` makes it.
+
+    `what` names it, as a sentence begins. A form that is sent again for it has these `fields` in the place of
+    those that came: what it brought as a file is a field then.
+    """
+
+    def __init__(self, number: str, job: Job[Any], what: str, fields: Mapping[str, str]) -> None:
+        super().__init__(number)
+        self.number, self.job, self.what, self.fields = number, job, what, fields
+
+
+def processes() -> Processes | None:
+    """Return the processes of the application for long work, where it has any."""
+    return cast(Processes | None, current_app.extensions.get(PROCESSES)) if has_request_context() else None
+
+
+def done_aside(said: Sequence[str], work: Work[T], *, again: bool = False, wait: bool = False) -> T:
+    """Return what `work` makes, all of which follows from what is `said`; raises Working.
+
+    With `again` what was stopped is begun anew; with `wait` its end is waited for, as long as that takes.
+    """
+    return _done(said, work, "The plan", {}, again=again, wait=wait, forget=False)
+
+
+def read_apart(
+    said: Sequence[str],
+    function: Callable[..., T],
+    *arguments: Any,
+    what: str = "The text",
+    fields: Mapping[str, str] | None = None,
+) -> T:
+    """Return what a function makes of a text, all of which follows from what is `said`; raises Working.
+
+    Where the application has no processes for that, it is made at once. Raises Refused where it takes too
+    long.
+    """
+    apart = processes()
+    if apart is None:
+        return function(*arguments)
+
+    def work(tell: Callable[[float], None], unwanted: Callable[[], bool]) -> T:
+        return cast(T, apart.do(function, arguments, tell, unwanted, LONGEST))
+
+    again = request.method not in ("GET", "HEAD")
+    try:
+        return _done(said, work, what, fields or {}, again=again, wait=False, forget=True)
+    except (TooLong, Died):
+        says = f"this takes more than {LONGEST:.0f} s, or more memory than there is"
+        raise Refused.one("text", says, "less of it: give it in parts") from None
+
+
+def _done(
+    said: Sequence[str],
+    work: Work[T],
+    what: str,
+    fields: Mapping[str, str],
+    *,
+    again: bool,
+    wait: bool,
+    forget: bool,
+) -> T:
+    number = sha256("\0".join((what, *said)).encode("utf-8", "surrogatepass")).hexdigest()[:32]
+    if forget and request.form.get(STOP) == number and (running := JOBS.look(number)) is not None:
+        JOBS.stop(number)
+        raise Working(number, running, what, fields)
+    try:
+        job = JOBS.ask(number, work, again=again, patience=0.0 if forget else PATIENCE, owner=owner())
+    except TooMany:
+        says = f"{MOST_OF_ONE} long works of this phone are not done yet"
+        raise Refused.one("", says, "this one once another is done, or was stopped") from None
+    if wait or forget:  # what is read for a form is asked for by nobody else
+        job.wait(None if wait else PATIENCE)
+    if job.state is JobState.DONE:
+        if forget:
+            JOBS.forget(number)
+        return cast(T, job.result)
+    if job.state is JobState.FAILED and job.error is not None:
+        JOBS.forget(number)
+        raise job.error
+    raise Working(number, job, what, fields)
+
+
+def owner() -> str:
+    """Return whose work it is: that of a phone, or that of the laptop."""
+    who = person()
+    return "laptop" if who.phone_id is None else f"phone {who.phone_id}"
