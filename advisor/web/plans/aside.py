@@ -13,8 +13,8 @@ FEW_SOURCES, FEW_GELS = 12, 100
 """A plan of no more than both takes less than a page waits, and is made at once."""
 
 
-def made_aside(text: tuple[str, ...], make: Callable[..., Plan], *arguments: Any) -> Plan:
-    """Return the plan that `make` makes of what `text` says; raises Working where a page waits too long.
+def made_aside(number: str, make: Callable[..., Plan], *arguments: Any) -> Plan:
+    """Return the plan of a `number`, which `make` makes; raises Working where a page waits too long.
 
     What changes something waits until it is there: it is not to be done by halves.
     """
@@ -30,4 +30,4 @@ def made_aside(text: tuple[str, ...], make: Callable[..., Plan], *arguments: Any
             return make(*arguments)
 
     changing = request.method not in ("GET", "HEAD")
-    return done_aside(text, work, again=changing, wait=changing)
+    return done_aside([number], work, again=changing, wait=changing)

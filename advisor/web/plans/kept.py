@@ -71,7 +71,7 @@ def planned(asked: PlanInputs) -> Plan:
 def _aside_if_large(make: Callable[[PlanInputs], Plan], asked: PlanInputs) -> Plan:
     if len(asked.sources) <= FEW_SOURCES and sum(gel.on for gel in asked.gels) <= FEW_GELS:
         return make(asked)
-    return made_aside((asked.number,), make, asked)
+    return made_aside(asked.number, make, asked)
 
 
 @lru_cache(maxsize=16)
