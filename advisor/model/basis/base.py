@@ -3,13 +3,15 @@
 import itertools
 import unicodedata
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import StrEnum
 from typing import Annotated, Any, Self
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict
+from pydantic import AfterValidator, BaseModel, ConfigDict
+from pydantic_core import CoreSchema, core_schema
 
-from .problems import wrong
+from .problems import plain_first, typed_schema, wrong
 
 NAME_LENGTH = 80
 """The longest name of a set, a source or a gel. [characters]"""
@@ -30,32 +32,58 @@ class Model(BaseModel):
         return super().model_copy(update=update, deep=deep)
 
 
-def text(name: str, longest: int, *, shortest: int = 0) -> AfterValidator:
-    """Check text that a person typed: trimmed, without control signs, within its length."""
-    allowed = f"{shortest} to {longest} characters" if shortest else f"at most {longest} characters"
+@dataclass(frozen=True)
+class TypedText:
+    """Text that a person typed: trimmed, without control signs, of `shortest` to `longest` characters."""
 
-    def check(value: str) -> str:
+    name: str
+    longest: int
+    shortest: int = 0
+
+    def check(self, value: str) -> str:
+        """Return the text, or raise the pydantic error that says what is wrong with it."""
         if not value.isprintable():
             value = "".join(c for c in value if c.isprintable() or c == "\n")
         value = value.strip()
-        if len(value) > longest:
-            raise wrong(f"{name} has {len(value)} characters", allowed)
-        if len(value) < shortest:
-            raise wrong(f"{name} is empty", allowed)
+        least = f"{self.shortest} to" if self.shortest else "at most"
+        if len(value) > self.longest:
+            raise wrong(f"{self.name} has {len(value)} characters", f"{least} {self.longest} characters")
+        if len(value) < self.shortest:
+            raise wrong(f"{self.name} is empty", f"{least} {self.longest} characters")
         return value
 
-    return AfterValidator(check)
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
+        typed = handler(source)
+        plain = core_schema.str_schema(pattern=_TRIMMED, max_length=self.longest, strict=True)
+        return plain_first(plain, core_schema.no_info_after_validator_function(self.check, typed))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
+        return typed_schema(schema, handler)
 
 
-def known(words: type[StrEnum], what: str) -> BeforeValidator:
-    """Check that a value is one of the `words`, as such or as text; say which there are if not."""
+_TRIMMED = r"^[!-~]+(?: +[!-~]+)*$"
+"""ASCII signs and the spaces between them: there is nothing to take off."""
 
-    def check(value: object) -> object:
-        if isinstance(value, words) or (isinstance(value, str) and value in set(words)):
+
+@dataclass(frozen=True)
+class OneOf:
+    """One of some `words`, as such or as text; `what` it is says the error that lists them."""
+
+    words: type[StrEnum]
+    what: str
+
+    def check(self, value: object) -> object:
+        """Return the value, or raise the pydantic error that says which there are."""
+        if isinstance(value, self.words) or (isinstance(value, str) and value in set(self.words)):
             return value
-        raise wrong(f"{what} {str(value)[:40]!r} is not known", ", ".join(words))
+        raise wrong(f"{self.what} {str(value)[:40]!r} is not known", ", ".join(self.words))
 
-    return BeforeValidator(check)
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
+        typed = core_schema.no_info_before_validator_function(self.check, handler(source))
+        return plain_first(core_schema.is_instance_schema(self.words), typed)
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
+        return typed_schema(schema, handler)
 
 
 def name_key(name: str) -> str:
@@ -107,7 +135,7 @@ def utc(value: str) -> str:
     return utc_text(at)
 
 
-Name = Annotated[str, text("Name", NAME_LENGTH, shortest=1)]
-Note = Annotated[str, text("Note", 500)]
-Who = Annotated[str, text("who", 80)]
+Name = Annotated[str, TypedText("Name", NAME_LENGTH, shortest=1)]
+Note = Annotated[str, TypedText("Note", 500)]
+Who = Annotated[str, TypedText("who", 80)]
 Time = Annotated[str, AfterValidator(utc)]

@@ -6,6 +6,7 @@ separators, typographic minus, powers of ten such as ``×10⁻³``, and a unit a
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 _SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺", "0123456789-+")
@@ -68,6 +69,17 @@ def parse(text: str) -> Parsed:
     if not all(math.isfinite(v) for v in values):
         raise NotANumber(f"{shown!r} is too large")
     return Parsed(values, match["unit"].strip())
+
+
+def parse_each(texts: Sequence[str]) -> list[Parsed | NotANumber]:
+    """Read each of several texts, as `parse` does; NotANumber stands where it would be raised."""
+    found: list[Parsed | NotANumber] = []
+    for text in texts:
+        try:
+            found.append(parse(text))
+        except NotANumber as no:
+            found.append(no)
+    return found
 
 
 def same_as_written(text: str, value: float | None) -> bool:

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
-from pydantic_core import PydanticCustomError
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 
 class Problem(BaseModel):
@@ -47,6 +47,27 @@ class Refused(ValueError):
 def wrong(says: str, allowed: str) -> PydanticCustomError:
     """Make the error that a validator raises: `says` names the value, `allowed` what to give instead."""
     return PydanticCustomError("advisor", "{says}", {"says": says, "allowed": allowed})
+
+
+_PLAIN, _TYPED = "advisor:plain", "advisor:typed"
+
+
+def plain_first(plain: CoreSchema, typed: CoreSchema) -> CoreSchema:
+    """Take a value that `plain` lets pass as it is; any other goes to `typed`, which says what is wrong.
+
+    Most values come checked, from the store or from a table, and pydantic's core tells those without Python.
+    """
+    written = core_schema.simple_ser_schema(plain["type"]) if plain["type"] in ("int", "float") else None
+    both: list[CoreSchema | tuple[CoreSchema, str]] = [(plain, _PLAIN), (typed, _TYPED)]
+    return core_schema.union_schema(both, mode="left_to_right", serialization=written)
+
+
+def typed_schema(schema: Any, handler: Any) -> dict[str, Any]:
+    """Describe a schema of `plain_first` in JSON: by what is typed, which takes the other too."""
+    while "choices" not in schema:
+        schema = schema["schema"]  # another validator stands around it
+    described: dict[str, Any] = handler(schema["choices"][-1][0])
+    return described
 
 
 def join(*places: str | int) -> str:
@@ -90,7 +111,7 @@ _GENERIC: dict[str, tuple[str, str]] = {
 
 def problems_in(error: ValidationError) -> list[Problem]:
     """Translate pydantic's errors, one problem each, in the order of the fields."""
-    return [_problem(e) for e in error.errors(include_url=False)]
+    return [_problem(e) for e in error.errors(include_url=False) if e["loc"][-1:] != (_PLAIN,)]
 
 
 def refuse(error: ValidationError) -> Refused:
@@ -99,7 +120,7 @@ def refuse(error: ValidationError) -> Refused:
 
 
 def _problem(error: Any) -> Problem:
-    loc: Iterable[str | int] = error["loc"]
+    loc: Iterable[str | int] = [part for part in error["loc"] if part != _TYPED]
     where = join(*loc)
     ctx = error.get("ctx") or {}
     if error["type"] == "advisor":

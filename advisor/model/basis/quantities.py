@@ -9,7 +9,7 @@ from typing import Annotated, Any, get_args
 from pydantic_core import CoreSchema, core_schema
 
 from . import numbers
-from .problems import short, wrong
+from .problems import plain_first, short, wrong
 
 MINUS = "\N{MINUS SIGN}"
 
@@ -86,7 +86,11 @@ class Quantity:
         return number
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
-        return core_schema.no_info_before_validator_function(self.check, handler(source))
+        typed = core_schema.no_info_before_validator_function(self.check, handler(source))
+        if self.whole:
+            low, high = math.ceil(self.low), math.floor(self.high)
+            return plain_first(core_schema.int_schema(ge=low, le=high, strict=True), typed)
+        return plain_first(core_schema.float_schema(ge=self.low, le=self.high, strict=True), typed)
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
         described = self.name + (f" [{self.unit}]" if self.unit else "")

@@ -5,7 +5,7 @@ from typing import Annotated, Self
 
 from pydantic import Field, ValidationError, model_validator
 
-from ..basis.base import Model, Name, known, refuse_twice
+from ..basis.base import Model, Name, OneOf, refuse_twice
 from ..basis.problems import refuse, wrong
 from ..basis.quantities import FormatLength, FormatWidth
 
@@ -26,7 +26,7 @@ class Format(Model):
     """A sheet, or a whole roll, of `width` × `length` [m]."""
 
     name: Name
-    form: Annotated[Cut, known(Cut, "form")]
+    form: Annotated[Cut, OneOf(Cut, "form")]
     width: FormatWidth
     length: FormatLength
 

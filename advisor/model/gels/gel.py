@@ -8,7 +8,7 @@ from typing import Annotated, NamedTuple, Self
 
 from pydantic import AfterValidator, Field, model_validator
 
-from ..basis.base import Model, Note, known, refuse_twice, text
+from ..basis.base import Model, Note, OneOf, TypedText, refuse_twice
 from ..basis.curve import Transmittance
 from ..basis.problems import wrong
 from ..basis.quantities import GelCC, GelMired, GelReference, GelStops, RowPercent, Stock
@@ -37,8 +37,8 @@ def _family(value: str) -> str:
     return re.sub(r"\s+", " ", value)
 
 
-Family = Annotated[str, text("Family", 40, shortest=1), AfterValidator(_family)]
-Fraction = Annotated[str, text("Fraction", 20, shortest=1), AfterValidator(_fraction)]
+Family = Annotated[str, TypedText("Family", 40, shortest=1), AfterValidator(_family)]
+Fraction = Annotated[str, TypedText("Fraction", 20, shortest=1), AfterValidator(_fraction)]
 
 
 class Known(StrEnum):
@@ -55,7 +55,7 @@ class Known(StrEnum):
         return _KNOWN_WORDS[self]
 
 
-HowKnown = Annotated[Known, known(Known, "How a gel is known:")]
+HowKnown = Annotated[Known, OneOf(Known, "How a gel is known:")]
 
 _KNOWN_WORDS = {
     Known.GENERIC: "generic",

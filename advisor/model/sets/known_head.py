@@ -5,7 +5,7 @@ from typing import Annotated, Any, NamedTuple, Self
 
 from pydantic import Field, field_validator, model_validator
 
-from ..basis.base import NAME_LENGTH, Model, Name, Note, name_key, refuse_twice, text
+from ..basis.base import NAME_LENGTH, Model, Name, Note, TypedText, name_key, refuse_twice
 from ..basis.problems import wrong
 from ..basis.quantities import CCT, DimLevel, MinutesOn, TestDistance, Watts
 from .phrases import dial_said, percent
@@ -17,7 +17,7 @@ MOST_LEVELS, MOST_MODIFIERS, MOST_DIALS = 12, 8, 12
 MOST_STEPS = 96
 """The most readings of one test: they are a long morning."""
 
-Group = Annotated[str, text("Group", 40)]
+Group = Annotated[str, TypedText("Group", 40)]
 
 
 class KnownHead(Model):
@@ -97,8 +97,8 @@ class HeadTest(Model):
     dials: list[Setting] = Field(default_factory=list, max_length=MOST_DIALS)
     distance: TestDistance | None = None
     minutes_on: MinutesOn | None = None
-    meter: Annotated[str, text("Meter", 60)] = ""
-    on_set: Annotated[str, text("Set", NAME_LENGTH)] = ""
+    meter: Annotated[str, TypedText("Meter", 60)] = ""
+    on_set: Annotated[str, TypedText("Set", NAME_LENGTH)] = ""
 
     @field_validator("levels")
     @classmethod

@@ -4,7 +4,7 @@ from typing import Annotated, Any, Self
 
 from pydantic import Field, model_validator
 
-from ..basis.base import Model, Name, Note, text
+from ..basis.base import Model, Name, Note, TypedText
 from ..basis.quantities import (
     GelPercent,
     MaxLayers,
@@ -113,10 +113,10 @@ class LightSet(Model):
     exposure: Exposure = Exposure()
     spare_percent: SparePercent = 10.0
     hidden_cautions: list[Name] = Field(default_factory=list, max_length=50)
-    pulled: list[Annotated[str, text("pulled", 200, shortest=1)]] = Field(
+    pulled: list[Annotated[str, TypedText("pulled", 200, shortest=1)]] = Field(
         default_factory=list, max_length=2000
     )
     walk: list[Annotated[int, Field(ge=1, le=MAX_NUMBER)]] = Field(
         default_factory=list, max_length=MAX_SOURCES
     )
-    copied_from: Annotated[str, text("copied_from", 64)] = ""
+    copied_from: Annotated[str, TypedText("copied_from", 64)] = ""

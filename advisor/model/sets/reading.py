@@ -7,7 +7,7 @@ from typing import Annotated, Self
 
 from pydantic import AfterValidator, Field, model_validator
 
-from ..basis.base import Model, Time, known, text
+from ..basis.base import Model, OneOf, Time, TypedText
 from ..basis.curve import Spectrum
 from ..basis.problems import wrong
 from ..basis.quantities import (
@@ -63,9 +63,9 @@ _KIND_WORDS = {
 }
 
 
-Modifier = Annotated[str, text("Modifier", 40)]
+Modifier = Annotated[str, TypedText("Modifier", 40)]
 
-KindField = Annotated[Kind, known(Kind, "kind")]
+KindField = Annotated[Kind, OneOf(Kind, "kind")]
 
 
 def _reference(value: str) -> str:

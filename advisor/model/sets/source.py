@@ -1,12 +1,12 @@
 """A source of light on set: its readings, what is wanted of it, what it can do, and what was done."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from enum import StrEnum
 from typing import Annotated, Any, Self
 
-from pydantic import ConfigDict, Field, model_validator
+from pydantic import ConfigDict, Field, ValidationError, model_validator
 
-from ..basis.base import Model, Name, Note, known
+from ..basis.base import Model, Name, Note, OneOf
 from ..basis.problems import wrong
 from ..basis.quantities import (
     CCT,
@@ -216,9 +216,9 @@ class Source(Model):
     reach: Reach | None = None
     tolerance_steps: ToleranceSteps | None = None
     max_layers: MaxLayers | None = None
-    no_gel: Annotated[NoGel, known(NoGel, "no_gel")] | None = None
+    no_gel: Annotated[NoGel, OneOf(NoGel, "no_gel")] | None = None
     only_gels: list[Name] | None = Field(default=None, max_length=2000)
-    role: Annotated[Role, known(Role, "role")] = Role.OTHER
+    role: Annotated[Role, OneOf(Role, "role")] = Role.OTHER
     on_subject: bool = True
     over_key: OverKey | None = None
     watts: Watts | None = None
@@ -259,6 +259,17 @@ class Source(Model):
     def modifier_in_use(self) -> str:
         """The modifier that it is used with; empty where there is none."""
         return self.reading.modifier if self.modifier is None else self.modifier
+
+
+def sources_of(each: Sequence[Mapping[str, object]]) -> list[Source | ValidationError]:
+    """Make a source of each of several sets of fields; where one cannot be made, the error that says why."""
+    made: list[Source | ValidationError] = []
+    for fields in each:
+        try:
+            made.append(Source.model_validate(fields))
+        except ValidationError as error:
+            made.append(error)
+    return made
 
 
 def _some_behind(readings: object) -> bool:

@@ -5,7 +5,7 @@ from typing import Annotated, Any, Self
 
 from pydantic import Field, model_validator
 
-from ..basis.base import Model, Name, known
+from ..basis.base import Model, Name, OneOf
 from ..basis.problems import wrong
 from ..basis.quantities import CCT, Duv, Tint, tidy
 
@@ -44,7 +44,7 @@ class Target(Model):
     """
 
     cct: CCT | None = None
-    locus: Annotated[Locus, known(Locus, "locus")] = Field(
+    locus: Annotated[Locus, OneOf(Locus, "locus")] = Field(
         default=Locus.DAYLIGHT,
         json_schema_extra=_by_its_cct,
     )

@@ -22,7 +22,7 @@ from typing import Annotated, Self
 
 from pydantic import AfterValidator, Field, ValidationInfo, field_validator, model_validator
 
-from ..basis.base import Model, Time, Who, text
+from ..basis.base import Model, Time, TypedText, Who
 from ..basis.problems import wrong
 from ..basis.quantities import HeadNumber
 from ..gels.gel import Gel
@@ -139,7 +139,7 @@ class LogLine(Model):
 
     at: Time
     who: Who = ""
-    what: Annotated[str, text("what", 1000)]
+    what: Annotated[str, TypedText("what", 1000)]
 
 
 class Whole(Model):

@@ -254,3 +254,31 @@ def test_anything_is_taken_within_the_range_or_refused_in_words(value):
             assert error.context["says"].startswith(of.name)
         else:
             assert of.low <= number <= of.high
+
+
+@pytest.mark.parametrize(
+    ("annotated", "value", "says"),
+    [
+        (CCT, 56000.0, "CCT 56 000 is out of range"),
+        (CCT, True, "CCT True is not a number"),
+        (Duv, float("nan"), "Duv nan is not a number"),
+        (Stock, 10_000, "Stock 10 000 is out of range"),
+        (Stock, 2.5, "Stock 2.5 is not a whole number"),
+    ],
+)
+def test_a_number_that_is_no_text_is_refused_once_in_our_words(annotated, value, says):
+    # The core lets pass what is in range; of what is not, its own error must not stand beside ours.
+    with pytest.raises(ValidationError) as refused:
+        TypeAdapter(dict[str, list[annotated]]).validate_python({"row": [value]})
+    (problem,) = problems_in(refused.value)
+    assert problem.where == "row[0]"
+    assert problem.says.replace(N, " ").startswith(says)
+
+
+def test_a_number_in_range_is_taken_without_being_read_as_text(monkeypatch):
+    def read(*_):
+        raise AssertionError("it was read as text")
+
+    monkeypatch.setattr(quantities.Quantity, "check", read)
+    assert TypeAdapter(CCT).validate_python(5600) == 5600.0
+    assert TypeAdapter(Stock).validate_json("3") == 3
