@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from pydantic_core import PydanticCustomError
 
 from ...model.basis import numbers
-from ..text.cells import Cell, bare, number
+from ..text.cells import Cell, bare_each, number, telling
 from ..vocabulary.headings import FIGURES, MEASURED, Field, Heading
 from ..vocabulary.hung import GEL, is_gel
-from ..vocabulary.kinds import kind_of
+from ..vocabulary.kinds import kinds_of
 from ..vocabulary.languages import folded
 from ..vocabulary.qualifiers import is_wanted
 
@@ -100,7 +100,7 @@ def by_content(
     if Field.KIND in candidates and not {Field.NAME} & (given | set(candidates)):
         candidates[Field.NAME] = candidates.pop(Field.KIND)  # "window" is a name where nothing else is one
     named = candidates.get(Field.NAME, [])
-    sorts = [at for at in named if all(kind_of(cell) is not None for cell in _said(columns[at]))]
+    sorts = [at for at in named if None not in kinds_of(_said(columns[at]))]
     named.sort(key=lambda at: sum(_CODE.fullmatch(cell) is not None for cell in _said(columns[at])) > 0)
     if Field.KIND not in given | set(candidates) and sorts and (len(named) > 1 or Field.NAME in given):
         candidates[Field.KIND] = sorts[-1:]
@@ -140,15 +140,14 @@ def _light_left(
 
 
 def _said(column: Sequence[str]) -> list[str]:
-    cells = [cell.strip() for cell in column[:_SAMPLED]]
-    return [cell for cell in cells if not Cell(cell, "").empty and not Cell(cell, "").unread]
+    return telling([cell.strip() for cell in column[:_SAMPLED]])
 
 
 def kind_in(cells: Sequence[str]) -> Field | None:
     """Say what some cells hold, none of them empty; None where it may be this or that."""
     if not cells:
         return None
-    read = [_read(cell) for cell in cells]
+    read = _read_each(cells)
     numeric = [each for each in read if each is not None]
     if len(cells) > len(numeric) >= _MOST_OF * len(cells) and _of_numbers(numeric) is Field.CCT:
         return Field.CCT  # a word in one of its cells is a slip
@@ -169,10 +168,19 @@ def _are_names(cells: Sequence[str]) -> bool:
 
 def _read(cell: str) -> tuple[float, str, bool] | None:
     """Return a cell's number, its unit, and whether it has places behind its mark."""
-    try:
-        parsed = numbers.parse(bare(cell))
-    except numbers.NotANumber:
-        return None
+    return _read_each([cell])[0]
+
+
+def _read_each(cells: Sequence[str]) -> list[tuple[float, str, bool] | None]:
+    """Return of each cell what `_read` does."""
+    parsed = numbers.parse_each(bare_each(cells))
+    return [
+        None if isinstance(found, numbers.NotANumber) else _figure(found, cell)
+        for found, cell in zip(parsed, cells, strict=True)
+    ]
+
+
+def _figure(parsed: numbers.Parsed, cell: str) -> tuple[float, str, bool]:
     value = parsed.values[0] if abs(parsed.values[0]) >= 1000 else parsed.values[-1]
     if parsed.unit.strip() in ("k", "K", "kK") and 1 <= parsed.values[-1] <= 25:
         return parsed.values[-1] * 1000, "k", False  # "5.8k"
@@ -202,7 +210,7 @@ def _of_words(cells: Sequence[str]) -> Field | None:
         return Field.DATE
     if any(GEL.search(cell[:200]) for cell in cells) and all(map(is_gel, cells)):
         return Field.GEL
-    if all(kind_of(cell) is not None for cell in cells) and len(set(cells)) * 2 <= len(cells) + 1:
+    if len(set(cells)) * 2 <= len(cells) + 1 and None not in kinds_of(cells):
         return Field.KIND
     return Field.NAME if all(re.search(r"[^\W\d_]", cell) for cell in cells) else None
 

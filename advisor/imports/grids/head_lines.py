@@ -8,7 +8,7 @@ from functools import lru_cache
 from ...model.basis import numbers
 from ..text.cells import bare_each
 from ..text.lines import Separator, cells_in
-from ..vocabulary.headings import MEASURED, Field, Heading, is_unit, mentions, understand, understand_each
+from ..vocabulary.headings import MEASURED, Field, are_units, mention_each, understand, understand_each
 from ..vocabulary.qualifiers import qualified
 
 LONGEST_HEADING_LINE = 5000
@@ -46,21 +46,20 @@ class HeadLine:
 
 
 @lru_cache(maxsize=_MOST_CACHED)
-def known(heading: str) -> Heading | None:
-    """Understand a heading, of which a text holds the same many times."""
-    return understand(heading)
-
-
-@lru_cache(maxsize=_MOST_CACHED)
 def loosely(heading: str) -> bool:
     """Whether a heading names a field among other words: "CCT bare"."""
     return qualified(heading) is not None
 
 
-def head_line(line: str, at: int) -> HeadLine | None:
-    """Read a line as headings; None if it is none for measurements."""
-    if len(line) > LONGEST_HEADING_LINE or not mentions(line) or _DATA.search(line):
-        return None
+def head_lines(lines: Sequence[tuple[int, str]]) -> list[HeadLine]:
+    """Return those of some lines, each with its index, that read as headings for measurements."""
+    short = [(at, line) for at, line in lines if len(line) <= LONGEST_HEADING_LINE]
+    told = mention_each([line for _, line in short])
+    may_be = [each for each, says in zip(short, told, strict=True) if says and not _DATA.search(each[1])]
+    return [head for at, line in may_be if (head := _head_line(line, at)) is not None]
+
+
+def _head_line(line: str, at: int) -> HeadLine | None:
     # Earlier marks win a tie: tabs and semicolons stand in no heading, commas and spaces may.
     best: HeadLine | None = None
     for mark in marks_in(line):
@@ -107,7 +106,7 @@ def headings_in(line: str) -> list[str]:
     while at < len(words):
         for count in range(min(_MOST_WORDS, len(words) - at), 0, -1):
             heading = " ".join(words[at : at + count])
-            if known(heading) is not None:
+            if understand(heading) is not None:
                 out.append(heading)
                 at += count
                 break
@@ -146,18 +145,22 @@ def is_number(cell: str) -> bool:
 
 def are_numbers(cells: Sequence[str]) -> list[bool]:
     """Say of each cell whether it holds one number, whatever stands around it: “~5480*”."""
-    return [is_number(plain) for plain in bare_each(cells)]
+    plain = bare_each(cells)
+    figures = [cell for cell in dict.fromkeys(plain) if any(sign.isdigit() for sign in cell)]
+    read = dict(zip(figures, numbers.parse_each(figures), strict=True))
+    return [isinstance(read.get(cell), numbers.Parsed) for cell in plain]
 
 
 def with_units(headings: Sequence[str], cells: Sequence[str]) -> list[str] | None:
     """Return headings joined with the units in the row beneath them; None if it is no row of units."""
     cells = ["" if c in PLACEHOLDERS else c for c in cells]
-    if len(cells) > len(headings) or not any(cells) or not all(is_unit(c) for c in cells if c):
+    if len(cells) > len(headings) or not any(cells) or not all(are_units([c for c in cells if c])):
         return None
     units = [re.sub(r"[()\[\]]", "", c) for c in cells] + [""] * (len(headings) - len(cells))
     joined = [f"{h} [{u}]" if u else h for h, u in zip(headings, units, strict=True)]
-    lost = any(known(h) and not known(j) for h, j in zip(headings, joined, strict=True))
-    in_percent = [known(j) for j, u in zip(joined, units, strict=True) if u.strip() == "%"]
+    alone, beneath = understand_each(headings), understand_each(joined)
+    lost = any(h and not j for h, j in zip(alone, beneath, strict=True))
+    in_percent = [j for j, u in zip(beneath, units, strict=True) if u.strip() == "%"]
     fields = {heading.field for heading in in_percent if heading is not None}
     # A percent sign is the unit of dim levels; beneath anything else that is used it is a slip.
     return None if lost or (in_percent and fields != {Field.LEVEL}) else joined

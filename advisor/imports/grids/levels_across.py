@@ -2,10 +2,10 @@
 
 import re
 
-from ..text.cells import bare, plain_number
+from ..text.cells import bare, plain_numbers
 from ..text.lines import Record, Separator, cells_in
-from ..vocabulary.headings import MEASURED, Field
-from .head_lines import is_number, known
+from ..vocabulary.headings import MEASURED, Field, understand
+from .head_lines import is_number
 from .source_lines import SourceLines
 from .table import FoundTables, Table
 
@@ -43,9 +43,9 @@ def _found(lines: SourceLines, head: int, mark: Separator, levels: list[str]) ->
             for level, cell in zip(levels[1:], cells[1:], strict=False)
             if cell
         ]
-    measured = known(levels[0])
+    measured = understand(levels[0])
     heading = levels[0] if measured is not None and measured.field in MEASURED - {Field.LUX} else ""
-    values = [plain_number(record.cells[2]) for record in records]
+    values = plain_numbers([record.cells[2] for record in records])
     if not heading and values and all(value is not None and 1500 <= value <= 20000 for value in values):
         heading = "CCT"
     if not heading or not records:

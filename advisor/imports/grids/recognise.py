@@ -4,7 +4,7 @@ import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from ..text.cells import Cell, plain_number
+from ..text.cells import filled, plain_numbers
 from ..vocabulary.headings import ABOUT, Field, Heading, understand_each
 from ..vocabulary.languages import folded
 from ..vocabulary.noted import level_in
@@ -53,7 +53,7 @@ class _Work:
 
     def filled(self, at: int) -> list[str]:
         """Return the cells of a column in which something is."""
-        return [cell for cell in self.cells[at] if not Cell(cell, "").empty]
+        return filled(self.cells[at])
 
 
 def recognise(headings: Sequence[str], cells: Cells, said: Mapping[int, Heading | None]) -> Recognised:
@@ -120,7 +120,7 @@ def _propose_levels(work: _Work) -> None:
     for i, heading in enumerate(work.headings):
         if work.free(i):
             cells = work.filled(i)
-            values = [value for cell in cells if (value := plain_number(cell)) is not None]
+            values = [value for value in plain_numbers(cells) if value is not None]
             found = level_in(folded(heading[:60]), cells, values)
             if found is not None:
                 work.found[i] = Heading(Field(found.what.value), found.factor)

@@ -7,9 +7,9 @@ from typing import NamedTuple
 
 from ..text.cells import bare
 from ..text.lines import Record, Separator, cells_in
-from ..vocabulary.headings import MEASURED, NUMBERS, Field
+from ..vocabulary.headings import MEASURED, NUMBERS, Field, understand, understand_each
 from .contents import by_unit, holds_colour
-from .head_lines import is_number, known, marks_in, with_units
+from .head_lines import is_number, marks_in, with_units
 from .source_lines import SourceLines
 from .table import FoundTables, Table, is_summary
 
@@ -44,7 +44,9 @@ def _turned(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str]
     ]
     first = body[0]
     while (
-        first < measured[0] and known(rows[first][1][0]) is None and not _is_corner(rows, first, measured[0])
+        first < measured[0]
+        and understand(rows[first][1][0]) is None
+        and not _is_corner(rows, first, measured[0])
     ):
         body = body[1:]
         first = body[0]
@@ -54,9 +56,9 @@ def _turned(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str]
         return None
     headings = [rows[i][1][0] or ("name" if i == first else "") for i in inside]
     if (
-        not any((h := known(x)) is not None and h.field is Field.NAME for x in headings)
+        not any((h := understand(x)) is not None and h.field is Field.NAME for x in headings)
         and inside[0] < measured[0]
-        and known(headings[0]) is None
+        and understand(headings[0]) is None
     ):
         headings[0] = "name"
     line = lines.numbers[rows[inside[0]][0]]
@@ -82,7 +84,7 @@ def _turned(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str]
 
 
 def _is_measured(cell: str) -> bool:
-    found = known(cell)
+    found = understand(cell)
     return found.field in MEASURED if found is not None else by_unit(cell) is not None
 
 
@@ -97,11 +99,11 @@ def find_cells(lines: SourceLines) -> FoundTables | None:
     cells = [(at, text.strip()) for at, text in enumerate(lines.texts) if text.strip()]
     if not 4 <= len(cells) <= _MOST_LINES * 10 or any(_wide(text) for _, text in cells):
         return None
-    start = next((i for i, (_, text) in enumerate(cells[:20]) if known(text) is not None), None)
+    start = next((i for i, (_, text) in enumerate(cells[:20]) if understand(text) is not None), None)
     if start is None:
         return None
     count = 0
-    while start + count < len(cells) and known(cells[start + count][1]) is not None:
+    while start + count < len(cells) and understand(cells[start + count][1]) is not None:
         count += 1
     headings = [text for _, text in cells[start : start + count]]
     rest = cells[start + count :]
@@ -115,9 +117,8 @@ def find_cells(lines: SourceLines) -> FoundTables | None:
         )
         for i in range(0, len(rest), count)
     ]
-    numeric = [
-        i for i, heading in enumerate(headings) if (h := known(heading)) is not None and h.field in NUMBERS
-    ]
+    heads = understand_each(headings)
+    numeric = [i for i, head in enumerate(heads) if head is not None and head.field in NUMBERS]
     read = [is_number(bare(record.cells[i])) for record in records for i in numeric]
     if sum(read) < _FEWEST_LIKE * len(read):
         return None

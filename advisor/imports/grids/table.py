@@ -10,7 +10,7 @@ from ..text.plain import plain
 from ..vocabulary.headings import NUMBERS, is_unit, understand_each
 from ..vocabulary.languages import MEANS, SUMMARIES, SUMMARY_SIGNS, TARGETS, folded, folded_each
 from .groups import under_headings, with_groups
-from .head_lines import PLACEHOLDERS, HeadLine, head_line, is_number, said_to_be, with_units
+from .head_lines import PLACEHOLDERS, HeadLine, head_lines, is_number, said_to_be, with_units
 from .source_lines import SourceLines
 from .widths import cut_at_blanks, without_index
 
@@ -123,16 +123,8 @@ def find_tables(lines: SourceLines, headings: int | None = None, most: int = 500
 def _heads(texts: Sequence[str]) -> Iterator[HeadLine]:
     """Yield the lines of headings; those behind the first must hold little else."""
     first: HeadLine | None = None
-    tried = 0
-    for at, text in enumerate(texts):
-        if not text.strip():
-            continue
-        tried += 1
-        if tried > _MOST_TRIED:
-            return
-        head = head_line(text, at)
-        if head is None:
-            continue
+    filled = [(at, text) for at, text in enumerate(texts) if text.strip()]
+    for head in head_lines(filled[:_MOST_TRIED]):
         if first is None or _is_another(head, first, texts):
             first = head
             yield head
@@ -150,15 +142,12 @@ def _is_another(head: HeadLine, before: HeadLine, texts: Sequence[str]) -> bool:
 
 def _table(lines: SourceLines, head: HeadLine, end: int, most: int, sheet: FoundTables) -> Table:
     headings, rows = head.headings, []
-    cells = cells_in(lines.texts[head.at], head.mark)
-    for record in records(lines.texts[:end], head.mark, start=head.at + 1):
-        if record.cells == cells:
-            continue  # the headings again, as where a table runs over several pages
+    # The headings come again where a table runs over several pages.
+    again = cells_in(lines.texts[head.at], head.mark)
+    for record in records(lines.texts[:end], head.mark, start=head.at + 1, but=again, most=most + 3):
         at, count = record.line - 1, record.text.count("\n") + 1
         shown = "\n".join(lines.shown[at : at + count])
         rows.append(replace(record, line=lines.numbers[at], text=shown))
-        if len(rows) > most + 2:
-            break
     units = rows[0].cells if rows else []
     if rows and head.mark is Separator.SPACES and len(units) < len(headings) and all(map(is_unit, units)):
         units = under_headings(lines.texts[head.at], headings, lines.texts[lines.numbers.index(rows[0].line)])
@@ -236,18 +225,22 @@ def _sorted_out(headings: Sequence[str], rows: Sequence[Record]) -> Iterator[tup
     """Yield each row with why it is none: a title, a summary, a remark; empty where it is one."""
     wide = sum(1 for heading in headings if heading) >= _FEWEST_COLUMNS
     lone = _of_words_alone(rows) if wide else set()
-    for at, row in enumerate(rows):
-        filled = [cell for cell in row.cells if cell]
+    every = [[cell for cell in row.cells if cell] for row in rows]
+    firsts = folded_each([filled[0][:60] if filled else "" for filled in every])
+    plain = folded_each(list(dict.fromkeys(cell.strip(" .:") for filled in every for cell in filled)))
+    wanted = TARGETS.intersection(plain)
+    for at, (row, filled) in enumerate(zip(rows, every, strict=True)):
         first = filled[0] if filled else ""
         closes = first.startswith("#") and not re.match(r"#\s?\d", first) and len(filled) < len(headings)
         if first.startswith(("# ", "//")) or closes:
             yield row, "a remark"
         elif at in lone or (wide and len(row.cells) == 1 and not row.broken and _is_talk(first)):
             yield row, "no reading"
-        elif len(filled) > 1 and _sums_up(first, said := _words(first)):
+        elif len(filled) > 1 and _sums_up(first, said := _words(firsts[at])):
             yield row, "left out, it is a summary"
         elif len(filled) > 1 and (
-            _are(said, TARGETS) or not TARGETS.isdisjoint(folded_each([cell.strip(" .:") for cell in filled]))
+            _are(said, TARGETS)
+            or (wanted and not wanted.isdisjoint(folded_each([cell.strip(" .:") for cell in filled])))
         ):
             yield row, "left out, it is a target"
         else:
@@ -282,7 +275,7 @@ def _is_talk(cell: str) -> bool:
 
 def is_summary(cell: str) -> bool:
     """Whether a name says figures about other rows: "Average:", "Ø"."""
-    return _sums_up(cell, _words(cell))
+    return _sums_up(cell, _words(folded(cell[:60])))
 
 
 def _sums_up(cell: str, said: Sequence[str]) -> bool:
@@ -296,5 +289,5 @@ def _are(said: Sequence[str], words: frozenset[str]) -> bool:
     return bool(said) and said[0] in words and all(w in words or w in _ABOUT_SUMMARIES for w in said)
 
 
-def _words(cell: str) -> list[str]:
-    return re.findall(r"[^\W\d_]+", folded(cell[:60]))
+def _words(plain: str) -> list[str]:
+    return re.findall(r"[^\W\d_]+", plain)

@@ -4,6 +4,7 @@ An answer goes by a key: that of a column, of a cell, of a question, or one of t
 """
 
 import re
+from collections.abc import Sequence
 from itertools import zip_longest
 
 from ...model.basis.units import FOOT_CANDLE
@@ -64,15 +65,23 @@ def column_key(at: int) -> str:
     return f"column-{at + 1}"
 
 
+def column_keys(first: int, count: int) -> list[str]:
+    """Name so many columns, of which the first is number `first` from 0."""
+    return [column_key(first + at) for at in range(count)]
+
+
 def cell_key(row: str, field: Field) -> str:
     """Name the cell of a row that gives `field`; the row by its own key."""
     return f"cell-{row}-{field.value}"
 
 
-def chosen_column(answers: Answers, at: int) -> str:
-    """Return what a column was said to hold, a value of `MEANINGS`; empty where nobody said."""
-    said = answers.get(column_key(at), "")
-    return said if said in _MEANINGS else ""
+def columns_said(answers: Answers, first: int, count: int) -> dict[int, str]:
+    """Return what columns were said to hold, a value of `MEANINGS` each, by their numbers from 0.
+
+    The first of the `count` columns has the number `first` for answers.
+    """
+    said = {at: answers.get(column_key(first + at), "") for at in range(count)}
+    return {at: value for at, value in said.items() if value in _MEANINGS}
 
 
 def heading_said(value: str) -> Heading | None:
@@ -80,12 +89,10 @@ def heading_said(value: str) -> Heading | None:
     return _MEANINGS[value][1]
 
 
-def value_of(heading: Heading) -> str:
-    """Return the value of `MEANINGS` that says what a heading says; empty where none does."""
-    found = (
-        v for v, (_, h) in _MEANINGS.items() if h and (h.field, h.factor) == (heading.field, heading.factor)
-    )
-    return next(found, "")
+def values_of(headings: Sequence[Heading | None]) -> list[str]:
+    """Return of each heading the value of `MEANINGS` that says what it says; empty where none does."""
+    values = {(h.field, h.factor): value for value, (_, h) in reversed(_MEANINGS.items()) if h}
+    return [values.get((heading.field, heading.factor), "") if heading else "" for heading in headings]
 
 
 def headings_line(answers: Answers) -> int | None:

@@ -6,7 +6,7 @@ from ...model.basis.units import FOOT_CANDLE
 from ..grids.recognise import Cells, recognise
 from ..vocabulary.headings import DERIVED, FIGURES, MEASURED, Field, Heading, is_exposure
 from ..vocabulary.qualifiers import Qualifier, quality_of, says_measured
-from .answers import chosen_column, column_key, heading_said, value_of
+from .answers import column_keys, columns_said, heading_said, values_of
 from .result import Answers, PasteQuestion, Reply, Sure, Understood
 
 _SHOWN_UNITS = {Field.CCT: " [K]", Field.LUX: " [lx]", Field.LEVEL: " [%]", Field.DIAL_CCT: " [K]"}
@@ -59,32 +59,34 @@ def resolve(
     if it names its reference. Two columns that say the same thing, and not alike, are asked about.
     """
     answers = answers or {}
-    said = {i: value for i in range(len(headings)) if (value := chosen_column(answers, first + i))}
+    said = columns_said(answers, first, len(headings))
     cells = cells or [[] for _ in headings]
     recognised = recognise(headings, cells, {i: heading_said(value) for i, value in said.items()})
     work = _Work(headings, cells, answers, said, recognised.found, recognised.notes)
     used, reference = _use(work)
     _leave_gels(work, used)
     taken, unused = [], []
+    keys, values = column_keys(first, len(headings)), values_of(work.found)
     for i, (text, heading) in enumerate(zip(headings, work.found, strict=True)):
         answer = said.get(i, "")
         if i not in work.notes and heading is not None:
             sure = Sure.LIKELY if i in recognised.likely else Sure.SAID
             sure = Sure.CHOSEN if answer else sure
-            taken.append(_understood(first + i, text, heading, sure, answer))
+            what = {"meaning": _meaning(heading), "field": values[i], "sure": sure}
+            taken.append(Understood(heading=text.strip(), key=keys[i], answer=answer, **what))
         elif text.strip():
             sure = Sure.CHOSEN if answer else Sure.LEFT_OUT
-            shown = Understood(heading=text.strip(), meaning="", key=column_key(first + i), sure=sure)
             why = work.notes.get(i, _EXPOSURE if is_exposure(text) else "")
-            unused.append(shown.model_copy(update={"why": why, "answer": answer}))
+            what = {"meaning": "", "sure": sure, "why": why}
+            unused.append(Understood(heading=text.strip(), key=keys[i], answer=answer, **what))
     stopping = frozenset(question.key for question in work.asked)
     return Columns(used, taken, unused, reference, work.asked, stopping)
 
 
 def _leave_gels(work: _Work, used: dict[Field, tuple[int, float]]) -> None:
     """Leave out which gel hung, where each row has a reading behind it and the bare one counts."""
-    read = [quality_of(work.headings[at]) for what, (at, _) in used.items() if what in MEASURED]
-    if Field.GEL in used and Qualifier.BARE in read:
+    read = [work.headings[at] for what, (at, _) in used.items() if what in MEASURED]
+    if Field.GEL in used and any(quality_of(heading) is Qualifier.BARE for heading in read):
         at, _ = used.pop(Field.GEL)
         work.notes[at] = "the reading without it counts"
 
@@ -155,17 +157,6 @@ def _alike(cells: Cells, at: list[int]) -> bool:
     """Whether some columns hold the same cells, and any."""
     columns = [list(cells[i]) for i in at]
     return any(columns[0]) and all(column == columns[0] for column in columns[1:])
-
-
-def _understood(at: int, text: str, heading: Heading, sure: Sure, answer: str) -> Understood:
-    return Understood(
-        heading=text.strip(),
-        meaning=_meaning(heading),
-        key=column_key(at),
-        field=value_of(heading),
-        sure=sure,
-        answer=answer,
-    )
 
 
 def _preference(heading: Heading) -> tuple[float, ...]:

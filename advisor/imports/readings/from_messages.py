@@ -10,11 +10,12 @@ from ..messages.stitched import stitched
 from ..messages.threads import as_corrected, corrected_by, threaded
 from ..sentences.spoken import IN_DOUBT, NOT_SURE, SWAPPED, TWO_CCTS, UNCLEAR, Spoken
 from ..sentences.values import value_of
-from ..sources.build import Built, Given, build
+from ..sources.build import Built, Given, RowOfCells, build
 from ..text.cells import Cell, decimal_mark
 from ..vocabulary.headings import NUMBERS, Field
 from .answers import cell_key
 from .gathered import Gathered
+from .joining import BuiltRow
 from .lacking import (
     DUV,
     NO,
@@ -129,8 +130,7 @@ def _add(
 ) -> None:
     where = f"line {line.line}"
     part, shown = at
-    texts = dict(spoken.cells)
-    texts |= {Field.NAME: spoken.name} if spoken.name else {}
+    texts = spoken.cells | ({Field.NAME: spoken.name} if spoken.name else {})
     texts |= {Field.NOTE: spoken.note} if spoken.note else {}
     texts |= {Field.TIME: line.message.time} if line.message.time else {}
     texts |= {Field.GEL: " + ".join(spoken.gels)} if spoken.gels else {}
@@ -145,11 +145,11 @@ def _add(
     if spoken.bad:
         built = Built(None, [Problem(where=where, says=spoken.bad, allowed=_ALLOWED)], None)
     else:
-        built = build(cells, Given({}, mark), where=where, name=rows.next_name)
+        built = build(RowOfCells(cells, where, rows.next_names()[0]), Given({}, mark))
     # Of what is not clear the line is mended: its figures may be another's.
     if spoken.bad:
         cells = {field: cell for field, cell in cells.items() if field is Field.NAME}
-    rows.add(line.line, shown, built, cells, part=part)
+    rows.add([BuiltRow(line.line, shown, built, cells, part)])
     if not spoken.bad and len(rows.meanings) < _MOST_SAID:
         rows.meanings |= {
             (text, field.value): None for field, text in texts.items() if field is not Field.TIME

@@ -6,7 +6,7 @@ from dataclasses import replace
 from ...model import Problem
 from ..grids.regroup import regrouped
 from ..grids.table import Table
-from ..sources.build import Built, Given, build
+from ..sources.build import Built, Given, RowOfCells, build_each
 from ..text.cells import Cell, decimal_mark
 from ..text.lines import Record, Separator
 from ..vocabulary.headings import NUMBERS, Field, understand_each
@@ -14,7 +14,8 @@ from .answers import cell_key
 from .columns import Columns, resolve
 from .doubts import doubts_of
 from .gathered import Gathered
-from .lacking import DUV, contradictions, duv_question, lacks_duv
+from .joining import BuiltRow
+from .lacking import DUV, contradictions, duv_question, lack_duv
 from .result import Answers, PasteQuestion, Reply, Understood
 from .scales import settled_cells
 
@@ -39,30 +40,37 @@ def read_table(rows: Gathered, table: Table, answers: Answers, first: int = 0) -
     columns = doubts_of(table, columns, mark, answers, first)
     table, doubtful = settled_cells(table, columns, answers)
     stopping = columns.stopping | {question.key for question in doubtful if question.blocks}
-    asked = [*columns.asked, *doubtful, *_of_names(table, answers)]
-    columns = replace(columns, asked=asked, stopping=stopping)
+    questions = [*columns.asked, *doubtful, *_of_names(table, answers)]
+    columns = replace(columns, asked=questions, stopping=stopping)
     quarrels = set(contradictions(table, columns, mark))
     if quarrels:
         columns = _with_quarrel(columns, len(quarrels), answers)
     mended = any(key.startswith("cell-") for key in answers)
     turned = len({row.line for row in table.rows}) < len(table.rows)
-    all_cells = [_cells(record, columns, table.headings) for record in table.rows]
-    rows_and_cells = zip(table.rows, all_cells, strict=True)
-    odd = [lacks_duv(found) and _odd_count(record, table) is None for record, found in rows_and_cells]
-    lacking = sum(odd) if not columns.open else 0
-    if lacking:
-        without = [record.line for record, one in zip(table.rows, odd, strict=True) if one]
-        question = duv_question(lacking, answers).model_copy(update={"lines": without})
-        columns = replace(columns, asked=[*columns.asked, question])
-    for number, record in enumerate(table.rows):
-        part = number if turned else table.part
-        found, built = all_cells[number], None
-        if mended:
-            found |= _mended(record, part, answers)
-        if number in quarrels:
-            found, built = _settled(record, found, columns, answers)
-        built = built or _built(record, table, columns, mark, found, rows.next_name)
-        rows.add(record.line, record.text, built, found, part=part)
+    found = [_cells(record, columns, table.headings) for record in table.rows]
+    odd = _odd_counts(table)
+    without = [
+        record.line
+        for record, lacks, problem in zip(table.rows, lack_duv(found), odd, strict=True)
+        if lacks and problem is None
+    ]
+    if without and not columns.open:
+        lacking = duv_question(len(without), answers).model_copy(update={"lines": without})
+        columns = replace(columns, asked=[*columns.asked, lacking])
+    parts = [number if turned else table.part for number in range(len(table.rows))]
+    if mended:
+        several = zip(table.rows, found, parts, strict=True)
+        found = [own | _mended(record, part, answers) for record, own, part in several]
+    question = next(iter(columns.open), None)
+    asked = [None if question is None else _asked_first(record, question) for record in table.rows]
+    wrong = [problem or waits for problem, waits in zip(odd, asked, strict=True)]
+    for number in quarrels:
+        found[number], says = _settled(table.rows[number], found[number], answers)
+        wrong[number] = says or wrong[number]
+    given = Given({f: factor for f, (_, factor) in columns.used.items()}, mark, columns.ssi_reference)
+    built = _built(rows, table, found, wrong, given, zero=_is_zero(columns))
+    read = zip(table.rows, built, found, parts, strict=True)
+    rows.add([BuiltRow(record.line, record.text, made, own, part) for record, made, own, part in read])
     rows.columns += [_with_examples(c, table.rows, first) for c in columns.taken]
     rows.unused += [_with_examples(c, table.rows, first) for c in columns.unused]
     rows.ignored |= dict.fromkeys(f"{c.heading}: {c.why}" if c.why else c.heading for c in columns.unused)
@@ -71,20 +79,36 @@ def read_table(rows: Gathered, table: Table, answers: Answers, first: int = 0) -
 
 
 def _built(
-    record: Record, table: Table, columns: Columns, mark: str | None, cells: dict[Field, Cell], name: str
-) -> Built:
-    where = f"line {record.line}"
-    odd = _odd_count(record, table)
-    if odd is not None:
-        return Built(None, [odd], None)
-    if columns.open:
-        question = columns.open[0]
-        allowed = "; ".join(choice.words for choice in question.choices)
-        return Built(None, [Problem(where=where, says=question.says, allowed=allowed)], None)
-    if lacks_duv(cells) and any(q.key == DUV and q.answer == "0" for q in columns.asked):
-        cells = {**cells, Field.DUV: Cell("0", where)}
-    factors = {f: factor for f, (_, factor) in columns.used.items()}
-    return build(cells, Given(factors, mark, columns.ssi_reference), where=where, name=name)
+    rows: Gathered,
+    table: Table,
+    found: Sequence[dict[Field, Cell]],
+    wrong: Sequence[Problem | None],
+    given: Given,
+    *,
+    zero: bool,
+) -> list[Built]:
+    """Build all rows of a table in which nothing is `wrong`; with `zero` a Duv that is lacking is 0."""
+    right = [number for number, problem in enumerate(wrong) if problem is None]
+    names = rows.next_names(len(wrong))
+    lack = dict(zip(right, lack_duv([found[number] for number in right]) if zero else [], strict=zero))
+    told = []
+    for number in right:
+        where = f"line {table.rows[number].line}"
+        cells = {**found[number], Field.DUV: Cell("0", where)} if lack.get(number) else found[number]
+        told.append(RowOfCells(cells, where, name=names[number]))
+    built = iter(build_each(told, given))
+    return [next(built) if problem is None else Built(None, [problem], None) for problem in wrong]
+
+
+def _is_zero(columns: Columns) -> bool:
+    """Whether it was said that a Duv which is lacking is 0."""
+    return any(question.key == DUV and question.answer == "0" for question in columns.asked)
+
+
+def _asked_first(record: Record, question: PasteQuestion) -> Problem:
+    """Say what is to be answered before a row can be read."""
+    allowed = "; ".join(choice.words for choice in question.choices)
+    return Problem(where=f"line {record.line}", says=question.says, allowed=allowed)
 
 
 def _of_names(table: Table, answers: Answers) -> list[PasteQuestion]:
@@ -122,15 +146,14 @@ def _with_quarrel(columns: Columns, count: int, answers: Answers) -> Columns:
 
 
 def _settled(
-    record: Record, cells: dict[Field, Cell], columns: Columns, answers: Answers
-) -> tuple[dict[Field, Cell], Built | None]:
-    """Return the cells of a row that contradicts itself as the answer leaves them, or why there is none."""
+    record: Record, cells: dict[Field, Cell], answers: Answers
+) -> tuple[dict[Field, Cell], Problem | None]:
+    """Return the cells of a row that contradicts itself as the answer leaves them, or what is to be said."""
     gone = {"cct": (Field.X, Field.Y), "xy": (Field.CCT, Field.DUV)}.get(answers.get(_QUARREL, ""))
     if gone is not None:
         return {f: cell for f, cell in cells.items() if f not in gone}, None
     says = "x and y are not the colour that CCT and Duv say"
-    problem = Problem(where=f"line {record.line}", says=says, allowed="CCT and Duv, or x and y")
-    return cells, Built(None, [problem], None)
+    return cells, Problem(where=f"line {record.line}", says=says, allowed="CCT and Duv, or x and y")
 
 
 def _with_decimals(table: Table) -> Table:
@@ -144,7 +167,7 @@ def _with_examples(column: Understood, found: Sequence[Record], first: int) -> U
     """Add the first cells of a column, in which something is."""
     at = int(column.key.rpartition("-")[2]) - 1 - first
     cells = [cell[:40] for r in found[:8] for cell in r.cells[at : at + 1] if cell][:3]
-    return column.model_copy(update={"examples": cells})
+    return Understood(**{**dict(column), "examples": cells})
 
 
 def _mended(record: Record, part: int, answers: Answers) -> dict[Field, Cell]:
@@ -159,18 +182,24 @@ def _cells(record: Record, columns: Columns, headings: list[str]) -> dict[Field,
     return {f: Cell(record.cells[i], f"line {record.line}, column {headings[i]}") for f, i in places.items()}
 
 
-def _odd_count(record: Record, table: Table) -> Problem | None:
-    """Refuse a row whose cells cannot be told apart: too many, or too few where spaces part them."""
-    here, there = len(record.cells), len(table.headings)
-    if table.mark in (Separator.SPACES, Separator.SPACE):
+def _odd_counts(table: Table) -> list[Problem | None]:
+    """Refuse rows whose cells cannot be told apart: too many, or too few where spaces part them."""
+    there = len(table.headings)
+    spaced = table.mark in (Separator.SPACES, Separator.SPACE)
+    # Behind the last heading of numbers cells may lack.
+    numeric = [h is None or h.field in NUMBERS for h in understand_each(table.headings)] if spaced else []
+    fewest = max((at + 1 for at, number in enumerate(numeric) if number), default=0)
+    if spaced:
         allowed = "as many cells as headings, two spaces or a tab between them, - where there is no value"
-        lacking = understand_each(table.headings[here:])
-        words = all(h is not None and h.field not in NUMBERS for h in lacking)
-        fits = here == there or (1 < here < there and words)
     else:
         allowed = f"at most {there}. A cell that holds the separator (a decimal comma, say) goes in quotes"
-        fits = here <= there or not any(record.cells[there:])
-    if fits:
-        return None
-    says = f"the row has {here} cells and the heading line {there}"
-    return Problem(where=f"line {record.line}", says=says, allowed=allowed)
+    odd: list[Problem | None] = []
+    for record in table.rows:
+        here = len(record.cells)
+        if spaced:
+            fits = here == there or max(1, fewest - 1) < here < there
+        else:
+            fits = here <= there or not any(record.cells[there:])
+        says = f"the row has {here} cells and the heading line {there}"
+        odd.append(None if fits else Problem(where=f"line {record.line}", says=says, allowed=allowed))
+    return odd

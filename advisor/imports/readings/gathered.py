@@ -1,12 +1,12 @@
 """The rows of a text as they are gathered, and what is said of those that were left out."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from ..sources.build import Built
 from ..sources.colour import WAYS
-from ..text.cells import Cell, in_row
+from ..text.cells import in_rows
 from ..vocabulary.headings import Field
-from .joining import APART, KEY, Joining, repeats_question, settled
+from .joining import APART, KEY, BuiltRow, Joining, repeats_question, settled
 from .mending import cells_to_mend
 from .result import Answers, PassedOver, Paste, PastedRow, PasteQuestion, Understood
 
@@ -34,27 +34,27 @@ class Gathered:
     asked: list[PasteQuestion] = field(default_factory=list)
     shape: list[PasteQuestion] = field(default_factory=list)
 
-    @property
-    def next_name(self) -> str:
-        """The name of a row that has none."""
-        return f"Source {len(self.rows) + 1}"
+    def next_names(self, count: int = 1) -> list[str]:
+        """Return the names of so many rows that are added next and have none."""
+        return [f"Source {len(self.rows) + number + 1}" for number in range(count)]
 
     @classmethod
     def under(cls, answers: Answers) -> "Gathered":
         """Begin with what was answered about sources that are read several times."""
         return cls(joining=Joining(repeats=answers.get(KEY, "") not in ("", APART)))
 
-    def add(self, line: int, text: str, built: Built, cells: dict[Field, Cell], *, part: int = 0) -> None:
-        """Take in what came of a row."""
-        row = self.joining.place(line, text, built, part)
-        if row.source is None:
-            name = cells.get(Field.NAME)
-            called = name.text.strip() if name is not None else ""
-            row = row.model_copy(update={"cells": cells_to_mend(row, cells), "called": called})
-        self.rows.append(row)
-        found = in_row(cells)
-        self.given |= {*found.given, *found.unread}
-        self.used |= set(built.way or ())
+    def add(self, rows: Sequence[BuiltRow]) -> None:
+        """Take in what came of some rows."""
+        for read, told, row in zip(
+            rows, in_rows([read.cells for read in rows]), self.joining.place(rows), strict=True
+        ):
+            if row.source is None:
+                name = read.cells.get(Field.NAME)
+                called = name.text.strip() if name is not None else ""
+                row = row.model_copy(update={"cells": cells_to_mend(row, read.cells), "called": called})
+            self.rows.append(row)
+            self.given |= {*told.given, *told.unread}
+            self.used |= set(read.built.way or ())
 
     def _unused(self) -> list[str]:
         """Say which colour columns were filled in and not needed."""

@@ -1,16 +1,18 @@
 """Which rows of a text are readings of one source, and names that keep the others apart."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from statistics import fmean
 from typing import Any
 
 from ...model import Kind, Problem, Reading, Source
-from ...model.basis.base import free_name, name_key
+from ...model.basis.base import free_name, name_key, name_keys
 from ...model.basis.problems import short
 from ..sources.build import Built
 from ..sources.tags import same_tags, tagged
+from ..text.cells import Cell
+from ..vocabulary.headings import Field
 from .result import Answers, PastedRow, PasteQuestion, Reply
 
 KEY = "repeats"
@@ -22,6 +24,20 @@ _CHOICES = (
     Reply(value=MEAN, words="The mean"),
     Reply(value=APART, words="They are several sources"),
 )
+
+
+@dataclass(frozen=True)
+class BuiltRow:
+    """A row of the text, with its number and text, its cells, and what was built of them.
+
+    `part` counts the rows on that line, from 0.
+    """
+
+    line: int
+    text: str
+    built: Built
+    cells: Mapping[Field, Cell]
+    part: int = 0
 
 
 @dataclass
@@ -48,13 +64,17 @@ class Joining:
     _names: set[str] = field(default_factory=set)
     _groups: dict[str, _Group] = field(default_factory=dict)
 
-    def place(self, line: int, text: str, built: Built, part: int = 0) -> PastedRow:
-        """Make the row on `line`, joined to its source; `part` counts the rows on that line."""
+    def place(self, rows: Sequence[BuiltRow]) -> list[PastedRow]:
+        """Make rows of the text, each joined to its source."""
+        keys = name_keys([row.built.source.name if row.built.source else "" for row in rows])
+        return [self._placed(row, key) for row, key in zip(rows, keys, strict=True)]
+
+    def _placed(self, row: BuiltRow, key: str) -> PastedRow:
+        built, line, part = row.built, row.line, row.part
         source = built.source
-        at = {"line": line, "part": part, "text": text, "time": built.time}
+        at = {"line": line, "part": part, "text": row.text, "time": built.time}
         if source is None:
             return PastedRow.model_validate({**at, "source": None, "problems": built.problems})
-        key = name_key(source.name)
         group = self._groups.get(key) if built.named else None
         if group is not None and (self.repeats or _belongs(source, group)):
             remarks = [*built.problems, *_left_out(line, source, group)]
@@ -62,13 +82,16 @@ class Joining:
             source = source.model_copy(update={"name": group.name})
             joins = {"joins": group.line, "joins_part": group.part}
             return _row(at, source, remarks, joins)
-        source = self._named_apart(source)
+        source = self._named_apart(source, key)
         if built.named and group is None:
             self._groups[key] = _Group(line, source.name, [(line, source)], part)
         return _row(at, source, built.problems, {"named": built.named})
 
-    def _named_apart(self, source: Source) -> Source:
+    def _named_apart(self, source: Source, key: str) -> Source:
         """Give a second source of the same name a number: "Window", "Window (2)"."""
+        if key not in self._names:
+            self._names.add(key)
+            return source
         name = free_name(source.name, self._names)
         self._names.add(name_key(name))
         return source.model_copy(update={"name": name})
@@ -113,9 +136,9 @@ def repeats_question(rows: Sequence[PastedRow], answers: Answers) -> PasteQuesti
     Unanswered, rows that say how the source stood are readings of one, and others are sources of their own.
     """
     places: dict[str, list[PastedRow]] = {}
-    for row in rows:
-        if row.source is not None and row.named:
-            places.setdefault(_name(row), []).append(row)
+    named = [row for row in rows if row.source is not None and row.named]
+    for row, key in zip(named, _names(named), strict=True):
+        places.setdefault(key, []).append(row)
     several = [group for group in places.values() if len(group) > 1]
     if not several:
         return None
@@ -132,22 +155,20 @@ def repeats_question(rows: Sequence[PastedRow], answers: Answers) -> PasteQuesti
     )
 
 
-def _name(row: PastedRow) -> str:
-    assert row.source is not None, "only rows that were understood have names"
-    return name_key(_NUMBERED.sub("", row.source.name))
+def _names(rows: Sequence[PastedRow]) -> list[str]:
+    """Return what the names of rows that were understood have in common, without our numbers."""
+    return name_keys([_NUMBERED.sub("", row.source.name) if row.source else "" for row in rows])
 
 
 def settled(rows: Sequence[PastedRow], answer: str) -> list[PastedRow]:
     """Return the rows as the answer leaves them: all, or those that count of each source as it stood."""
     if answer not in (MEAN, NEWEST):
         return list(rows)
-    out: list[PastedRow] = []
+    out = [row for row in rows if row.source is None or not row.named]
     groups: dict[str, list[PastedRow]] = {}
-    for row in rows:
-        if row.source is not None and row.named:
-            groups.setdefault(_name(row), []).append(row)
-        else:
-            out.append(row)
+    named = [row for row in rows if row.source is not None and row.named]
+    for row, key in zip(named, _names(named), strict=True):
+        groups.setdefault(key, []).append(row)
     for group in groups.values():
         out += _counting(group, answer)
     return sorted(out, key=lambda row: (row.line, row.part))

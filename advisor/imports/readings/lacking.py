@@ -1,6 +1,6 @@
 """What rows lack or contradict: a CCT without a Duv, x and y that are of another light."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from pydantic_core import PydanticCustomError
 
@@ -9,7 +9,7 @@ from ..grids.loci import apart
 from ..grids.table import Table
 from ..messages.threads import says
 from ..sentences.spoken import Range, Spoken
-from ..text.cells import Cell, in_row, number
+from ..text.cells import Cell, in_rows, numbers_in
 from ..vocabulary.headings import MEASURED, Field
 from .columns import Columns
 from .result import Answers, PasteQuestion, Reply
@@ -27,16 +27,15 @@ PRIMES = "primes"
 YES, NO = "yes", "no"
 """What is answered where nothing else is to be chosen."""
 _SHOWN = 40
+_BESIDE_CCT = MEASURED - {Field.CCT, Field.MIRED, Field.LUX}
 _FAR = 0.006
 """Further apart than any rounding leaves two ways to give one colour. [CIE 1960 u, v] From memory."""
 
 
-def lacks_duv(cells: Mapping[Field, Cell]) -> bool:
-    """Whether a row gives a CCT and nothing that goes with it."""
-    given = in_row(cells).given.keys()
-    return bool(given & {Field.CCT, Field.MIRED}) and not given & (
-        MEASURED - {Field.CCT, Field.MIRED, Field.LUX}
-    )
+def lack_duv(rows: Sequence[Mapping[Field, Cell]]) -> list[bool]:
+    """Say of each row whether it gives a CCT and nothing that goes with it."""
+    given = [set(told.given) for told in in_rows(rows)]
+    return [bool(each & {Field.CCT, Field.MIRED}) and not each & _BESIDE_CCT for each in given]
 
 
 def scale_question(shown: str, answers: Answers) -> PasteQuestion:
@@ -175,17 +174,16 @@ def duv_question(count: int, answers: Answers) -> PasteQuestion:
 
 def contradictions(table: Table, columns: Columns, mark: str | None) -> Iterator[int]:
     """Yield the numbers of the rows whose x, y are those of another light than their CCT and Duv say."""
-    used = columns.used
-    if not {Field.CCT, Field.DUV, Field.X, Field.Y} <= set(used):
+    ways = (Field.CCT, Field.DUV, Field.X, Field.Y)
+    if not set(ways) <= set(columns.used):
         return
-    for n, row in enumerate(table.rows):
-        found = []
-        for field in (Field.CCT, Field.DUV, Field.X, Field.Y):
-            at, factor = used[field]
-            cell = Cell(row.cells[at] if at < len(row.cells) else "", "")
-            try:
-                found.append(number(cell, field, factor=factor, mark=mark))
-            except PydanticCustomError:
-                break
-        if len(found) == 4 and apart(*found) > _FAR:
+    used = {field: columns.used[field] for field in ways}
+    cells = [
+        {field: Cell(row.cells[at] if at < len(row.cells) else "", "") for field, (at, _) in used.items()}
+        for row in table.rows
+    ]
+    read = numbers_in(cells, factors={field: factor for field, (_, factor) in used.items()}, mark=mark)
+    for n, row in enumerate(read):
+        values = [value for field in ways if not isinstance(value := row[field], PydanticCustomError)]
+        if len(values) == len(ways) and apart(*values) > _FAR:
             yield n

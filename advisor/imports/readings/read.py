@@ -11,7 +11,7 @@ from ..grids.table import FoundTables, find_tables
 from ..markup.json_text import json_lines
 from ..markup.web_page import is_web_page, page_lines
 from ..markup.xml_text import xml_lines
-from ..sources.build import Built, Given, build
+from ..sources.build import Built, Given, RowOfCells, build
 from ..text.cells import Cell, decimal_mark
 from ..text.decode import characters, decode, is_chat, refuse_web_page
 from ..tidying.across import with_sources_beneath
@@ -29,6 +29,7 @@ from .columns import resolve
 from .from_messages import MOST_ROWS, read_messages
 from .from_tables import ALONE, NAMES, read_table
 from .gathered import Gathered
+from .joining import BuiltRow
 from .lacking import DUV
 from .result import Answers, PassedOver, Paste, PastedRow, Understood
 
@@ -204,13 +205,13 @@ def _from_blocks(lines: SourceLines, blocks: list[Block], stray: list[str], answ
             factors = {f: factor for f, (_, factor) in columns.used.items()}
             given = Given(factors, mark, columns.ssi_reference)
             where = f"line {block.first}"
-            built = build(cells, given, where=where, name=rows.next_name, title=block.title)
+            built = build(RowOfCells(cells, where, rows.next_names()[0], block.title), given)
             meanings |= {(c.heading, c.meaning): _as_said(c) for c in columns.taken}
             rows.ignored |= dict.fromkeys(
                 f"{c.heading}: {c.why}" if c.why else c.heading for c in columns.unused
             )
         text = "\n".join(lines.shown[block.first - 1 : block.last])
-        rows.add(lines.numbers[block.first - 1], text, built, cells)
+        rows.add([BuiltRow(lines.numbers[block.first - 1], text, built, cells)])
     rows.columns = list(meanings.values())
     rows.settle(answers)
     return rows.paste()

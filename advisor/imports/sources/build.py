@@ -1,18 +1,19 @@
-"""One reading: from the cells of a row to a source, with everything that is wrong with it."""
+"""Readings: from the cells of rows to sources, with everything that is wrong with them."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from pydantic import ValidationError
 from pydantic_core import PydanticCustomError
 
 from ...model import Kind, Problem, Source, problems_in
-from ..text.cells import Cell, in_row, number, problem
+from ...model.sets.source import sources_of
+from ..text.cells import Cell, FilledCells, in_rows, numbers_in, problem
 from ..vocabulary.headings import FIGURES, Field
 from ..vocabulary.hung import gels_in
-from ..vocabulary.kinds import kind_in_name, kind_of
-from .colour import FROM, WAYS, no_colour, reading_of
-from .tags import tags_in
+from ..vocabulary.kinds import kind_in_name, kinds_of
+from .colour import Colour, colours_of_each
+from .tags import tags_of_each
 
 
 @dataclass
@@ -38,60 +39,117 @@ class Given:
     ssi_reference: str | None = None
 
 
-def build(cells: Mapping[Field, Cell], table: Given, *, where: str, name: str, title: str = "") -> Built:
-    """Make a source from what a row says about each field.
+@dataclass(frozen=True)
+class RowOfCells:
+    """What a row says about each field, and `where` it is.
 
-    `where` is the row's own place. A row that has no name goes by `title`, which stands above it, or by
-    `name`, which is made up. A colour rendering figure that cannot be read is left out with a
-    remark, and so is the power, since the colour stands without them; a tag that cannot be read refuses the
-    row, since nobody could tell how the source stood.
+    A row that has no name goes by `title`, which stands above it, or by `name`, which is made up.
     """
-    given, unread = in_row(cells)
-    remarks = [_unread(field, unread[field]) for field in sorted(unread)]
-    has = set(given) | {field for field, other in FROM.items() if other in given}
-    way = next((w for w in WAYS if set(w) <= has), None)
-    if way is None:
-        return Built(None, [*remarks, no_colour(given, where)], None)
-    problems: list[Problem] = []
-    values: dict[Field, float] = {}
-    for field in [*way, *([Field.LUX] if Field.LUX in given else [])]:
-        try:
-            values[field] = _value(field, given, table)
-        except PydanticCustomError as error:
-            problems.append(problem(given[field if field in given else FROM[field]].where, error))
-    tags, wrong_tags = tags_in(given, table.mark, table.factors)
-    problems += wrong_tags
+
+    cells: Mapping[Field, Cell]
+    where: str
+    name: str
+    title: str = ""
+
+
+def build(row: RowOfCells, table: Given) -> Built:
+    """Make a source of one row, as `build_each` does."""
+    return build_each([row], table)[0]
+
+
+def build_each(rows: Sequence[RowOfCells], table: Given) -> list[Built]:
+    """Make sources of what the rows of a table say about each field.
+
+    All their numbers are read together, and all their sources made together. A colour rendering figure that
+    cannot be read is left out with a remark, and so is the power, since the colour stands without them; a tag
+    that cannot be read refuses the row, since nobody could tell how the source stood.
+    """
+    told = in_rows([row.cells for row in rows])
+    given = [each.given for each in told]
+    read = numbers_in(given, factors={**table.factors, **dict.fromkeys(FIGURES, 1.0)}, mark=table.mark)
+    tags = tags_of_each(given, read)
+    kinds = kinds_of([cells[Field.KIND].text if Field.KIND in cells else "" for cells in given])
+    colours = colours_of_each(given, read, [row.where for row in rows])
+    drafts = [
+        _draft(row, told[n], read[n], colours[n], tags[n], kinds[n], table) for n, row in enumerate(rows)
+    ]
+    made = iter(sources_of([draft.fields for draft in drafts if draft.fields is not None]))
+    return [draft.built(None if draft.fields is None else next(made)) for draft in drafts]
+
+
+_Read = Mapping[Field, float | PydanticCustomError]
+
+
+@dataclass
+class _Draft:
+    """What a row says, as the `fields` of a source; None where it makes none, and `problems` say why."""
+
+    row: RowOfCells
+    given: Mapping[Field, Cell]
+    problems: list[Problem]
+    way: tuple[Field, ...] | None = None
+    fields: dict[str, object] | None = None
+    named: bool = True
+
+    def built(self, source: Source | ValidationError | None) -> Built:
+        """Return what came of it; `source` is made of the fields."""
+        if source is None:
+            return Built(None, self.problems, self.way)
+        if isinstance(source, ValidationError):
+            return Built(None, [self._placed(p) for p in problems_in(source)], self.way)
+        gels = gels_in(self.given[Field.GEL].text) if Field.GEL in self.given else []
+        if gels:  # a source is made of its bare reading; `joined` finds which that is
+            reading = source.reading.model_copy(update={"gels": gels})
+            source = source.model_copy(update={"reading": reading})
+        time = " ".join(self.given[f].text.strip() for f in (Field.DATE, Field.TIME) if f in self.given)
+        return Built(source, self.problems, self.way, named=self.named, time=time)
+
+    def _placed(self, found: Problem) -> Problem:
+        """Say where in the text the model's problem with a field stands."""
+        fields = _FIELDS_OF.get(found.where, (Field.NAME,))
+        cell = next((self.given[field] for field in fields if field in self.given), None)
+        return found.model_copy(update={"where": cell.where if cell else self.row.where})
+
+
+_FIELDS_OF = {"note": (Field.NOTE,), "reading.level": (Field.LEVEL, Field.STOPS_DOWN)}
+
+
+def _draft(
+    row: RowOfCells,
+    told: FilledCells,
+    read: _Read,
+    colour: Colour,
+    tags: tuple[dict[str, object], list[Problem]],
+    kind: Kind | None,
+    table: Given,
+) -> _Draft:
+    """Return what a row says; `kind` is what the words for it are known to say."""
+    given, way = told.given, colour.way
+    remarks = [_unread(field, told.unread[field]) for field in sorted(told.unread)]
+    problems = [] if way is None else [*colour.unread, *tags[1]]
+    if colour.wrong is not None and not problems:
+        problems = [colour.wrong] if way else [*remarks, colour.wrong]
     if problems:
-        return Built(None, problems, way)
-    reading = reading_of(way, values, where)
-    if isinstance(reading, Problem):
-        return Built(None, [reading], way)
-    figures, of_figures = _figures(given, table)
-    reading = reading.model_copy(update={**figures, **tags})
-    kind, of_kind = _kind(given.get(Field.KIND))
-    watts, of_power = _power(given.get(Field.POWER), table)
-    remarks += of_figures + of_kind + of_power
-    note = given[Field.NOTE].text if Field.NOTE in given else ""
-    named = given[Field.NAME].text if Field.NAME in given else title
-    kind = kind if kind is not Kind.UNKNOWN or Field.KIND in given else kind_in_name(named)
-    time = " ".join(given[f].text.strip() for f in (Field.DATE, Field.TIME) if f in given)
-    try:
-        source = Source(name=named or name, kind=kind, reading=reading, note=note, watts=watts)
-    except ValidationError as error:
-        return Built(None, [_placed(p, given, where) for p in problems_in(error)], way)
-    gels = gels_in(given[Field.GEL].text) if Field.GEL in given else []
-    if gels:  # a source is made of its bare reading; `joined` finds which that is
-        source = source.model_copy(update={"reading": reading.model_copy(update={"gels": gels})})
-    return Built(source, remarks, way, named=bool(named), time=time)
-
-
-def _value(field: Field, given: Mapping[Field, Cell], table: Given) -> float:
-    """Read a number, or work it out: CCT from mired, Duv from CC (1000 × Duv, our definition)."""
-    other = field if field in given else FROM[field]
-    value = number(given[other], other, factor=table.factors.get(other, 1.0), mark=table.mark)
-    if other is field:
-        return value
-    return 1e6 / value if other is Field.MIRED else value / 1000
+        return _Draft(row, given, problems, way)
+    figures, of_figures = _figures(given, read, table)
+    remarks += of_figures
+    if kind is None and Field.KIND in given:
+        says = f"kind {given[Field.KIND].text.strip()[:40]!r} is not known, and is left open"
+        remarks.append(Problem(where=given[Field.KIND].where, says=says, allowed=", ".join(Kind)))
+    watts = read.get(Field.POWER)
+    if isinstance(watts, PydanticCustomError):
+        remarks.append(_left_out(given[Field.POWER], watts))
+    named = given[Field.NAME].text if Field.NAME in given else row.title
+    kind = (kind or Kind.UNKNOWN) if Field.KIND in given else kind_in_name(named)
+    fields: dict[str, object] = {
+        "name": named or row.name,
+        "kind": kind,
+        "reading": {**colour.fields, **figures, **tags[0]},
+        "watts": None if isinstance(watts, PydanticCustomError) else watts,
+    }
+    if Field.NOTE in given:
+        fields["note"] = given[Field.NOTE].text
+    return _Draft(row, given, remarks, way, fields, bool(named))
 
 
 def _unread(field: Field, cell: Cell) -> Problem:
@@ -99,47 +157,23 @@ def _unread(field: Field, cell: Cell) -> Problem:
     return Problem(where=cell.where, says=says, allowed="a number, or nothing")
 
 
-def _figures(given: Mapping[Field, Cell], table: Given) -> tuple[dict[str, object], list[Problem]]:
-    """Read Ra, R9, Rf, Rg and SSI, as the fields of a reading, with what is to be said of those left out."""
+def _figures(
+    given: Mapping[Field, Cell], read: _Read, table: Given
+) -> tuple[dict[str, object], list[Problem]]:
+    """Return Ra, R9, Rf, Rg and SSI, as the fields of a reading, with remarks on those left out."""
     figures: dict[str, object] = {}
     remarks: list[Problem] = []
     for field in sorted(FIGURES & set(given)):
-        try:
-            figures[field.lower()] = number(given[field], field, factor=1.0, mark=table.mark)
-        except PydanticCustomError as error:
-            remarks.append(_left_out(given[field], error))
+        value = read[field]
+        if isinstance(value, PydanticCustomError):
+            remarks.append(_left_out(given[field], value))
+        else:
+            figures[field.lower()] = value
     if "ssi" in figures:
         figures["ssi_reference"] = table.ssi_reference
     return figures, remarks
 
 
-def _power(cell: Cell | None, table: Given) -> tuple[float | None, list[Problem]]:
-    """Read what the source draws [W]; None where it says nothing, or what no head draws."""
-    if cell is None:
-        return None, []
-    try:
-        factor = table.factors.get(Field.POWER, 1.0)
-        return number(cell, Field.POWER, factor=factor, mark=table.mark), []
-    except PydanticCustomError as error:
-        return None, [_left_out(cell, error)]
-
-
 def _left_out(cell: Cell, error: PydanticCustomError) -> Problem:
     found = problem(cell.where, error)
     return found.model_copy(update={"says": f"{found.says}, and is left out"})
-
-
-def _kind(cell: Cell | None) -> tuple[Kind, list[Problem]]:
-    if cell is None:
-        return Kind.UNKNOWN, []
-    kind = kind_of(cell.text)
-    if kind is not None:
-        return kind, []
-    says = f"kind {cell.text.strip()[:40]!r} is not known, and is left open"
-    return Kind.UNKNOWN, [Problem(where=cell.where, says=says, allowed=", ".join(Kind))]
-
-
-def _placed(found: Problem, given: Mapping[Field, Cell], where: str) -> Problem:
-    """Say where in the text the model's problem with a name or note stands."""
-    cell = given.get(Field.NOTE if found.where == "note" else Field.NAME)
-    return found.model_copy(update={"where": cell.where if cell else where})

@@ -1,6 +1,6 @@
 """How a source stood when it was read: dim level, modifier and dials, from the cells of a row."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import PydanticCustomError
@@ -8,7 +8,7 @@ from pydantic_core import PydanticCustomError
 from ...model import Problem, Reading, Setting, problems_in
 from ...model.basis.quantities import DialCCT, quantity_of, tidy
 from ...model.sets.reading import Modifier
-from ..text.cells import Cell, number, problem
+from ..text.cells import Cell, problem
 from ..vocabulary.headings import Field
 
 _MODIFIER = TypeAdapter[str](Modifier)
@@ -32,17 +32,22 @@ _NO_MODIFIER = frozenset(
     }
 )
 _FULL = frozenset({"full", "at full"})
-_NO_FACTORS: Mapping[Field, float] = {}
 
 
-def tags_in(
-    given: Mapping[Field, Cell], mark: str | None, factors: Mapping[Field, float] = _NO_FACTORS
-) -> tuple[dict[str, object], list[Problem]]:
-    """Return the tags as fields of a reading, with all that is wrong with them.
+def tags_of_each(
+    rows: Sequence[Mapping[Field, Cell]], numbers: Sequence[Mapping[Field, float | PydanticCustomError]]
+) -> list[tuple[dict[str, object], list[Problem]]]:
+    """Return the tags of each row as fields of a reading, with all that is wrong with them.
 
-    `given` are the cells that say something, `mark` is the decimal mark of the table, `factors` are what its
-    headings say of scales. A dim level of “full” is 100 %; each stop below full is half the light.
+    `rows` are the cells that say something, and `numbers` what was read in them. A dim level of “full” is
+    100 %; each stop below full is half the light.
     """
+    return [_tags(given, read) for given, read in zip(rows, numbers, strict=True)]
+
+
+def _tags(
+    given: Mapping[Field, Cell], numbers: Mapping[Field, float | PydanticCustomError]
+) -> tuple[dict[str, object], list[Problem]]:
     tags: dict[str, object] = {}
     problems: list[Problem] = []
     values: dict[Field, float] = {}
@@ -53,10 +58,11 @@ def tags_in(
         if field is Field.LEVEL and cell.text.strip().casefold() in _FULL:
             values[field] = 100.0
             continue
-        try:
-            values[field] = number(cell, field, factor=factors.get(field, 1.0), mark=mark)
-        except PydanticCustomError as error:
-            problems.append(problem(cell.where, error))
+        read = numbers[field]
+        if isinstance(read, PydanticCustomError):
+            problems.append(problem(cell.where, read))
+        else:
+            values[field] = read
     if Field.LEVEL in values:
         tags["level"] = values[Field.LEVEL]
     elif Field.STOPS_DOWN in values:

@@ -71,15 +71,20 @@ def wavelength_in(heading: str) -> tuple[float, bool] | None:
     return (float(found[2].replace(",", ".")), bool(found[3])) if found else None
 
 
-def wavelengths_in(headings: Sequence[str]) -> dict[int, tuple[float, bool]]:
-    """Return the headings that are wavelengths by their places, as `wavelength_in` does."""
-    return {at: found for at, cell in enumerate(headings) if (found := wavelength_in(cell)) is not None}
+def wavelengths_in(rows: Sequence[Sequence[str]]) -> list[dict[int, tuple[float, bool]]]:
+    """Return of each row the cells that are wavelengths by their indexes, as `wavelength_in` does."""
+    return [
+        {at: found for at, cell in enumerate(cells) if (found := wavelength_in(cell)) is not None}
+        for cells in rows
+    ]
 
 
-def naming_wavelengths(rows: Iterable[Sequence[str]]) -> int | None:
-    """Return the first of rows of several cells one of which names wavelengths; None if there is none."""
-    several = ((at, cells) for at, cells in enumerate(rows) if len(cells) > 1)
-    return next((at for at, cells in several if any(map(says_wavelength, cells))), None)
+def naming_wavelengths(tables: Iterable[Sequence[Sequence[str]]]) -> list[int | None]:
+    """Return of each table its first row of several cells one of which names wavelengths; None for none."""
+    return [
+        next((at for at, row in enumerate(rows) if len(row) > 1 and any(map(says_wavelength, row))), None)
+        for rows in tables
+    ]
 
 
 def like_wavelengths(values: Sequence[float], fewest: int) -> bool:

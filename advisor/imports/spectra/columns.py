@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ...model import Problem, Refused
 from ..text.cells import Cell
-from ..text.lines import Separator, cells_of_each
+from ..text.lines import Separator, by_separator
 from ..vocabulary.headings import NUMERIC, Field, understand
 from .cells import (
     are_numbers,
@@ -74,12 +74,11 @@ def find_columns(lines: Sequence[str]) -> SpectralColumns | None:
     """Find the rows that begin with a number, and the separator that makes most of them all numbers."""
     filled = [(at, line) for at, line in enumerate(lines, 1) if not _left_out(line)]
     best, found = (0, 0), None
-    for mark in Separator:
-        table = _table(filled[:_TRIED], mark)
+    for table in _tables(filled[:_TRIED], list(Separator)):
         score = (sum(all(is_number(c) for c in r.cells if c) for r in table.rows), len(table.rows))
         if len(table.rows) > 1 and score > best:
             best, found = score, table
-    return found if found is None or len(filled) <= _TRIED else _table(filled, found.mark)
+    return found if found is None or len(filled) <= _TRIED else _tables(filled, [found.mark])[0]
 
 
 def _left_out(line: str) -> bool:
@@ -91,14 +90,26 @@ def _trimmed(cells: list[str]) -> list[str]:
     return cells[:last]
 
 
-def _table(lines: list[tuple[int, str]], mark: Separator) -> SpectralColumns:
-    split = cells_of_each([line for _, line in lines], mark)
-    rows = [SpectralRow(at, _trimmed(cells)) for (at, _), cells in zip(lines, split, strict=True)]
-    named = naming_wavelengths([row.cells for row in rows])
-    begin = 0 if named is None else named + 1
-    several = [i for i in range(begin, len(rows)) if len(rows[i].cells) > 1]
-    first = are_numbers([rows[i].cells[0] for i in several])
-    at = [i for i, is_figure in zip(several, first, strict=True) if is_figure]
+def _tables(lines: list[tuple[int, str]], marks: Sequence[Separator]) -> list[SpectralColumns]:
+    """Return the table that lines make by each separator."""
+    split = by_separator([line for _, line in lines], marks).values()
+    tables = [
+        [SpectralRow(at, _trimmed(cells)) for (at, _), cells in zip(lines, parted, strict=True)]
+        for parted in split
+    ]
+    named = naming_wavelengths([[row.cells for row in rows] for rows in tables])
+    several = [
+        [i for i, row in enumerate(rows) if len(row.cells) > 1 and (at is None or i > at)]
+        for rows, at in zip(tables, named, strict=True)
+    ]
+    figures = are_numbers([rows[i].cells[0] for rows, own in zip(tables, several, strict=True) for i in own])
+    first = iter(figures)
+    data = [[i for i in own if next(first)] for own in several]
+    return [_table(*each) for each in zip(marks, tables, named, data, strict=True)]
+
+
+def _table(mark: Separator, rows: list[SpectralRow], named: int | None, at: Sequence[int]) -> SpectralColumns:
+    """Return a table of which the rows `at` hold data, and the row `named` may name wavelengths."""
     if not at:
         return SpectralColumns(mark, [], rows, [], 0, 0, False)
     data, above = rows[at[0] : at[-1] + 1], rows[: at[0]]

@@ -31,29 +31,30 @@ class Wavelengths:
 
 def find_wavelengths(lines: Sequence[str]) -> Wavelengths | None:
     """Find the first line whose cells are wavelengths: three that say nm, or ten bare numbers."""
-    seen = 0
-    for at, line in enumerate(lines):
-        if not line.strip():
-            continue
-        seen += 1
-        if seen > _WITHIN:
-            break
-        split = by_separator(line).items()
-        found = [w for mark, cells in split if (w := _wavelengths(at, cells, mark)) is not None]
-        if found:
-            return max(found, key=lambda w: len(w.wavelengths))
-    return None
+    above = [(at, line) for at, line in enumerate(lines) if line.strip()][:_WITHIN]
+    parted = by_separator([line for _, line in above])
+    may_be = [
+        (at, mark, cells)
+        for n, (at, _) in enumerate(above)
+        for mark, split in parted.items()
+        if len(cells := split[n]) >= _FEWEST_LABELLED
+    ]
+    read = wavelengths_in([cells for _, _, cells in may_be])
+    found = [
+        w for line, here in zip(may_be, read, strict=True) if (w := _wavelengths(*line, here)) is not None
+    ]
+    first = [w for w in found if w.at == found[0].at]
+    return max(first, key=lambda w: len(w.wavelengths), default=None)
 
 
-def _wavelengths(at: int, cells: list[str], mark: Separator) -> Wavelengths | None:
-    if len(cells) < _FEWEST_LABELLED:
-        return None
-    read = wavelengths_in(cells)
+def _wavelengths(
+    at: int, mark: Separator, cells: list[str], read: dict[int, tuple[float, bool]]
+) -> Wavelengths | None:
     labelled = {i: w for i, (w, says) in read.items() if says}
     if len(labelled) >= _FEWEST_LABELLED and 2 * len(labelled) >= len(read):
         return Wavelengths(at, mark, cells, labelled, True)
     bare = {i: w for i, (w, _) in read.items()}
-    if like_wavelengths(list(bare.values()), _FEWEST_BARE):
+    if len(bare) >= _FEWEST_BARE and like_wavelengths(list(bare.values()), _FEWEST_BARE):
         return Wavelengths(at, mark, cells, bare, False)
     return None
 

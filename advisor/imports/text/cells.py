@@ -8,64 +8,11 @@ from typing import NamedTuple
 from pydantic_core import PydanticCustomError
 
 from ...model import Problem
-from ...model.basis import numbers, quantities
+from ...model.basis import numbers
 from ...model.basis.problems import wrong
-from ...model.basis.quantities import Quantity, quantity_of
-from ...model.basis.units import FOOT_CANDLE
+from ...model.basis.quantities import Quantity
 from ..vocabulary.headings import NUMBERS, Field
-
-_CHROMATICITY = {f: Quantity(f.value, "", 0.0, 1.0) for f in (Field.U76, Field.V76, Field.U60, Field.V60)}
-#: The widest range in which mired and CC are a white's. [MK⁻¹; CC = 1000 × Duv, our definition]
-_DERIVED = {Field.MIRED: Quantity("Mired", "MK⁻¹", 40, 1000), Field.CC: Quantity("CC", "CC", -50, 50)}
-_TRISTIMULUS = {f: Quantity(f.value, "", 0.0, 1e6) for f in (Field.BIG_X, Field.BIG_Y, Field.BIG_Z)}
-_KELVIN = {"k": 1.0, "kelvin": 1.0, "kelvins": 1.0, "°k": 1.0, "kk": 1000.0}
-_LUX = {"lx": 1.0, "lux": 1.0, "klx": 1000.0, "klux": 1000.0, "lm/m²": 1.0, "lm/ft²": FOOT_CANDLE}
-_FOOTCANDLE = dict.fromkeys(("fc", "ftc", "ft-c", "foot-candle", "foot-candles", "footcandles"), FOOT_CANDLE)
-
-
-_QUANTITIES: dict[Field, Quantity] = {
-    Field.CCT: quantity_of(quantities.CCT),
-    Field.DUV: quantity_of(quantities.Duv),
-    Field.X: quantity_of(quantities.ChromaticityX),
-    Field.Y: quantity_of(quantities.ChromaticityY),
-    Field.LUX: quantity_of(quantities.Lux),
-    Field.RA: quantity_of(quantities.Ra),
-    Field.R9: quantity_of(quantities.R9),
-    Field.RF: quantity_of(quantities.Rf),
-    Field.RG: quantity_of(quantities.Rg),
-    Field.SSI: quantity_of(quantities.SSI),
-    Field.LEVEL: quantity_of(quantities.DimLevel),
-    Field.STOPS_DOWN: Quantity("Stops below full", "stops", -10, 10),
-    Field.DIAL_CCT: quantity_of(quantities.DialCCT),
-    Field.DIAL_GREEN: quantity_of(quantities.DialGreen),
-    Field.POWER: quantity_of(quantities.Watts),
-    **_CHROMATICITY,
-    **_TRISTIMULUS,
-    **_DERIVED,
-}
-_UNITS: dict[Field, dict[str, float]] = {
-    Field.CCT: _KELVIN,
-    Field.LUX: _LUX | _FOOTCANDLE,
-    Field.LEVEL: {"%": 1.0, "percent": 1.0},
-    Field.STOPS_DOWN: dict.fromkeys(("stop", "stops", "f"), 1.0),
-    Field.DIAL_CCT: _KELVIN,
-    Field.POWER: {"w": 1.0, "watt": 1.0, "watts": 1.0, "kw": 1000.0},
-    Field.MIRED: dict.fromkeys(("mired", "mireds", "mk-1", "mk⁻¹", "1/mk"), 1.0),
-    Field.CC: {"cc": 1.0, "ccs": 1.0},
-    Field.DUV: {"‰": 1e-3, "e-3": 1e-3},
-}
-
-#: Words that stand for numbers: no green and no magenta; a dim level.
-_SAID = {
-    **{(field, word): 0.0 for field in (Field.CC, Field.DUV) for word in ("neutral", "zero", "nil", "null")},
-    **{(Field.LEVEL, word): 100.0 for word in ("full", "at full", "max", "voll", "plein", "100")},
-    **{(Field.LEVEL, word): 50.0 for word in ("half", "½", "1/2", "halb", "moitié", "mitad", "metà")},
-    **{(Field.LEVEL, word): 25.0 for word in ("quarter", "a quarter", "¼", "1/4", "viertel")},
-    **{(Field.LEVEL, word): 75.0 for word in ("three quarters", "three quarter", "¾", "3/4")},
-}
-
-#: The side of a green or magenta that is written behind its size: "9G", "2 M".
-_SHADES = {"g": 1.0, "green": 1.0, "m": -1.0, "magenta": -1.0}
+from .units import QUANTITIES, SAID, SHADES, TRISTIMULUS, UNITS
 
 #: What people and meters write where there is nothing to write.
 _NOTHING = frozenset(
@@ -124,6 +71,16 @@ class Cell:
         return len(self.text) <= 40 and _UNREAD.fullmatch(self.text.strip()) is not None
 
 
+def filled(column: Sequence[str]) -> list[str]:
+    """Return the cells of a column in which something is said."""
+    return [cell for cell in column if not Cell(cell, "").empty]
+
+
+def telling(column: Sequence[str]) -> list[str]:
+    """Return the cells of a column in which something is said, and which a meter could read."""
+    return [cell for cell in column if not (Cell(cell, "").empty or Cell(cell, "").unread)]
+
+
 class FilledCells(NamedTuple):
     """The cells of a row in which something is said; `unread` are of numbers that a meter could not read."""
 
@@ -136,6 +93,11 @@ def in_row(cells: Mapping[Field, Cell]) -> FilledCells:
     filled = {field: cell for field, cell in cells.items() if not cell.empty}
     unread = {field: cell for field, cell in filled.items() if field in NUMBERS and cell.unread}
     return FilledCells({field: cell for field, cell in filled.items() if field not in unread}, unread)
+
+
+def in_rows(rows: Sequence[Mapping[Field, Cell]]) -> list[FilledCells]:
+    """Tell the cells of several rows apart, as `in_row` does."""
+    return [in_row(cells) for cells in rows]
 
 
 # Words in brackets behind a number, which are no unit: "3480 (dimmed)".
@@ -168,37 +130,77 @@ def number(cell: Cell, field: Field, *, factor: float, mark: str | None) -> floa
     brings its own unit. `mark` is the table's decimal mark, None if it shows none. Raises the
     pydantic error that says what is wrong.
     """
-    quantity = _QUANTITIES[field]
-    text = bare(cell.text)
-    if (said := _SAID.get((field, text.casefold()))) is not None:
+    found = numbers_in([{field: cell}], factors={field: factor}, mark=mark)[0][field]
+    if isinstance(found, PydanticCustomError):
+        raise found
+    return found
+
+
+def numbers_in(
+    rows: Sequence[Mapping[Field, Cell]], *, factors: Mapping[Field, float], mark: str | None
+) -> list[dict[Field, float | PydanticCustomError]]:
+    """Read all cells of numbers in some rows, as `number` does; where one cannot be read, why.
+
+    A field without a factor has 1.
+    """
+    asked = [{f: cell.text for f, cell in cells.items() if f in QUANTITIES} for cells in rows]
+    texts = {text: bare(text) for row in asked for text in row.values()}
+    parsed = dict(zip(texts, numbers.parse_each(list(texts.values())), strict=True))
+    return [
+        {f: _number(f, texts[text], parsed[text], factors.get(f, 1.0), mark, text) for f, text in row.items()}
+        for row in asked
+    ]
+
+
+def _number(
+    field: Field,
+    text: str,
+    parsed: numbers.Parsed | numbers.NotANumber,
+    factor: float,
+    mark: str | None,
+    cell: str,
+) -> float | PydanticCustomError:
+    """Read a `text`, which stands in a cell among other signs."""
+    if (said := SAID.get((field, text.casefold()))) is not None:
         return said
-    try:
-        parsed = numbers.parse(text)
-    except numbers.NotANumber:
-        return quantity.check(text)  # which says so, in the words of every other input
-    units = _UNITS.get(field, {})
+    quantity = QUANTITIES[field]
+    if isinstance(parsed, numbers.NotANumber):
+        return _checked(quantity, text)  # which says so, in the words of every other input
+    units = UNITS.get(field, {})
     unit = re.sub(r"\s+", "", parsed.unit).casefold()
-    if field is Field.CCT and unit in _UNITS[Field.MIRED]:
-        return 1e6 / _QUANTITIES[Field.MIRED].check(parsed.values[0])
+    if field is Field.CCT and unit in UNITS[Field.MIRED]:
+        mired = _checked(QUANTITIES[Field.MIRED], parsed.values[0])
+        return mired if isinstance(mired, PydanticCustomError) else 1e6 / mired
     if field is Field.CCT and parsed.unit == "k" and 1 <= parsed.values[-1] <= 25:
-        return quantity.check(round(parsed.values[-1] * 1000, 6))  # "5.6k" can mean nothing else
+        return _checked(quantity, round(parsed.values[-1] * 1000, 6))  # "5.6k" can mean nothing else
     if field is Field.LUX and parsed.unit == "k":
-        return quantity.check(round(parsed.values[-1] * 1000, 6))  # "98k", in a column of lux
-    if field is Field.CC and unit in _SHADES and not text.startswith(("+", "-", "−")):
-        return quantity.check(parsed.values[-1] * _SHADES[unit])
+        return _checked(quantity, round(parsed.values[-1] * 1000, 6))  # "98k", in a column of lux
+    if field is Field.CC and unit in SHADES and not text.startswith(("+", "-", "−")):
+        return _checked(quantity, parsed.values[-1] * SHADES[unit])
     if unit and unit not in units:
-        return quantity.check(text)
+        return _checked(quantity, text)
     by = units[unit] if unit else factor
     if by == 1.0 and len(parsed.values) == 1:
-        return quantity.check(text if not unit or unit in ("k", "lx", "%") else parsed.values[0])
-    mark = mark or ("." if field in _TRISTIMULUS else None)
+        value = parsed.values[0]
+        plain = (not unit or unit in ("k", "lx", "%")) and not quantity.low <= value <= quantity.high
+        return _checked(quantity, text if plain else value)
+    mark = mark or ("." if field in TRISTIMULUS else None)
     scaled = [_times(v, by) for v in _likely_first(parsed, text, mark)]
-    value = next((v for v in scaled if quantity.low <= v <= quantity.high), scaled[0])
+    found = _checked(quantity, next((v for v in scaled if quantity.low <= v <= quantity.high), scaled[0]))
+    if isinstance(found, PydanticCustomError):
+        context = found.context or {}
+        return wrong(f"{context['says']} (the text says {cell.strip()!r})", context["allowed"])
+    return found
+
+
+def _checked(quantity: Quantity, value: float | str) -> float | PydanticCustomError:
+    """Return a value in the range of its quantity, or why it is none."""
+    if isinstance(value, float) and quantity.low <= value <= quantity.high:
+        return value
     try:
         return quantity.check(value)
     except PydanticCustomError as error:
-        context = error.context or {}
-        raise wrong(f"{context['says']} (the text says {cell.text.strip()!r})", context["allowed"]) from None
+        return error
 
 
 def _times(value: float, by: float) -> float:
@@ -212,26 +214,19 @@ def _likely_first(parsed: numbers.Parsed, cell: str, mark: str | None) -> tuple[
     return parsed.values[::-1] if mark is not None and mark in cell else parsed.values
 
 
-def plain_numbers(cells: Sequence[str], mark: str | None, *, bare_only: bool = False) -> list[float | None]:
-    """Return the `plain_number` of each cell of a column; with `bare_only`, None where it has a unit."""
-    return [None if bare_only and has_unit(cell) else plain_number(cell, mark) for cell in cells]
+def plain_numbers(
+    cells: Sequence[str], mark: str | None = None, *, bare_only: bool = False
+) -> list[float | None]:
+    """Return the number in each cell as it is written, without its unit; None where there is none.
 
-
-def plain_number(cell: str, mark: str | None = None) -> float | None:
-    """Return the number in a cell as it is written, without its unit; None where there is none."""
-    try:
-        parsed = numbers.parse(bare(cell))
-    except numbers.NotANumber:
-        return None
-    return parsed.values[-1] if mark is not None and mark in cell else parsed.values[0]
-
-
-def has_unit(cell: str) -> bool:
-    """Whether a cell says its own scale: "4.2 ‰"."""
-    try:
-        return bool(numbers.parse(bare(cell)).unit)
-    except numbers.NotANumber:
-        return False
+    With `bare_only`, None too where a cell says its own scale: "4.2 ‰".
+    """
+    return [
+        None
+        if isinstance(parsed, numbers.NotANumber) or (bare_only and parsed.unit)
+        else parsed.values[-1 if mark is not None and mark in cell else 0]
+        for cell, parsed in zip(cells, numbers.parse_each(bare_each(cells)), strict=True)
+    ]
 
 
 def decimal_mark(cells: Sequence[tuple[Field, str]]) -> str | None:

@@ -1,7 +1,7 @@
 """Lines of a text into cells: quoted CSV, tabs, semicolons, pipes, or columns set apart by spaces."""
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -38,19 +38,29 @@ class _BadQuotes(ValueError):
 
 
 def records(
-    lines: list[str], mark: Separator, *, start: int = 0, comment: str | None = None
-) -> Iterator[Record]:
-    """Read the rows from `lines[start:]`, one after the other.
+    lines: list[str],
+    mark: Separator,
+    *,
+    start: int = 0,
+    comment: str | None = None,
+    but: Sequence[str] = (),
+    most: int | None = None,
+) -> list[Record]:
+    """Read the rows from `lines[start:]`, at most so many where `most` is given.
 
-    Leaves out blank rows, the rules of drawn tables and, with `comment`, the lines that begin with
-    that sign. A quoted cell may hold line breaks. Takes time in proportion to the text.
+    Leaves out blank rows, the rules of drawn tables, rows with the cells `but` and, with `comment`, the lines
+    that begin with that sign. A quoted cell may hold line breaks. Takes time in proportion to the text.
     """
     at = start
-    while at < len(lines):
+    found: list[Record] = []
+    while at < len(lines) and (most is None or len(found) < most):
         record = _record(lines, at, mark, comment)
         at += record.text.count("\n") + 1
-        if any(record.cells) and not (comment and record.cells[0].startswith(comment)):
-            yield record
+        if not any(record.cells) or (comment and record.cells[0].startswith(comment)):
+            continue
+        if record.cells != but:
+            found.append(record)
+    return found
 
 
 def _record(lines: list[str], at: int, mark: Separator, comment: str | None) -> Record:
@@ -88,9 +98,11 @@ def cells_of_each(lines: Iterable[str], mark: Separator) -> list[list[str]]:
     return [cells_in(line, mark) for line in lines]
 
 
-def by_separator(line: str) -> dict[Separator, list[str]]:
-    """Split a line into its cells by each separator, as `cells_in` does."""
-    return {mark: cells_in(line, mark) for mark in Separator}
+def by_separator(
+    lines: Sequence[str], marks: Iterable[Separator] = tuple(Separator)
+) -> dict[Separator, list[list[str]]]:
+    """Split lines into their cells by each separator, as `cells_in` does."""
+    return {mark: [cells_in(line, mark) for line in lines] for mark in marks}
 
 
 def split(text: str, mark: Separator) -> list[str]:

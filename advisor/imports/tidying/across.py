@@ -3,9 +3,8 @@
 import re
 from dataclasses import replace
 
-from ..grids.head_lines import known
 from ..grids.table import Table
-from ..vocabulary.headings import MEASURED, Field, Heading
+from ..vocabulary.headings import MEASURED, Field, Heading, understand_each
 from ..vocabulary.qualifiers import Qualifier, qualified
 
 _FEWEST = 2
@@ -20,11 +19,12 @@ def with_sources_beneath(table: Table) -> list[Table]:
     own: dict[str, list[int]] = {}
     fields: dict[str, list[Field]] = {}
     heads: dict[int, str] = {}
+    known = understand_each(table.headings)
+    if any(head is not None and head.field in MEASURED | {Field.NAME} for head in known):
+        return [table]
     for at, heading in enumerate(table.headings):
-        found = _named(heading)
+        found = _named(heading) if known[at] is None else None
         if found is None:
-            if (other := known(heading)) is not None and other.field in MEASURED | {Field.NAME}:
-                return [table]
             continue
         name, rest, field = found
         own.setdefault(name, []).append(at)
@@ -41,17 +41,20 @@ def with_sources_beneath(table: Table) -> list[Table]:
 
 def _named(heading: str) -> tuple[str, str, Field] | None:
     """Return the source's name in a heading, the rest of it, and what that gives."""
-    if len(heading) > _LONGEST or known(heading) is not None:
+    if len(heading) > _LONGEST:
         return None
     found = qualified(heading)
     if found is None or found.quality is not Qualifier.OTHER:
         return None
     parts = re.split(r"\s*[\s_:/.–-]\s*", heading.strip())
-    for cut in range(len(parts) - 1, 0, -1):
-        for name, rest in ((parts[:cut], parts[cut:]), (parts[-cut:], parts[:-cut])):
-            measured = known(" ".join(rest))
-            if _is(measured, found.heading) and all(re.search(r"[^\W\d_]", n) for n in name[:1]):
-                return " ".join(name), " ".join(rest), found.heading.field
+    cuts = [
+        (name, " ".join(rest))
+        for cut in range(len(parts) - 1, 0, -1)
+        for name, rest in ((parts[:cut], parts[cut:]), (parts[-cut:], parts[:-cut]))
+    ]
+    for (name, rest), measured in zip(cuts, understand_each([rest for _, rest in cuts]), strict=True):
+        if _is(measured, found.heading) and all(re.search(r"[^\W\d_]", n) for n in name[:1]):
+            return " ".join(name), rest, found.heading.field
     return None
 
 

@@ -4,10 +4,9 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from ..grids.head_lines import known
 from ..grids.table import Table
 from ..text.lines import Record
-from ..vocabulary.headings import MEASURED, Field
+from ..vocabulary.headings import MEASURED, Field, Heading, understand_each
 
 _WHITES = (
     {Field.CCT},
@@ -25,7 +24,8 @@ def beside(table: Table) -> list[Table]:
     names, parts headings that each give a white.
     """
     heads = [re.sub(r"\W+", " ", h).strip().casefold() for h in table.headings]
-    starts = _again(heads) or _in_turn(heads) or _at_gaps(table, heads) or _at_names(table)
+    known = understand_each(table.headings)
+    starts = _again(heads) or _in_turn(heads) or _at_gaps(table, heads, known) or _at_names(known)
     if not starts:
         return [table]
     spans = list(zip(starts, [*starts[1:], len(heads)], strict=True))
@@ -40,42 +40,41 @@ def _again(heads: Sequence[str]) -> list[int]:
         return []
     parts = [[h for h in heads[a:b] if h] for a, b in zip(starts, [*starts[1:], len(heads)], strict=True)]
     alike = len(parts[0]) > 1 and all(part == parts[0] for part in parts[1:])
-    return starts if alike and sum(known(h) is not None for h in parts[0]) > 1 else []
+    return starts if alike and sum(h is not None for h in understand_each(parts[0])) > 1 else []
 
 
 def _in_turn(heads: Sequence[str]) -> list[int]:
     """Return where tables begin whose measurements come again behind other words: “Stage A”, “Stage B”."""
-    found = [i for i, head in enumerate(heads) if (h := known(head)) is not None and h.field in MEASURED]
+    known = understand_each(heads)
+    found = [i for i, h in enumerate(known) if h is not None and h.field in MEASURED]
     if len(found) < 4 or found[0] != 1:
         return []
     starts = [i - 1 for i in found if heads[i] == heads[found[0]]]
     parts = [
         [heads[i] for i in found if a < i < b] for a, b in zip(starts, [*starts[1:], len(heads)], strict=True)
     ]
-    named = all(heads[at] and (h := known(heads[at])) is None for at in starts)
+    named = all(heads[at] and known[at] is None for at in starts)
     alike = len(parts) > 1 and len(parts[0]) > 1 and all(part == parts[0] for part in parts)
     return starts if alike and named else []
 
 
-def _at_gaps(table: Table, heads: Sequence[str]) -> list[int]:
+def _at_gaps(table: Table, heads: Sequence[str], known: Sequence[Heading | None]) -> list[int]:
     """Return where tables begin that columns without heading and cells part."""
     empty = [not head and not any(_cell(row, i) for row in table.rows) for i, head in enumerate(heads)]
     starts = [i for i, gone in enumerate(empty) if not gone and (i == 0 or empty[i - 1])]
-    return starts if len(starts) > 1 and _are_tables(table, starts) else []
+    return starts if len(starts) > 1 and _are_tables(known, starts) else []
 
 
-def _at_names(table: Table) -> list[int]:
+def _at_names(known: Sequence[Heading | None]) -> list[int]:
     """Return the columns of names, where each begins a table."""
-    starts = [
-        i for i, head in enumerate(table.headings) if (h := known(head)) is not None and h.field is Field.NAME
-    ]
-    return starts if len(starts) > 1 and starts[0] == 0 and _are_tables(table, starts) else []
+    starts = [i for i, head in enumerate(known) if head is not None and head.field is Field.NAME]
+    return starts if len(starts) > 1 and starts[0] == 0 and _are_tables(known, starts) else []
 
 
-def _are_tables(table: Table, starts: Sequence[int]) -> bool:
+def _are_tables(known: Sequence[Heading | None], starts: Sequence[int]) -> bool:
     """Whether each part has names of its own and gives a white."""
-    for a, b in zip(starts, [*starts[1:], len(table.headings)], strict=True):
-        fields = {h.field for head in table.headings[a:b] if (h := known(head)) is not None}
+    for a, b in zip(starts, [*starts[1:], len(known)], strict=True):
+        fields = {head.field for head in known[a:b] if head is not None}
         if not any(white <= fields for white in _WHITES) or Field.NAME not in fields:
             return False
         if len(fields & MEASURED) < 2:

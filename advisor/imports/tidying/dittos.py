@@ -17,13 +17,16 @@ def without_dittos(table: Table) -> Table:
     """Return a table in which each such cell holds what stands above it; names are left as they are."""
     heads = understand_each(table.headings)
     named = {i for i, head in enumerate(heads) if head is not None and head.field is Field.NAME}
+    short = dict.fromkeys(cell.strip()[:20] for row in table.rows for cell in row.cells)
+    dittos = {cell for cell, said in zip(short, folded_each(list(short)), strict=True) if said in _DITTO}
+    if not dittos:
+        return table
     above: dict[int, str] = {}
     rows, changed = [], False
     for row in table.rows:
         cells = list(row.cells)
-        said = folded_each([cell.strip()[:20] for cell in cells])
         for i, cell in enumerate(cells):
-            if i not in named and i in above and said[i] in _DITTO:
+            if i not in named and i in above and cell.strip()[:20] in dittos:
                 cells[i], changed = above[i], True
             elif cell:
                 above[i] = cell

@@ -3,9 +3,8 @@
 import re
 from dataclasses import replace
 
-from ..grids.head_lines import known
 from ..grids.table import Table
-from ..vocabulary.headings import MEASURED, Field
+from ..vocabulary.headings import MEASURED, Field, understand_each
 
 _FEWEST = 2
 _LONGEST = 60
@@ -17,33 +16,38 @@ def with_levels_beneath(table: Table) -> Table:
 
     Each level must have the same measurements, a CCT or x among them.
     """
+    found = [_LEVEL.search(heading) if len(heading) <= _LONGEST else None for heading in table.headings]
+    if sum(level is not None for level in found) < _FEWEST:
+        return table
+    rests = [_without(heading, level) for heading, level in zip(table.headings, found, strict=True)]
     own: dict[str, list[int]] = {}
     heads: dict[int, str] = {}
-    for at, heading in enumerate(table.headings):
-        found = _LEVEL.search(heading) if len(heading) <= _LONGEST else None
-        if found is None:
-            continue
-        rest = re.sub(r"[()\[\]]\s*[)\]]?", " ", heading[: found.start()] + heading[found.end() :]).strip(
-            " -–:/,@"
-        )
-        measured = known(rest)
-        if measured is None or measured.field not in MEASURED:
-            continue
-        own.setdefault(found[1], []).append(at)
-        heads[at] = rest
+    known = understand_each(rests)
+    for at, (level, measured) in enumerate(zip(found, known, strict=True)):
+        if level is not None and measured is not None and measured.field in MEASURED:
+            own.setdefault(level[1], []).append(at)
+            heads[at] = rests[at]
     alike = {tuple(sorted(heads[i] for i in places)) for places in own.values()}
     if len(own) < _FEWEST or len(alike) != 1:
         return table
-    fields = [h.field for head in next(iter(alike)) if (h := known(head)) is not None]
+    fields = [h.field for at in next(iter(own.values())) if (h := known[at]) is not None]
     if not {Field.CCT, Field.X, Field.MIRED} & set(fields) or len(set(fields)) < len(fields):
         return table
     shared = [i for i in range(len(table.headings)) if i not in heads]
     first = next(iter(own.values()))
     rows = []
     for row in table.rows:
-        for level, places in own.items():
+        for share, places in own.items():
             cells = [row.cells[i] if i < len(row.cells) else "" for i in [*shared, *places]]
             if any(cells[len(shared) :]):
-                rows.append(replace(row, cells=[*cells[: len(shared)], f"{level} %", *cells[len(shared) :]]))
+                rows.append(replace(row, cells=[*cells[: len(shared)], f"{share} %", *cells[len(shared) :]]))
     headings = [*(table.headings[i] for i in shared), "dim level", *(heads[i] for i in first)]
     return replace(table, headings=headings, rows=rows)
+
+
+def _without(heading: str, level: re.Match[str] | None) -> str:
+    """Return a heading without the dim level in it."""
+    if level is None:
+        return heading
+    rest = re.sub(r"[()\[\]]\s*[)\]]?", " ", heading[: level.start()] + heading[level.end() :])
+    return rest.strip(" -–:/,@")

@@ -4,11 +4,10 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from ..grids.head_lines import known
 from ..grids.table import Table, is_summary
 from ..text.lines import Record
-from ..vocabulary.headings import TAGS, Field
-from ..vocabulary.languages import folded
+from ..vocabulary.headings import TAGS, Field, understand_each
+from ..vocabulary.languages import folded_each
 from ..vocabulary.words import words
 
 _SAYS_HOW = TAGS | {Field.GEL, Field.TIME, Field.DATE}
@@ -23,11 +22,12 @@ _PARTS = words(
 
 def with_names(table: Table, *, join: bool = True) -> Table:
     """Give each row the name that it goes by: that of the row above, or, with `join`, that of two columns."""
-    at = next((i for i, h in enumerate(table.headings) if _field(h) is Field.NAME), None)
-    if at is None:
+    fields = [head.field if head else None for head in understand_each(table.headings)]
+    if Field.NAME not in fields:
         return table
-    table = _filled_down(table, at)
-    return _joined(table, at) if join else table
+    at = fields.index(Field.NAME)
+    table = _filled_down(table, at, fields)
+    return _joined(table, at, fields) if join else table
 
 
 def without_means(table: Table, left: list[tuple[int, str, str]]) -> Table:
@@ -41,14 +41,9 @@ def without_means(table: Table, left: list[tuple[int, str, str]]) -> Table:
     return replace(table, rows=[row for row in table.rows if row not in sums])
 
 
-def _field(heading: str) -> Field | None:
-    found = known(heading)
-    return found.field if found else None
-
-
-def _filled_down(table: Table, at: int) -> Table:
+def _filled_down(table: Table, at: int, fields: Sequence[Field | None]) -> Table:
     """Give rows without a name that of the row above, where a column tells readings of one source apart."""
-    how = [i for i, heading in enumerate(table.headings) if _field(heading) in _SAYS_HOW]
+    how = [i for i, field in enumerate(fields) if field in _SAYS_HOW]
     if not how:
         return table
     rows, name = list(table.rows), ""
@@ -65,13 +60,16 @@ def _filled_down(table: Table, at: int) -> Table:
     return replace(table, rows=rows)
 
 
-def _joined(table: Table, at: int) -> Table:
+def _joined(table: Table, at: int, fields: Sequence[Field | None]) -> Table:
     """Join the names with a second column, where they come again and both together do not."""
     names = [_cell(row, at) for row in table.rows]
     if len(set(names)) == len(names):
         return table
-    for other, heading in enumerate(table.headings):
-        if other == at or not _is_part(heading):
+    said = folded_each([heading[:60] for heading in table.headings])
+    for other, field in enumerate(fields):
+        if other == at or field not in (None, Field.NAME):
+            continue
+        if _PARTS.isdisjoint(re.findall(r"[^\W\d_]+", said[other])):
             continue
         first, last = sorted((at, other))
         whole = [" ".join(f"{_cell(r, first)} {_cell(r, last)}".split()) for r in table.rows]
@@ -79,13 +77,6 @@ def _joined(table: Table, at: int) -> Table:
         if all(more) and len(set(whole)) == len(whole) and len(set(more)) > 1:
             return _with_one(table, first, last, whole)
     return table
-
-
-def _is_part(heading: str) -> bool:
-    return bool(_PARTS & set(re.findall(r"[^\W\d_]+", folded(heading[:60])))) and _field(heading) in (
-        None,
-        Field.NAME,
-    )
 
 
 def _with_one(table: Table, first: int, last: int, names: Sequence[str]) -> Table:

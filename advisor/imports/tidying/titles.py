@@ -4,9 +4,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from ..grids.head_lines import known
 from ..grids.table import Table
-from ..vocabulary.headings import Field
+from ..vocabulary.headings import Field, understand, understand_each
 
 _LONGEST = 120
 _PAIR = re.compile(r"([^:=\t;]{1,60}?)\s*(?:[:=]|\t|;)\s*(\S.*?)[\s;,\t]*")
@@ -14,13 +13,13 @@ _PAIR = re.compile(r"([^:=\t;]{1,60}?)\s*(?:[:=]|\t|;)\s*(\S.*?)[\s;,\t]*")
 
 def with_title(table: Table, left: Sequence[tuple[int, str, str]]) -> Table:
     """Give the rows of a table without names the name that a line above it says; `left` are such lines."""
-    if any((h := known(heading)) is not None and h.field is Field.NAME for heading in table.headings):
+    if any(h is not None and h.field is Field.NAME for h in understand_each(table.headings)):
         return table
     for line, text, _ in reversed(left):
         if line >= table.line:
             continue
         found = _PAIR.fullmatch(text) if len(text) <= _LONGEST else None
-        heading = known(found[1].strip().strip('"')) if found else None
+        heading = understand(found[1].strip().strip('"')) if found else None
         if found is not None and heading is not None and heading.field is Field.NAME:
             name = found[2].strip().strip('"')
             rows = [

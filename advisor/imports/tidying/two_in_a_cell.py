@@ -4,10 +4,9 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from ..grids.head_lines import known
 from ..grids.table import Table
 from ..text.lines import Record
-from ..vocabulary.headings import MEASURED
+from ..vocabulary.headings import MEASURED, understand_each
 
 _HEADS = re.compile(r"\s*(?:[/|,;&+]|\band\b|\bund\b|\bet\b|\s)\s*")
 _CELLS = tuple(map(re.compile, (r"\s*[/|;]\s*", r"\s*,\s+", r"\s*,\s*", r"\s+(?=[-+−.\d])")))
@@ -18,26 +17,27 @@ _LONGEST = 80
 
 def with_one_thing_a_cell(table: Table) -> Table:
     """Part the columns whose headings name several measurements, where most cells hold as many."""
+    parted = [_parts(heading) for heading in table.headings]
+    every = list(dict.fromkeys(part for ways in parted for heads in ways for part in heads))
+    fields = {part: h.field for part, h in zip(every, understand_each(every), strict=True) if h is not None}
     for at in range(len(table.headings) - 1, -1, -1):
-        heads = _parts(table.headings[at])
-        if heads:
-            table = _parted(table, at, heads)
+        found = [({fields.get(part) for part in heads}, heads) for heads in parted[at]]
+        several = [heads for own, heads in found if len(own) == len(heads) and own <= MEASURED]
+        if several:
+            table = _parted(table, at, several[0])
     return table
 
 
-def _parts(heading: str) -> list[str]:
-    """Return the headings that stand in one: two or three measurements, no two of them the same."""
+def _parts(heading: str) -> list[list[str]]:
+    """Return the ways to part a heading into two or three."""
     if len(heading) > _LONGEST:
         return []
     pair = re.sub(r"\bcie\b|19\d\d|[\s()]", "", heading, flags=re.IGNORECASE)
     if pair in _PAIRS:
-        return _PAIRS[pair]
-    for text in (heading, re.sub(r"[()\[\]]", " ", heading)):
-        found = [part for part in _HEADS.split(text.strip()) if part]
-        fields = [h.field for part in found if (h := known(part)) is not None]
-        if 2 <= len(found) <= _MOST and len(set(fields)) == len(found) and set(fields) <= MEASURED:
-            return found
-    return []
+        return [_PAIRS[pair]]
+    texts = (heading, re.sub(r"[()\[\]]", " ", heading))
+    ways = [[part for part in _HEADS.split(text.strip()) if part] for text in texts]
+    return [way for way in ways if 2 <= len(way) <= _MOST]
 
 
 def _parted(table: Table, at: int, heads: Sequence[str]) -> Table:

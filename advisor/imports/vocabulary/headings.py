@@ -7,11 +7,11 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from functools import lru_cache
 
 from ...model.basis.units import FOOT_CANDLE
-from .languages import ENGLISH, PLACES, WORDS, folded, with_cct
-from .noted import NOTED_WORDS, Figure, NotedField, understand_noted
+from .languages import ENGLISH, PLACES, WORDS, folded, folded_each, with_cct_each
+from .noted import NOTED_WORDS, Figure, NotedField, understand_noted_each
+from .powers import without_powers
 from .words import words
 
 
@@ -128,27 +128,7 @@ _SAME = str.maketrans(
     }
 )
 _RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁺", "0123456789+")
-_SCALE = re.compile(
-    r"(?:(?<![^\W_])[×x*·]|[×*·]|(?<=[(\[ ]))\s?(?:10\s?(?:\^|\*\*)?\s?([-+]?[1-6])|(10{1,6}))(?!\d)"
-    r"|^\s?(10{2,6})\s?[×x*·]"
-)
-_THOUSANDTHS = re.compile(
-    r"‰|\b(?:per\s?mille?|pro\s?mille?|por\s?mil|per\s?thousand|(?:in\s)?thousandths?|in\s(?:thousands|tausend))\b"
-    r"|/\s?1\s?000\b"
-)
-# "T (kK)" is a temperature; a bare T may be a time, or a stop.
-_TEMPERATURE = re.compile(r"t(?=\s?[(\[,/]?\s?(?:kk?|kelvins?)\s?[)\]]?\s?$)")
-# Which sign is green: "CC (+ green)", "Duv (+G/-M)", "CC [green = +]".
-_SIDES = re.compile(
-    r"[(\[](?=[^()\[\]]{0,20}(?:[+-]|plus|minus))[^()\[\]]{0,20}\b"
-    r"(?:g|m|green|magenta|grun|vert|verde|groen|zielony)\b[^()\[\]]{0,20}[)\]]"
-)
-_GREENS = r"(?:green|grn|gr[uo]n|vert|verde|groen|zielon\w{1,5}|zelen\w{1,4}|g)"
-_MAGENTAS = r"(?:magenta\w{0,2}|mag|m)"
-# "Vert/Magenta (CC)", "Green - Mag.", "M/G".
-_SHADES = re.compile(rf"\b(?:{_GREENS}\s?[/|–-]\s?{_MAGENTAS}|{_MAGENTAS}\s?[/|–-]\s?{_GREENS})(?![^\W_])\.?")
 _FIGURES_ALONE = re.compile(r"[-−]?[\d.,\s]*")
-_EXPONENT = re.compile(r"\b1?e[-+]?0?([1-6])\b")
 # An exposure value is written so; an illuminance is "Ev".
 _EXPOSURE = re.compile(r"EV\s?(?:100)?(?:\s?[@(]?\s?ISO\s?\d+\)?)?|[Ee]xposure(?: value)?(?: \(EV\))?")
 
@@ -167,20 +147,31 @@ class Heading:
     reference: str | None = None
 
 
+_KEPT: dict[str, tuple[Heading | None]] = {}
+"""What was recognised before: a text has the same headings in many places."""
+_MOST_KEPT = 8192
+
+
 def understand(heading: str) -> Heading | None:
     """Recognise one heading; None if it is not in the vocabulary.
 
     A scale such as ``×10⁻³`` or ``× 1000`` says how the numbers were brought to a handy size: it divides
     Duv and chromaticities and multiplies kelvins and lux, whichever way the power is signed.
     """
-    if len(heading) > _LONGEST or _FIGURES_ALONE.fullmatch(heading):
-        return None
-    return _understand(heading)
+    kept = _KEPT.get(heading)
+    return kept[0] if kept else understand_each([heading])[0]
 
 
 def understand_each(headings: Sequence[str]) -> list[Heading | None]:
-    """Recognise each of several headings."""
-    return [understand(heading) for heading in headings]
+    """Recognise each of several headings, as `understand` does."""
+    kept = {heading: _KEPT.get(heading) for heading in headings}
+    new = [h for h, found in kept.items() if not found and len(h) <= _LONGEST]
+    if new:
+        if len(_KEPT) + len(new) > _MOST_KEPT:
+            _KEPT.clear()
+        kept |= {heading: (found,) for heading, found in zip(new, _recognised(new), strict=True)}
+        _KEPT.update({heading: found for heading in new if (found := kept[heading])})
+    return [found[0] if (found := kept[heading]) else None for heading in headings]
 
 
 def is_exposure(heading: str) -> bool:
@@ -190,38 +181,40 @@ def is_exposure(heading: str) -> bool:
 
 def mentions(text: str) -> bool:
     """Whether a text holds a word of some heading: what does not is none, and need not be understood."""
-    said = re.findall(r"[^\W\d_]+", folded(text[:2000].translate(_SAME)))
-    return not _EVERY_WORD.isdisjoint(said)
+    return mention_each([text])[0]
 
 
-@lru_cache(maxsize=8192)
-def _understand(heading: str) -> Heading | None:
-    if is_exposure(heading):
-        return None
-    plain = folded(heading.translate(_SAME).translate(_RAISED)).replace("(s)", "s")
-    plain = plain.replace("+/-", "plus minus ").replace("±", "plus minus ")
-    if noted := understand_noted(plain):
-        return Heading(Field(noted.what.value), rank=noted.rank, reference=noted.reference)
-    plain = "cct " + plain[1:] if _TEMPERATURE.match(plain) else plain
-    plain = _SIDES.sub(" ", _SHADES.sub(" cc ", plain))
-    scale = _SCALE.search(plain)
-    if scale and (
-        plain[scale.end() :].lstrip()[:1] == "%"
-        or (scale[2] and scale[0][:1] == "1" and plain[scale.start() - 1] == " ")
-    ):
-        scale = None  # a level such as 100 %, or a number of something
-    power = 0
-    if scale:
-        power = abs(int(scale[1])) if scale[1] else len(scale[2] or scale[3]) - 1
-    elif scale := _EXPONENT.search(plain):
-        power = int(scale[1])
-    elif scale := _THOUSANDTHS.search(plain):
-        power = 3
-    if scale:
-        plain = plain[: scale.start()] + " " + plain[scale.end() :]
-    found = _term(_words(plain)) or _in_parts(plain) or _in_parts(with_cct(plain))
-    if found is None:
-        return None
+def mention_each(texts: Sequence[str]) -> list[bool]:
+    """Say of each of several texts whether it holds a word of some heading."""
+    said = folded_each([text[:2000].translate(_SAME) for text in texts])
+    return [not _EVERY_WORD.isdisjoint(re.findall(r"[^\W\d_]+", each)) for each in said]
+
+
+def _recognised(headings: Sequence[str]) -> list[Heading | None]:
+    """Recognise headings that are new."""
+    plain = folded_each([heading.translate(_SAME).translate(_RAISED) for heading in headings])
+    plain = [_without_signs(each) for each in plain]
+    noted = understand_noted_each(plain)
+    parted = without_powers(plain)
+    warm = with_cct_each([text for text, _ in parted])
+    found: list[Heading | None] = []
+    for heading, beside, (text, power), other in zip(headings, noted, parted, warm, strict=True):
+        if _FIGURES_ALONE.fullmatch(heading) or is_exposure(heading):
+            found.append(None)
+        elif beside:
+            found.append(Heading(Field(beside.what.value), rank=beside.rank, reference=beside.reference))
+        else:
+            found.append(_scaled(_term(_words(text)) or _in_parts(text) or _in_parts(other), power))
+    return found
+
+
+def _without_signs(plain: str) -> str:
+    return plain.replace("(s)", "s").replace("+/-", "plus minus ").replace("±", "plus minus ")
+
+
+def _scaled(found: Heading | None, power: int) -> Heading | None:
+    if found is None or not power:
+        return found
     grows = found.field in (Field.CCT, Field.LUX, Field.POWER)
     return replace(found, factor=found.factor * (10.0**power if grows else 10.0**-power))
 
@@ -292,6 +285,11 @@ def _with_year(heading: Heading, words: list[str]) -> Heading | None:
             return None
         heading = replace(heading, field=field)
     return heading
+
+
+def are_units(cells: Sequence[str]) -> list[bool]:
+    """Say of each cell whether it `is_unit`."""
+    return [is_unit(cell) for cell in cells]
 
 
 def is_unit(cell: str) -> bool:

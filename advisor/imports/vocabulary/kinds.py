@@ -1,9 +1,10 @@
 """The words by which crews call what makes the light."""
 
 import re
+from collections.abc import Sequence
 
 from ...model import Kind
-from .languages import folded
+from .languages import folded, folded_each
 from .words import words
 
 # The first line that has one of its words decides: a "daylight LED tube" is an LED. HMI is said for
@@ -52,8 +53,13 @@ _PATTERNS = [(kind, _pattern(kind, said)) for kind, said in _WORDS]
 
 def kind_of(text: str) -> Kind | None:
     """Tell the kind of source from a crew's words for it; None if no word of them is known."""
-    said = " " + " ".join(re.findall(r"[^\W\d_]+", folded(text[:80]))) + " "
-    return next((kind for kind, pattern in _PATTERNS if pattern.search(said)), None)
+    return kinds_of([text])[0]
+
+
+def kinds_of(texts: Sequence[str]) -> list[Kind | None]:
+    """Tell the kind of source of each of several texts, as `kind_of` does."""
+    said = [" ".join(re.findall(r"[^\W\d_]+", plain)) for plain in folded_each([text[:80] for text in texts])]
+    return [next((kind for kind, pattern in _PATTERNS if pattern.search(f" {s} ")), None) for s in said]
 
 
 _TECHNOLOGIES = [(kind, pattern) for kind, pattern in _PATTERNS if kind not in (Kind.DAYLIGHT, Kind.UNKNOWN)]

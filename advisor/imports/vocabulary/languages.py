@@ -149,9 +149,9 @@ _OF_COLOUR = re.compile(
 )
 
 
-def with_cct(plain: str) -> str:
-    """Return a heading, folded, in which words for a colour temperature of whatever language are "cct"."""
-    return _OF_COLOUR.sub("cct", plain)
+def with_cct_each(headings: Sequence[str]) -> list[str]:
+    """Return headings, folded, in which words for a colour temperature of whatever language are "cct"."""
+    return [_OF_COLOUR.sub("cct", heading) for heading in headings]
 
 
 def folded_each(texts: Sequence[str]) -> list[str]:

@@ -115,9 +115,9 @@ class NotedHeading:
     reference: str | None = None
 
 
-def understand_noted(heading: str) -> NotedHeading | None:
-    """Recognise the heading of a figure or a tag, in lower case; None if it is none."""
-    return _figure(heading) or _tag(heading)
+def understand_noted_each(headings: Sequence[str]) -> list[NotedHeading | None]:
+    """Recognise the headings of figures and tags, in lower case; None for each that is none."""
+    return [_figure(heading) or _tag(heading) for heading in headings]
 
 
 def _figure(heading: str) -> NotedHeading | None:

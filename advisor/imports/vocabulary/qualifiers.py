@@ -4,8 +4,8 @@ import re
 from dataclasses import dataclass
 from enum import StrEnum
 
-from .headings import Field, Heading, understand
-from .languages import TARGETS, folded
+from .headings import Field, Heading, understand, understand_each
+from .languages import TARGETS, folded, folded_each
 from .words import words
 
 _MOST_WORDS = 5
@@ -82,18 +82,18 @@ def qualified(heading: str) -> Qualified | None:
     said = re.findall(r"[^\W_]+['′’]?|%", heading[:80])
     if not 2 <= len(said) <= _MOST_WORDS + 3 or _NUMBER.search(heading[:80]):
         return None
-    for length in range(len(said) - 1, 0, -1):
-        for start in range(len(said) - length + 1):
-            found = understand(" ".join(said[start : start + length]))
-            if found is None or found.field not in _FIELDS:
-                continue
-            rest = [folded(w) for w in (*said[:start], *said[start + length :])]
-            beside = [w for w in rest if w not in _BETWEEN and w not in ("k", "lx", "lux")]
-            if found.field in _PLACES and any(w in _LENGTHS or w.isdigit() for w in beside):
-                return None
-            no_gel = "no" in rest or "without" in rest
-            return Qualified(found, _quality(beside, no_gel), " ".join(beside))
-    return None
+    spans = [(n, n + length) for length in range(len(said) - 1, 0, -1) for n in range(len(said) - length + 1)]
+    heads = understand_each([" ".join(said[start:end]) for start, end in spans])
+    named = [(span, h) for span, h in zip(spans, heads, strict=True) if h is not None and h.field in _FIELDS]
+    if not named:
+        return None
+    (start, end), found = named[0]  # the longest
+    rest = folded_each([*said[:start], *said[end:]])
+    beside = [w for w in rest if w not in _BETWEEN and w not in ("k", "lx", "lux")]
+    if found.field in _PLACES and any(w in _LENGTHS or w.isdigit() for w in beside):
+        return None
+    no_gel = "no" in rest or "without" in rest
+    return Qualified(found, _quality(beside, no_gel), " ".join(beside))
 
 
 def quality_of(heading: str) -> Qualifier | None:

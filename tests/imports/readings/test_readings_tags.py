@@ -260,3 +260,13 @@ def test_the_likeliest_column_of_a_level_is_taken_and_equal_ones_are_asked_about
     assert ("Dim level", "dim level [%]") in [(c.heading, c.meaning) for c in paste.columns]
     (question,) = read_readings("dial CCT,set CCT,CCT,Duv\n3200,3300,5600,0\n").asked
     assert "both give dial CCT" in question.says
+
+
+def test_a_level_below_one_per_cent_in_stops_is_refused_where_it_stands():
+    # Eight stops down are 100 / 2^8 = 0.39 %, and no reading holds less than 1 %.
+    paste = read_readings("name;CCT;Duv;stops down\nKey;5480;0,004;-8\nFill;3190;0,001;-2\n")
+    key, fill = paste.rows
+    assert key.source is None
+    assert [p.where for p in key.problems] == ["line 2, column stops down"]
+    assert "Dim level 0.39" in key.problems[0].says
+    assert fill.source.reading.level == 25

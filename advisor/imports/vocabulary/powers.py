@@ -1,0 +1,52 @@
+"""What headings say of their numbers beside what these are: a power of ten, as in “Duv ×10⁻³”, and signs."""
+
+import re
+from collections.abc import Sequence
+
+_SCALE = re.compile(
+    r"(?:(?<![^\W_])[×x*·]|[×*·]|(?<=[(\[ ]))\s?(?:10\s?(?:\^|\*\*)?\s?([-+]?[1-6])|(10{1,6}))(?!\d)"
+    r"|^\s?(10{2,6})\s?[×x*·]"
+)
+_THOUSANDTHS = re.compile(
+    r"‰|\b(?:per\s?mille?|pro\s?mille?|por\s?mil|per\s?thousand|(?:in\s)?thousandths?|in\s(?:thousands|tausend))\b"
+    r"|/\s?1\s?000\b"
+)
+_EXPONENT = re.compile(r"\b1?e[-+]?0?([1-6])\b")
+# "T (kK)" is a temperature; a bare T may be a time, or a stop.
+_TEMPERATURE = re.compile(r"t(?=\s?[(\[,/]?\s?(?:kk?|kelvins?)\s?[)\]]?\s?$)")
+# Which sign is green: "CC (+ green)", "Duv (+G/-M)", "CC [green = +]".
+_SIDES = re.compile(
+    r"[(\[](?=[^()\[\]]{0,20}(?:[+-]|plus|minus))[^()\[\]]{0,20}\b"
+    r"(?:g|m|green|magenta|grun|vert|verde|groen|zielony)\b[^()\[\]]{0,20}[)\]]"
+)
+_GREENS = r"(?:green|grn|gr[uo]n|vert|verde|groen|zielon\w{1,5}|zelen\w{1,4}|g)"
+_MAGENTAS = r"(?:magenta\w{0,2}|mag|m)"
+# "Vert/Magenta (CC)", "Green - Mag.", "M/G".
+_SHADES = re.compile(rf"\b(?:{_GREENS}\s?[/|–-]\s?{_MAGENTAS}|{_MAGENTAS}\s?[/|–-]\s?{_GREENS})(?![^\W_])\.?")
+
+
+def without_powers(headings: Sequence[str]) -> list[tuple[str, int]]:
+    """Return headings, folded, without powers of ten and the sides of green, each with its power or 0."""
+    return [_without_power(_without_sides(heading)) for heading in headings]
+
+
+def _without_sides(plain: str) -> str:
+    plain = "cct " + plain[1:] if _TEMPERATURE.match(plain) else plain
+    return _SIDES.sub(" ", _SHADES.sub(" cc ", plain))
+
+
+def _without_power(plain: str) -> tuple[str, int]:
+    scale = _SCALE.search(plain)
+    if scale and (
+        plain[scale.end() :].lstrip()[:1] == "%"
+        or (scale[2] and scale[0][:1] == "1" and plain[scale.start() - 1] == " ")
+    ):
+        scale = None  # a level such as 100 %, or a number of something
+    power = 0
+    if scale:
+        power = abs(int(scale[1])) if scale[1] else len(scale[2] or scale[3]) - 1
+    elif scale := _EXPONENT.search(plain):
+        power = int(scale[1])
+    elif scale := _THOUSANDTHS.search(plain):
+        power = 3
+    return (plain[: scale.start()] + " " + plain[scale.end() :] if scale else plain), power
