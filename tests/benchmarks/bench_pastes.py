@@ -37,6 +37,8 @@ TEXTS: dict[str, Callable[[int], str]] = {
     "two a line": lambda n: "".join(
         f"a{i} {5000 + i} +.004 / b{i} {3000 + i} -.001\n" for i in range(n // 2)
     ),
+    "numbers alone": lambda n: "".join(f"{5000 + i} 0.00{i % 9} {800 + i} 12 {i}\n" for i in range(n)),
+    "what is unclear": lambda n: "".join(f"Key {i} {5000 + i} and 12 and 13\n" for i in range(n)),
     "turned": lambda n: "\n".join(
         [
             ";".join(["name", *(f"Key {i}" for i in range(n))]),

@@ -59,6 +59,13 @@ _STORY = re.compile(
     r"(?:\s(?:in|over|within)\s(?:about\s)?\d{1,3}\s?(?:min\w{0,4}|h|hrs?|hours?|sec\w{0,4}))?\s?(?=[,;.]|$)",
     re.IGNORECASE,
 )
+# "did the three windows left 6650 … middle 6700 …": how many there are, before each is named.
+_COUNTED = re.compile(
+    r"^(?:(?:i|we|i've|we've|just|have|did|done|got|metered|measured|checked|read|took|here|are|all|both|the|of|these|"
+    r"those)\s){0,6}(?:two|three|four|five|six|[2-6])\s[^\W\d_]{2,20}s[\s,:;–-]{1,4}"
+    rf"(?=[^\W\d_][^\d]{{0,30}}(?:{_CCT})[^\n]{{1,60}}?[^\W\d_][^\d]{{0,30}}(?:{_CCT}))",
+    re.IGNORECASE,
+)
 _GUESSED = re.compile(
     r"\b(?:maybe|perhaps|probably|guess(?:ing)?|not\ssure|vielleicht|peut-être|quizás|forse|talvez|misschien|może|kanske)\b",
     re.IGNORECASE,
@@ -73,6 +80,7 @@ def is_guessed(text: str) -> bool:
 def without_asides(text: str) -> str:
     """Return a message without greeting, who says it, title, and clauses that tell what is wanted or was."""
     text = _STORY.sub("", _HEADED.sub("", _GREETING.sub("", text, count=1), count=1))
+    text = _COUNTED.sub("", text, count=1)
     said = _SAYS.match(text)
     if said and not ROLES & set(said[0].casefold().split()):
         text = text[said.end() :]

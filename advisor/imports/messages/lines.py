@@ -28,6 +28,7 @@ _PLANNED = TARGETS | {
     *("want", "need", "plan", "planned", "planning", "will", "would", "let's", "lets", "could"),
 }
 _PARTS = (r"\s/\s", r"/", r";", r"\s\|\s", r"\s[·•]\s", r",\s+", r"\s(?:and|und|et|y|e|en|&|\+)\s", r"\.\s+")
+_MOST_PARTS = 40
 _PREFIX = re.compile(r"([^\W\d_][\w .'’-]{0,30}?)\s*:\s+(?=\S)")
 # A sign right behind a number begins the next one: "5480+.004".
 _SIGNED = re.compile(r"(?<=[\dKk])([-+])(?=0?\.\d)")
@@ -246,16 +247,23 @@ def _parted(text: str) -> list[Spoken]:
     colours = sum(map(begins_colour, found))
     if colours < 2 or (best and colours <= len(best)):
         return best or _unclear(together)
-    for mark in _PARTS:
-        parts = [part for part in re.split(mark, text) if part.strip()]
-        if not 2 <= len(parts) <= 40:
-            continue
-        each = [parse(part, tokens(part)) for part in parts]
+    in_parts = list(_in_parts(text))
+    for each in in_parts:
         if all(len(one) == 1 and one[0].whole for one in each):
             split = [one[0] for one in each]
             if len(split) >= len(best) and len({bool(one.name) for one in split}) == 1:
                 return split
-    return best or _partly(text) or _unclear(together)
+    return best or _partly(in_parts) or _unclear(together)
+
+
+def _in_parts(text: str) -> Iterator[list[list[Spoken]]]:
+    """Yield what each part of a message says, for each mark that parts it in a way of its own."""
+    seen: list[list[str]] = []
+    for mark in _PARTS:
+        parts = [part.strip() for part in re.split(mark, text) if part.strip()]
+        if 2 <= len(parts) <= _MOST_PARTS and parts not in seen:
+            seen.append(parts)
+            yield [parse(part, tokens(part)) for part in parts]
 
 
 def _unclear(together: list[Spoken]) -> list[Spoken]:
@@ -273,13 +281,9 @@ def _late_among(spoken: list[Spoken]) -> bool:
     return some_unnamed or any(each.late for each in spoken)
 
 
-def _partly(text: str) -> list[Spoken]:
-    """Read part by part where some are readings and others are not; none where no part is one."""
-    for mark in _PARTS:
-        parts = [part for part in re.split(mark, text) if part.strip()]
-        if not 2 <= len(parts) <= 40:
-            continue
-        each = [parse(part, tokens(part)) for part in parts]
+def _partly(in_parts: Sequence[list[list[Spoken]]]) -> list[Spoken]:
+    """Return part by part where some are readings and others are not; none where no part is one."""
+    for each in in_parts:
         alone = all(len(found) == 1 and (found[0].cells or found[0].bad) for found in each)
         whole = [found[0].whole for found in each if found]
         if alone and any(whole) and not all(whole):

@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from ..vocabulary.headings import Field
 from ..vocabulary.spoken import CLAUSES, sign_said
 from .lines import Said, say
 from .rewording import reworded
@@ -23,6 +24,7 @@ _CLOSING = re.compile(
     r"(?P<name>[^\W\d_][^\d?!:;]{1,38}?)\W{0,2}",
     re.IGNORECASE,
 )
+_FIGURES = re.compile(r"(?:[\W\d_]|lux|lx|klx|fc|cct|duv|cc|k|kelvin|mired)*", re.IGNORECASE)
 _DOTS = re.compile(r"^[.…\s]+(?!\d)|[.…\s]+$|^\.{2,}")
 
 
@@ -50,13 +52,17 @@ def _from(said: Sequence[Said], at: int) -> Said | None:
     if not _may_begin(first):
         return None
     best: Said | None = None
-    texts = [_plain(first)]
+    texts, given = [_plain(first)], _ccts(first)
     for i in range(at + 1, min(at + _MOST_LINES, len(said))):
         line = said[i]
         if not _goes_on(line, said[i - 1], first):
             break
         closing = _CLOSING.fullmatch(line.message.text.strip())
         texts = [closing["name"], *texts] if closing else [*texts, _plain(line)]
+        if all(map(_FIGURES.fullmatch, texts)):
+            continue  # nothing in them can be a name
+        if len(line.spoken) > 1 or (given := given + _ccts(line)) > 1:
+            break  # one source has one CCT
         found = _whole(first, texts, tuple(each.line for each in said[at : i + 1]))
         best = found or best
         if closing:
@@ -90,6 +96,11 @@ def _goes_on(line: Said, before: Said, first: Said) -> bool:
 
 def _is_nameless(line: Said) -> bool:
     return not any(each.name for each in line.spoken) and _has_number(line.message.text)
+
+
+def _ccts(line: Said) -> int:
+    """Count the CCTs that a line gives."""
+    return sum(bool({Field.CCT, Field.MIRED} & set(each.cells)) for each in line.spoken)
 
 
 def _has_number(text: str) -> bool:
