@@ -31,9 +31,14 @@ def of_today(now: StoredSet, plan: Plan) -> Plan:
 
 
 def is_of_another_day(stored: StoredSource) -> bool:
-    """Whether a source is daylight that was read last on another day, by the laptop's calendar."""
+    """Whether a source is daylight that was read last on another day, by the laptop's calendar.
+
+    Minutes after midnight, what was read minutes before it is still of now.
+    """
     read = _read_at(stored)
-    return read is not None and read.astimezone().date() != clock().astimezone().date()
+    if read is None or abs((clock() - read).total_seconds()) < FRESH:
+        return False
+    return read.astimezone().date() != clock().astimezone().date()
 
 
 def read_ago(stored: StoredSource) -> str:

@@ -13,6 +13,7 @@ from tests.web.sentences.collect import FILE, everything, listed, of_module, of_
 FOR_PROGRAMS = {
     "advisor/model/told.py",
     "advisor/model/advice.py",
+    "advisor/model/asked_light.py",
     "advisor/model/asked_plans.py",
     "advisor/web/access/guard.py",
     "advisor/web/api/openapi.py",

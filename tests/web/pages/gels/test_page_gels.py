@@ -31,7 +31,7 @@ def shipped(stores):
 
 def test_the_table_shows_every_row_and_explains_every_column(get, shipped):
     page = get("/gels")
-    assert page.html.count('aria-label="One sheet more of') == len(shipped) == 25
+    assert page.html.count('aria-label="One sheet more of') == len(shipped) == 27
     assert page.html.count('<li class="off">') == 2
     for column in ("Mired shift", "Green", "Light", "Stock"):
         assert f"{column}: " in page.text

@@ -26,7 +26,7 @@ def test_a_name_and_a_target_make_a_set(post, get):
 
 
 def test_a_set_starts_with_the_tolerances_that_its_form_names(post, get, stores):
-    assert "A set starts with 2 % and 0.001" in get("/sets/new").text
+    assert "may be off: 2 % and 0.001" in get("/sets/new").text
     post("/sets/new", NEW)
     form = get("/sets/1/edit")
     starts = {name: form.fields[name] for name in ("meter_cct_percent", "meter_duv")}

@@ -65,3 +65,13 @@ def test_hours_later_it_is_a_nudge_and_stays_confirmed(loft, later, act, read, g
     assert "Read 5 h ago, meter it" in board.row(2) + board.row(1) and "Read 5 h ago, meter it" in told
     assert "Matched" in told
     assert "h ago" not in first_screen(get(f"/sources/{lamp}"))
+
+
+def test_minutes_after_midnight_it_is_still_the_light_of_now(loft, get, monkeypatch):
+    set_id, window, _ = loft
+    read = datetime(2026, 11, 29, 23, 50).astimezone(UTC)
+    monkeypatch.setattr(sky, "_read_at", lambda stored: read)
+    monkeypatch.setattr(sky, "clock", lambda: read + timedelta(minutes=20))
+    assert "2 left alone" in get(f"/sets/{set_id}").text
+    monkeypatch.setattr(sky, "clock", lambda: read + timedelta(minutes=70))
+    assert "to meter" in get(f"/sets/{set_id}").text
