@@ -68,7 +68,7 @@ def test_hours_later_it_is_a_nudge_and_stays_confirmed(loft, later, act, read, g
 
 
 def test_minutes_after_midnight_it_is_still_the_light_of_now(loft, get, monkeypatch):
-    set_id, window, _ = loft
+    set_id, _window, _ = loft
     read = datetime(2026, 11, 29, 23, 50).astimezone(UTC)
     monkeypatch.setattr(sky, "_read_at", lambda stored: read)
     monkeypatch.setattr(sky, "clock", lambda: read + timedelta(minutes=20))
