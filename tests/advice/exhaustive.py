@@ -43,14 +43,27 @@ def hangs_with(gel, others):
     return gel.stock is None or [b.name for b in (gel, *others)].count(gel.name) <= gel.stock
 
 
-def every_stack(rows, keep, max_layers, excluded=(), dimmed=False):
-    """All stacks as tuples of rows, kept ones first; the others in the order of `rows`. ND where `dimmed`."""
+SCRIMS = ("Single scrim", "Double scrim")
+LENSED = ("tungsten", "discharge", "led-white", "led-mix")
+"""The kinds of heads with a lens to hold a scrim, where it is no practical. Common practice, no source."""
+
+
+def dims(row, lensed):
+    """Whether a row takes part where light has to be lost: ND, and scrims before a lens."""
+    return row.family == "ND" or (lensed and row.family in SCRIMS)
+
+
+def every_stack(rows, keep, max_layers, excluded=(), dimmed=False, lensed=False):
+    """All stacks as tuples of rows, kept ones first; the others in the order of `rows`.
+
+    Where `dimmed` those that only lose light are among them. A scrim that is kept takes up no layer.
+    """
     by_name = {row.name: row for row in rows}
     kept = tuple(by_name[name] for name in keep)
-    choice = [row for row in rows if row.on and (not row.neutral or (dimmed and row.family == "ND"))]
+    choice = [row for row in rows if row.on and (not row.neutral or (dimmed and dims(row, lensed)))]
     choice = [row for row in choice if row.family not in excluded]
     found, grown = [kept], [((), 0)]
-    for _ in range(len(kept), max_layers):
+    for _ in range(sum(row.family not in SCRIMS for row in kept), max_layers):
         grown = [
             ((*added, choice[i]), i)
             for added, first in grown

@@ -304,6 +304,7 @@ class TestItsDescription:
             "/api/v1/sets/{set_id}": {"get"},
             "/api/v1/sets/{set_id}/sources/{number}/readings": {"post"},
             "/api/v1/plans": {"post"},
+            "/api/v1/light": {"post"},
             "/api/v1/heads": {"get", "post"},
             "/api/v1/heads/{head_id}": {"get"},
         }

@@ -17,6 +17,7 @@ from advisor.advice.light_aims.ways import LightMove
 from advisor.advice.plan.make import make_plan
 from advisor.advice.plan.ready import ready_each
 from advisor.advice.ranking.candidates import choice_of
+from advisor.advice.ranking.pareto import Ranked
 from advisor.advice.ranking.report import stack_reports
 from advisor.advice.stacks.enumerate import stacks_on
 from advisor.model import Exposure, Gel, Limits, Reading, Role, Source, Target, WantedOffset
@@ -205,7 +206,8 @@ def test_no_level_with_no_stack_costs_less_than_what_stands_first(seed):
         judge = judge_of(replace(bare, over=over, exact=True), plan.gel_arrays, limits)
         every = choice_of(replace(bare, over=1.0), limits, plan.gel_arrays)
         stacks = stacks_on(plan.gel_arrays, every)
-        for entry in stack_reports(judge, stacks, judge.outcomes(stacks), judge.certainty(stacks)):
+        ranked = Ranked(judge, stacks, judge.outcomes(stacks), judge.certainty(stacks))
+        for entry in stack_reports([ranked])[0]:
             # By hand: risk and layers as in the cost, and eight steps for each stop off, in tenths.
             off = abs(over - entry.stops)
             assert entry.cost >= 0.5 * entry.layers + 8.0 * off - 0.41

@@ -50,8 +50,9 @@ def test_two_plans_can_be_held_beside_each_other():
     """What holds arrays is the same only as itself: to compare arrays is no truth."""
     one, other = plan(WINDOW), plan(WINDOW)
     assert one == one and one != other
-    assert one.alone != other.alone and one.target != other.target
-    assert len({one.target, other.target}) == 2
+    assert one.alone != other.alone
+    warm = plan(source(kind="tungsten", cct=2800.0, duv=0.0))
+    assert one.alone.white != warm.alone.white and len({one.alone.white, warm.alone.white}) == 2
 
 
 def test_what_is_wrong_with_one_source_stays_with_it():

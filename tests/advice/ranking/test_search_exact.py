@@ -25,11 +25,11 @@ from advisor.advice.learned.informed import judge_of
 from advisor.advice.ranking import branch_and_bound
 from advisor.advice.ranking.bounds import bounds_of, grouped
 from advisor.advice.ranking.branch_and_bound import pareto_candidates
-from advisor.advice.ranking.candidates import is_plain
+from advisor.advice.ranking.candidates import choice_for, is_plain
 from advisor.advice.ranking.clusters import tree_of
 from advisor.advice.ranking.pareto import pareto_fronts, rank
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks.enumerate import NONE, allowed_by, choice_on, stacks_on
+from advisor.advice.stacks.enumerate import NONE, choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import predict_stacks, prepare
 from advisor.colour.observer.chromaticity import stops
@@ -38,7 +38,7 @@ from advisor.imports.gels.csv_table import read_gels
 from advisor.model import EXACT, AdviceRequest, Gel, Known, Limits, Refused, Target, Transmittance
 from advisor.model.sets.lightset import RequestAccuracy
 from advisor.resources import folder
-from tests.advice.exhaustive import Vectorised, every_stack, places_of, ranked
+from tests.advice.exhaustive import LENSED, Vectorised, every_stack, places_of, ranked
 from tests.advice.expected import loss
 from tests.advice.large import measured_source, mixed_table, some_source, some_target
 from tests.advice.rows import nominal, source
@@ -98,7 +98,9 @@ def both_front_and_search_give_the_front_of_all(rows, head, aim, limits, least=0
     gel_arrays, target = gel_arrays_of(tuple(rows)), white_of(aim, [head])
     bare = replace(prepare(head, gel_arrays, target), over=least)
     in_order = in_order_of(gel_arrays, rows)
-    stacks = every_stack(in_order, head.keep, limits.max_layers, limits.exclude_families, least > 0)
+    stacks = every_stack(
+        in_order, head.keep, limits.max_layers, limits.exclude_families, least > 0, head.kind in LENSED
+    )
     at = places_of(stacks, in_order)
     risk, lost = reference_of(bare, gel_arrays, rows, limits).risk(at)
     layers = np.array([len(stack) for stack in stacks])
@@ -106,9 +108,7 @@ def both_front_and_search_give_the_front_of_all(rows, head, aim, limits, least=0
     expected = [tuple(row.name for row in stacks[i]) for i in best]
     [front] = pareto_fronts([judge_of(bare, gel_arrays, limits)])
     assert names_of(gel_arrays, front.stacks) == expected, case
-    choice = choice_on(
-        gel_arrays, bare.keep, limits.max_layers, allowed_by(gel_arrays, limits), dimmed=least > 0
-    )
+    choice = choice_for(Judge(bare, gel_arrays, limits))
     assert searched(bare, gel_arrays, choice, limits) == expected, case
     judge = Judge(bare, gel_arrays, limits)
     theirs = judge.risk(at[best], judge.certainty(at[best]))

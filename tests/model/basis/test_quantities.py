@@ -72,6 +72,8 @@ TOLD = {
     "Count": ("1 to 500, whole numbers", ()),
     "HeadNumber": (f"1 to 99{N}999, whole numbers", ()),
     "SparePercent": ("0 to 100 %", ("%",)),
+    "FNumber": ("0.5 to 128", ()),
+    "LitRatio": ("1.05 to 128", ()),
     "Iso": (f"1 to 1{N}000{N}000", ()),
     "FrameRate": (f"0.01 to 10{N}000 fps", ("fps", "frames/s")),
     "ShutterAngle": ("0.1 to 360 °", ("°", "deg", "degrees")),

@@ -52,7 +52,7 @@ def test_every_table_is_strict(db: Database):
     strict = {t["name"]: t["strict"] for t in tables if not t["name"].startswith("sqlite_")}
     ours = (
         *("sets", "sources", "readings", "changes", "gel_tables", "choices"),
-        *("phones", "once", "struck", "migrations", "layouts"),
+        *("phones", "once", "struck", "heads_taken", "migrations", "layouts"),
         *("heads", "head_tests", "head_readings", "head_changes"),
     )
     assert strict == dict.fromkeys(ours, 1)

@@ -216,7 +216,7 @@ class TestCautions:
 
     def test_what_is_none_is_told_with_those_that_there_are(self, sample, post):
         page = post("/sets/1/cautions", {"hide": "nonsense"})
-        assert "'nonsense' is no caution. Allowed: hot, uv, tubes, height, mains, wet." in page.text
+        assert "'nonsense' is no caution. Allowed: hot, scrims, uv, tubes, height, mains, wet." in page.text
 
     def test_two_phones_lose_none(self, sample, client, stores, monkeypatch):
         """Mia puts one away while another phone's is being put away."""
