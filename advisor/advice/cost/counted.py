@@ -68,7 +68,7 @@ def affordable(stops: Array, most: float | None) -> NDArray[np.bool_]:
     return np.ones(np.shape(stops), np.bool_) if most is None else np.asarray(stops <= most + _ALIKE)
 
 
-def in_order(price: Array, layers: NDArray[np.intp], lost: Array) -> NDArray[np.intp]:
+def by_cost(price: Array, layers: NDArray[np.intp], lost: Array) -> NDArray[np.intp]:
     """Return the places of stacks (m,) in rising order of cost [step].
 
     At equal cost, fewer layers come first, then less light `lost` [stop].

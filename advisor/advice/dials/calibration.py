@@ -19,9 +19,9 @@ import numpy as np
 
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
-from ...model import Reach, Reading, Refused, Setting, Source
+from ...model import Reach, Reading, Setting, Source
 from ...model.basis.base import name_keys
-from ..readings.chromaticity import measure
+from ..readings.chromaticity import whites_of
 
 FULL_GREEN = 0.030
 """The Duv expected at the end of a green dial that nobody has read: a full plus or minus green."""
@@ -202,13 +202,10 @@ def _pairs(source: Source) -> list[DialReading]:
     modifier, *keys = name_keys([source.modifier_in_use, *(reading.modifier for reading in noted)])
     found: list[DialReading] = []
     seen: set[tuple[float, float]] = set()
-    for reading, own in zip(noted, keys, strict=True):
+    alike = [reading for reading, own in zip(noted, keys, strict=True) if own == modifier]
+    for reading, white in zip(alike, whites_of(alike), strict=True):
         dial = reading.dial
-        if dial is None or own != modifier:
-            continue
-        try:
-            white = measure(reading)
-        except Refused:
+        if dial is None or white is None:
             continue
         key = (dial.cct, dial.green)
         lux = np.nan if reading.lux is None else reading.lux

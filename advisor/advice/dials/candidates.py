@@ -217,9 +217,11 @@ class DialledHead:
         known, uv, near = known.some(chosen), uv[chosen], near[chosen]
         if not len(chosen):
             return known
-        moved, around = valley.moved(known.places, known.at, uv), valley.around(known.at)
-        (risk, lost), (there, light) = moved.figures(around), moved.figures(known.at[:, None])
-        risk, lost = risk + known.risk[:, None] - there, lost + known.lost[:, None] - light
+        around = valley.around(known.at)
+        risk, lost = valley.moved(known.places, known.at, uv).figures(around)
+        middle = around.shape[1] // 2  # each setting itself stands in the middle of those around it
+        risk = risk + known.risk[:, None] - risk[:, middle, None]
+        lost = lost + known.lost[:, None] - lost[:, middle, None]
         most = self._able(known.risk, known.lost, slack=0.0) + near
         row, beside = np.nonzero(self._able(risk, lost) < most[:, None])
         return _Rows(known.places[row], around[row, beside], risk[row, beside], lost[row, beside])

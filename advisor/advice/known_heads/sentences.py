@@ -3,26 +3,16 @@
 from collections.abc import Mapping, Sequence
 
 from ...colour.observer.chromaticity import steps_apart
-from ...model import HeadReading, HeadSetup, Locus
+from ...model import HeadReading, HeadSetup
 from ...model.basis.quantities import tidy
 from ...model.sets.known_head import HeadStep
 from ...model.sets.phrases import listed, percent
 from ..readings.chromaticity import WhitePoint, measure
-from ..readings.target import locus_duv
 from ..wording.ladder import Ladder
-from ..wording.words import against_locus, beside
+from ..wording.words import against_loci, beside
 
 _HOLDS = 3.0
 """A drift up to this is none that a crew has to carry gel for: the usual tolerance. [step]"""
-
-
-def of_locus(white: WhitePoint, ladder: Ladder) -> dict[Locus, str]:
-    """Say in eighths where a white lies against each locus that reaches to its CCT."""
-    return {
-        locus: against_locus(white.duv, duv, locus, ladder)
-        for locus in Locus
-        if (duv := locus_duv(white.cct, locus)) is not None
-    }
 
 
 def drift_said(white: WhitePoint, full: WhitePoint, ladder: Ladder) -> str:
@@ -34,7 +24,7 @@ def drift_said(white: WhitePoint, full: WhitePoint, ladder: Ladder) -> str:
 
 def step_said(white: WhitePoint, ladder: Ladder, full: WhitePoint | None = None) -> str:
     """Say in one line what a reading just taken means; beside that at full, where there is one."""
-    said = ", ".join(of_locus(white, ladder).values())
+    said = ", ".join(against_loci(white, ladder).values())
     if full is None:
         return f"{said[0].upper()}{said[1:]}."
     drift = drift_said(white, full, ladder) or "holds its colour"
@@ -49,7 +39,7 @@ def sentences(readings: Mapping[HeadSetup, Sequence[HeadReading]], ladder: Ladde
     setup = next(iter(readings))
     first = readings[setup][0]
     full = measure(first)
-    lines = [f"At {HeadStep(setup, first.level).words}: {', '.join(of_locus(full, ladder).values())}."]
+    lines = [f"At {HeadStep(setup, first.level).words}: {', '.join(against_loci(full, ladder).values())}."]
     alike = {other.modifier: rows for other, rows in readings.items() if other.dial == setup.dial}
     if drift := _drift(alike, full, ladder):
         lines.append(drift)

@@ -1,5 +1,7 @@
 """The loci as lines of points in CIE 1976 (u′, v′), to be drawn."""
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from ...colour.observer.cct import planckian_uv
@@ -22,6 +24,6 @@ def daylight_line() -> Array:
     return uv76(daylight_uv(np.geomspace(4000.0, 15000.0, 40)))
 
 
-def planckian_point(cct: float) -> Array:
-    """Return the point of the Planckian locus at a CCT [K]."""
-    return uv76(planckian_uv(np.array(MIRED_K / cct))[0])
+def planckian_points(cct: Sequence[float]) -> Array:
+    """Return the points (n, 2) of the Planckian locus at n CCTs. [K]"""
+    return uv76(planckian_uv(MIRED_K / np.array(cct))[0])

@@ -9,11 +9,9 @@ from ...colour.observer.cct import uv_of_cct_duv
 from ...colour.observer.chromaticity import uv_of_xyz
 from ...colour.observer.data import Array
 from ...colour.observer.grid import weights
-from ...colour.spectra.sources import Unbendable
 from ...model import StackAdvice
-from ..dials.ranking import standing
 from ..stacks.prediction import PreparedSource
-from .plan import Plan
+from .plan import Plan, turned
 
 
 def uv_behind(plan: Plan, i: int) -> Array | None:
@@ -45,8 +43,12 @@ class Through(NamedTuple):
 
 def through_best(plan: Plan, places: Sequence[int]) -> dict[int, Through]:
     """Return heads with their best stacks, by their places; those that cannot be predicted are left out."""
-    best = {i: stack for i in places if i in plan.prepared and (stack := plan.heads[i].best)}
-    return {i: Through(stood(plan, i, stack), stack, uv_read(plan, i)) for i, stack in best.items()}
+    at_best = plan.at_best
+    return {
+        i: Through(at_best[i], stack, uv_read(plan, i))
+        for i in places
+        if i in at_best and (stack := plan.heads[i].best)
+    }
 
 
 def uv_read(plan: Plan, i: int) -> Array | None:
@@ -62,10 +64,4 @@ def uv_read(plan: Plan, i: int) -> Array | None:
 
 def stood(plan: Plan, i: int, stack: StackAdvice) -> PreparedSource:
     """Return the `i`-th head with its dials where a stack wants them."""
-    bare = plan.prepared[i]
-    if stack.dial is None:
-        return bare
-    try:
-        return standing(bare, stack.dial)
-    except Unbendable:
-        return bare
+    return plan.at_best[i] if stack is plan.heads[i].best else turned(plan.prepared[i], stack.dial)

@@ -7,8 +7,11 @@ asks more of it, and the pages draw it.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
-from ...model import Limits, Problem
+from ...colour.spectra.sources import Unbendable
+from ...model import Limits, Problem, Setting
+from ..dials.ranking import standing
 from ..learned.sheet_strength import FarFromLabel
 from ..readings.chromaticity import WhitePoint
 from ..stacks.gel_arrays import GelArrays
@@ -40,6 +43,12 @@ class Plan:
         [head] = self.heads
         return head
 
+    @cached_property
+    def at_best(self) -> Mapping[int, PreparedSource]:
+        """The heads with their dials where their best stacks want them, by their places."""
+        best = {i: stack for i in self.prepared if (stack := self.heads[i].best)}
+        return {i: turned(self.prepared[i], stack.dial) for i, stack in best.items()}
+
     @property
     def out_of_date(self) -> list[int]:
         """The places of the heads whose plan was made for something else."""
@@ -49,3 +58,11 @@ class Plan:
     def hung_wrong(self) -> list[int]:
         """The places of the heads on which something hangs that is not what is wanted now."""
         return [i for i, head in enumerate(self.heads) if head.change]
+
+
+def turned(bare: PreparedSource, dial: Setting | None) -> PreparedSource:
+    """Return a head with its dials at a setting; as it was read without one, or where that is no light."""
+    try:
+        return bare if dial is None else standing(bare, dial)
+    except Unbendable:
+        return bare

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ...model import Limits, Locus, Refused, Source
+from ...model import Limits, Refused, Source
 from ..after_hanging.left_out import left_out
 from ..learned.light_lost import PassedLight, light_passed
 from ..learned.light_now import CHANGED, LightNow, light_now
@@ -11,7 +11,6 @@ from ..learned.sheet_strength import StrengthRead, strengths_read
 from ..learned.taken import changed_words
 from ..readings.chromaticity import WhitePoint, measure
 from ..readings.dim_levels import InUse, in_use
-from ..readings.target import locus_duv
 from ..stacks.bare_behind_gels import worked_out
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, prepare_each
@@ -101,14 +100,5 @@ def _described(source: Source, use: InUse | None, ladder: Ladder) -> PlannedSour
     except Refused:
         return PlannedSource(as_used)
     read = use.reading in (source.reading, *source.readings) and use.reading.tested_at is None
-    loci = _against_loci(white, ladder)
+    loci = tuple(words.against_loci(white, ladder).values())
     return PlannedSource(as_used, white, loci, notes=use.notes, worked_out=not read)
-
-
-def _against_loci(white: WhitePoint, ladder: Ladder) -> tuple[str, ...]:
-    """Say where a white lies against the Planckian and, where that reaches, the daylight locus."""
-    return tuple(
-        words.against_locus(white.duv, duv, locus, ladder)
-        for locus in Locus
-        if (duv := locus_duv(white.cct, locus)) is not None
-    )

@@ -7,7 +7,7 @@ import numpy as np
 
 from ...colour.observer.chromaticity import stops
 from ...colour.observer.data import Array
-from ..cost.counted import Least, affordable, cost, counted_loss, in_order, pareto, tenths
+from ..cost.counted import Least, affordable, by_cost, cost, counted_loss, pareto, tenths
 from ..cost.judge import Judge, closer_of, risks_of, sure_of
 from ..learned.informed import Informed, certainty_each
 from ..stacks.enumerate import NONE, Indices
@@ -163,4 +163,4 @@ def ordered(judge: Judge, stacks: Indices, counted: Array, risk: Array) -> Indic
     front = np.union1d(pareto(beats, lost, judge.work(stacks[able])), np.flatnonzero(shown))
     shown[front] |= judge.worth_listing(stacks[able[front]], beats[front], lost[front])
     shown[np.argmin(price)] = True
-    return np.asarray(able[shown][in_order(price[shown], layers[shown], lost[shown])])
+    return np.asarray(able[shown][by_cost(price[shown], layers[shown], lost[shown])])

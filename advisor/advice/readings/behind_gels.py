@@ -13,7 +13,7 @@ from ...model.sets.behind import (
     Conditions,
     stand_when_hung,
     stood_when_read,
-    taken,
+    taken_as_stood,
     with_earlier,
     with_found,
     without_found,
@@ -54,8 +54,8 @@ def stand_in_use(source: Source) -> Conditions:
 def found_in_use(source: Source, work: Work) -> ReadingBehind:
     """Return what was read behind what hangs, for the source as it is used."""
     used = stand_in_use(source)
-    for reading in reversed(taken(work)):
-        if stood_when_read(reading, work).agrees(used):
+    for reading, stood in reversed(taken_as_stood(work)):
+        if stood.agrees(used):
             return ReadingBehind(reading)
     if work.read_behind is None:
         return ReadingBehind(None)
@@ -86,10 +86,10 @@ def read_behind(source: Source, since: int = 0) -> list[Reading]:
     work = source.work
     if work is None:
         return found
-    for reading in taken(work):
+    for reading, stood in taken_as_stood(work):
         behind = reading if reading.gels else reading.model_copy(update={"gels": work.gels})
         if behind.gels and behind not in source.readings:
-            level = stood_when_read(reading, work).level
+            level = stood.level
             found.append(behind if level == behind.level else behind.model_copy(update={"level": level}))
     return found
 

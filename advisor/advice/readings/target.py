@@ -68,6 +68,11 @@ def locus_duv(cct: float, locus: Locus) -> float | None:
     return float(cct_duv_of_uv(loci.daylight_uv(np.array(cct)))[1]) if low <= cct <= high else None
 
 
+def locus_duvs(cct: float) -> dict[Locus, float]:
+    """Return the Duv of each locus that reaches to `cct` [K]."""
+    return {locus: duv for locus in Locus if (duv := locus_duv(cct, locus)) is not None}
+
+
 def _on_locus(cct: float, locus: Locus) -> WhitePoint:
     if locus is Locus.PLANCKIAN:
         return WhitePoint(uv_of_cct_duv(np.array(cct), np.array(0.0)), cct, 0.0)

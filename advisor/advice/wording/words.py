@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from ...model import Locus, Seen
+from ..readings.chromaticity import WhitePoint
+from ..readings.target import locus_duvs
 from .ladder import FRACTIONS, Ladder, Sizes
 
 _NAMES = (*(fraction.said for fraction in FRACTIONS), "one and a half", "two full")
@@ -64,6 +66,12 @@ def against_locus(duv: float, locus_duv: float, locus: Locus, ladder: Ladder) ->
     if said.rung < 3:
         return ("on ", "almost on ", "very close to ")[said.rung] + name
     return f"{said.text} {'green' if off > 0 else 'magenta'} against {name}"
+
+
+def against_loci(white: WhitePoint, ladder: Ladder) -> dict[Locus, str]:
+    """Say in eighths where a white lies against each locus that reaches to its CCT."""
+    duvs = locus_duvs(white.cct)
+    return {locus: against_locus(white.duv, duv, locus, ladder) for locus, duv in duvs.items()}
 
 
 def shift(mired: float, duv: float, ladder: Ladder, *, visible: bool = False) -> str:

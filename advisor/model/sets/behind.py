@@ -71,6 +71,11 @@ def taken(work: Work) -> list[Reading]:
     return [*work.read_elsewhere, *([work.read_behind] if work.read_behind else [])]
 
 
+def taken_as_stood(work: Work) -> list[tuple[Reading, Conditions]]:
+    """Return all that was read behind a stack, the newest last, each with its conditions."""
+    return [(reading, stood_when_read(reading, work)) for reading in taken(work)]
+
+
 def stood_when_read(reading: Reading, work: Work) -> Conditions:
     """Return the conditions of a reading. A level that was not noted is that at which the stack was hung."""
     hung = stand_when_hung(work)

@@ -82,14 +82,16 @@ class Limits(Model):
 
     def for_source(self, source: Source) -> Self:
         """Return the limits that hold for one source: its own in place of the set's."""
-        own: dict[str, object] = {"tolerance_steps": self.tolerance_of(source)}
+        own: dict[str, object] = {}
+        if source.tolerance_steps is not None:
+            own["tolerance_steps"] = source.tolerance_steps
         if source.max_layers is not None:
             own["max_layers"] = source.max_layers
         if source.no_gel is not None:
             own["max_layers"] = 0
         if source.only_gels is not None:
             own["only_gels"] = source.only_gels
-        return self.model_copy(update=own)
+        return self.model_copy(update=own) if own else self
 
     def tolerance_of(self, source: Source) -> float:
         """Return the tolerance that holds for a source: its own before the set's. [step]"""

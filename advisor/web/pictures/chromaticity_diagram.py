@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...advice.pictures.loci import daylight_line, planckian_line, planckian_point, uv76
+from ...advice.pictures.loci import daylight_line, planckian_line, planckian_points, uv76
 from ...advice.plan.plan import Plan
 from ...advice.readings.steps import Point
 from ..wording.values import kelvin
@@ -48,9 +48,10 @@ def diagram(plan: Plan, numbers: Sequence[int] | None = None) -> Diagram | None:
     `numbers` are those of the plan's heads, in their order; without them they are counted from 1.
     """
     own = numbers or range(1, len(plan.heads) + 1)
-    whites = [(n, uv76(h.white.uv)) for n, h in zip(own, plan.heads, strict=True) if h.white]
-    if not whites:
+    read = {n: h.white.uv for n, h in zip(own, plan.heads, strict=True) if h.white}
+    if not read:
         return None
+    whites = list(zip(read, uv76(np.array(list(read.values()))), strict=True))
     planckian, daylight = planckian_line(), daylight_line()
     points = np.concatenate([planckian, *(p[None, :] for _, p in whites)])
     low, high = points.min(axis=0), points.max(axis=0)
@@ -64,7 +65,7 @@ def diagram(plan: Plan, numbers: Sequence[int] | None = None) -> Diagram | None:
         return " ".join(f"{x},{y}" for x, y in curve)
 
     loci = [[place(p) for p in curve] for curve in (planckian, daylight)]
-    marked = [(k, place(planckian_point(k))) for k in _KELVINS]
+    marked = [(k, place(p)) for k, p in zip(_KELVINS, planckian_points(_KELVINS), strict=True)]
     target = place(uv76(plan.target.uv)) if plan.target else None
     points_at = [place(p) for _, p in whites]
     beside = [(x, y - 14.0) for x, y in points_at]

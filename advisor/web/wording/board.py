@@ -9,9 +9,9 @@ from ...advice.after_hanging.slip import Slips
 from ...advice.plan.head import PlannedSource
 from ...advice.plan.needs import Needs
 from ...model import Seen, StackAdvice, Stage
-from ...model.sets.phrases import dial_said, grouped, listed
+from ...model.sets.phrases import dial_said, listed
 from .stacks import beyond
-from .values import fraction_said, gel, lower_first
+from .values import fraction_said, gel, gels, lower_first
 from .work import check_first, is_nearest, read_as_typed, typed_for
 
 STATE_SAID = {
@@ -86,7 +86,7 @@ def _stack(stack: StackAdvice) -> str:
 
 
 def _gels(names: Sequence[str]) -> str:
-    return " + ".join(grouped([gel(name) for name in names]))
+    return " + ".join(gels(names))
 
 
 def swapped(change: Swap) -> str:

@@ -1,6 +1,7 @@
 """How values and names are written for a person: with units, real minus signs, the trade's fractions."""
 
 import re
+from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 from math import ceil
 
@@ -12,7 +13,7 @@ from ...model.basis.base import utc_text
 from ...model.basis.quantities import MINUS, tidy
 from ...model.basis.units import FOOT, FOOT_CANDLE, INCH
 from ...model.gels.formats import Cut
-from ...model.sets.phrases import counted, measured, signed
+from ...model.sets.phrases import counted, grouped, measured, signed
 from ..access.preferences import preferences
 
 _MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
@@ -21,6 +22,11 @@ _WHOLE = 13
 """A gel's name of so many characters stays on one line, as “⅛ minus green” does; of a longer one its fraction
 stays with the word that follows."""
 _FRACTIONS = {"1/8": "⅛", "1/4": "¼", "1/2": "½", "3/4": "¾", "1/3": "⅓", "2/3": "⅔", "3/8": "⅜", "5/8": "⅝"}
+
+
+def gels(names: Sequence[str]) -> list[str]:
+    """Write gels as `gel` does, those of one name once, with their number: “two ¼ CTO”."""
+    return grouped([gel(name) for name in names])
 
 
 def gel(name: str) -> str:

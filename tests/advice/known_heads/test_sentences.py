@@ -1,8 +1,9 @@
 """What is said of a head; the two readings and what is said of them are common practice, no source."""
 
-from advisor.advice.known_heads.sentences import of_locus, sentences, step_said
+from advisor.advice.known_heads.sentences import sentences, step_said
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.wording.ladder import TRADE
+from advisor.advice.wording.words import against_loci
 from advisor.model import HeadSetup, Locus, Setting
 from tests.heads import read
 
@@ -10,19 +11,19 @@ BARE = HeadSetup("")
 
 
 def test_half_an_eighth_of_one_locus_is_over_an_eighth_of_the_other():
-    said = of_locus(measure(read(100, cct=5813, duv=-0.0014)), TRADE)
+    said = against_loci(measure(read(100, cct=5813, duv=-0.0014)), TRADE)
     assert said[Locus.PLANCKIAN] == "about half an eighth magenta against the Planckian locus"
     assert said[Locus.DAYLIGHT] == "a little over an eighth magenta against the daylight locus"
 
 
 def test_very_close_to_one_locus_is_less_than_an_eighth_off_the_other():
-    said = of_locus(measure(read(100, cct=5701, duv=0.0007)), TRADE)
+    said = against_loci(measure(read(100, cct=5701, duv=0.0007)), TRADE)
     assert said[Locus.PLANCKIAN] == "very close to the Planckian locus"
     assert said[Locus.DAYLIGHT] == "less than an eighth magenta against the daylight locus"
 
 
 def test_a_warm_head_has_no_daylight_locus():
-    assert list(of_locus(measure(read(100, cct=3200, duv=0.0)), TRADE)) == [Locus.PLANCKIAN]
+    assert list(against_loci(measure(read(100, cct=3200, duv=0.0)), TRADE)) == [Locus.PLANCKIAN]
 
 
 def test_a_head_that_drifts_green_is_said_to():

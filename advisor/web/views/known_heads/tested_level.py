@@ -5,10 +5,11 @@ from dataclasses import dataclass
 
 from ....advice.known_heads.figures import figures_of
 from ....advice.known_heads.light import stops_below
-from ....advice.known_heads.sentences import drift_said, of_locus
+from ....advice.known_heads.sentences import drift_said
 from ....advice.overview.f_number import f_stop
 from ....advice.readings.chromaticity import WhitePoint, measure
 from ....advice.wording.ladder import Ladder
+from ....advice.wording.words import against_loci
 from ....model import Exposure, HeadReading, HeadSetup, Locus
 from ....model.basis.quantities import tidy
 from ....model.sets.known_head import HeadStep
@@ -65,7 +66,7 @@ def tested_level(
     hung = terms.hung.words.get((setup, reading.level), {})
     ladder = terms.ladder
     white = measure(reading)
-    loci = of_locus(white, ladder)
+    loci = against_loci(white, ladder)
     there = None if reading.lux is None else reading.lux * terms.factor
     below = "" if reading.lux is None or brightest is None else _below(reading.lux, brightest)
     step = HeadStep(setup, reading.level)

@@ -10,7 +10,6 @@ from ....advice.plan.head import PlannedSource
 from ....advice.plan.needs import Needs, needs_of
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import gels_off_label
-from ....model.sets.phrases import grouped
 from ....store import StoredSet, StoredSource
 from ...plans.onward.drifting import Reminder, reminders_of
 from ...plans.onward.lamps import lamps_line
@@ -22,7 +21,7 @@ from ...wording.gels import off_label
 from ...wording.short import off_as
 from ...wording.stacks import head_outlook
 from ...wording.tested import tested_briefly
-from ...wording.values import capitalize_first, gel, steps, white_said
+from ...wording.values import capitalize_first, gel, gels, steps, white_said
 from .head_entry import Good, HeadEntry
 from .head_groups import HeadGroup, anchor_of, groups_of
 
@@ -153,7 +152,7 @@ def _plane_row(stored: StoredSource, head: PlannedSource) -> PlaneRow:
 def _stack_said(head: PlannedSource) -> str:
     if head.best is None:
         return "None"
-    gels = ", ".join(grouped([gel(name) for name in head.best.gels])) or "Bare"
+    hung = ", ".join(gels(head.best.gels)) or "Bare"
     if head.check:
-        return f"{gels}: {steps(head.check.left)} off, metered, {off_as(head.check.words)}"
-    return f"{gels}: {steps(head.best.miss.steps)} off, {head.best.miss.words}"
+        return f"{hung}: {steps(head.check.left)} off, metered, {off_as(head.check.words)}"
+    return f"{hung}: {steps(head.best.miss.steps)} off, {head.best.miss.words}"
