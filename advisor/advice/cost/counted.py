@@ -156,22 +156,3 @@ class Frontier:
         Losses that count are whole tenths of a stop, so they are either equal or well apart.
         """
         return np.asarray(~(risk <= self.least(lost + MARGIN) + MARGIN))
-
-
-class Least:
-    """The least risk that is known for each loss of light and number of layers."""
-
-    def __init__(self) -> None:
-        self._known = np.empty((0, 3))
-
-    def add(self, risk: Array, lost: Array, layers: Array) -> None:
-        """Take in stacks by their risk, the light that counts and their layers, (m,) each."""
-        rows = np.concatenate([self._known, np.stack([risk, lost, layers], axis=1)])
-        self._known = rows[pareto(rows[:, 0], rows[:, 1], rows[:, 2].astype(np.intp))]
-
-    def beats(self, risk: Array, lost: Array, layers: Array) -> NDArray[np.bool_]:
-        """Return where a known stack surely beats every stack of at least this risk, loss and layers."""
-        known = self._known
-        fits = (known[:, 1] <= lost[:, None] + MARGIN) & (known[:, 2] <= layers[:, None])
-        least = np.where(fits, known[:, 0], np.inf).min(axis=1, initial=np.inf)
-        return np.asarray(~(risk <= least + MARGIN))

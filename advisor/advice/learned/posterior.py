@@ -47,6 +47,7 @@ _DRIFT, _SURPRISE = 30.0, 6.0
 class Posterior:
     """The unknowns after all readings: their `mean` (q,) and `root` (q, q), a root of their covariance.
 
+    `repeats` (2, 2) [step²] is the covariance of that part of a meter's error that is new at each reading.
     `taken` are the readings behind gels that it rests on. `loose` is true where the lamp has drifted from its
     bare reading, or nobody read it bare at this level; then `taken` alone say what its light is.
     """
@@ -58,6 +59,7 @@ class Posterior:
     loose: bool
     mean: Array
     root: Array
+    repeats: Array
 
     def landed(self, stacks: Indices) -> tuple[Outcomes, Array]:
         """Return where stacks (m, w) land, given all readings, and its covariance (m, 2, 2) [step²]."""
@@ -94,11 +96,6 @@ class Posterior:
         return Read(uv, away, len(taken), float(np.mean(lux)) if lux else None)
 
     @cached_property
-    def repeats(self) -> Array:
-        """The covariance (2, 2) [step²] of that part of a meter's error that is new at each reading."""
-        return repeats(self.bare.white, self.accuracy)
-
-    @cached_property
     def alike(self) -> Array:
         """The covariance (2, 2) [step²] of that part of a meter's error that all its readings share."""
         return meter(self.bare.white, self.accuracy) - self.repeats
@@ -127,13 +124,14 @@ def posterior(bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -
     [behind] = behind_each([bare], gel_arrays, [stacks])
     moves = unknowns(bare, gel_arrays, stacks, behind, accuracy)
     off = np.stack([np.zeros(2), *(off for _, off in seen)])
-    noise = repeats(bare.white, accuracy) + _LAST_DIGIT**2 * np.eye(2)
+    new = repeats(bare.white, accuracy)
+    noise = new + _LAST_DIGIT**2 * np.eye(2)
     noises = np.stack([noise + level(bare), *(noise + _elsewhere(one) for one, _ in seen)])
     counted = tuple(one for one, _ in seen)
     if loose := unread_so(bare) or _strange(moves, off, noises):
         moves = unknowns(bare, gel_arrays, stacks, behind, accuracy, drifted=True)
         noises[0] += _DRIFT**2 * np.eye(2)
-    return Posterior(bare, gel_arrays, accuracy, counted, loose, *_fitted(moves, off, noises))
+    return Posterior(bare, gel_arrays, accuracy, counted, loose, *_fitted(moves, off, noises), new)
 
 
 def unread_so(bare: PreparedSource) -> bool:

@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ...colour.observer.chromaticity import stops
 from ...colour.observer.data import Array
-from ..cost.counted import Least, affordable, by_cost, cost, counted_loss, pareto, tenths
+from ..cost.counted import MARGIN, affordable, by_cost, cost, counted_loss, pareto, tenths
 from ..cost.judge import Judge, closer_of, risks_of, sure_of
 from ..learned.informed import Informed, certainty_each
 from ..stacks.enumerate import NONE, Indices
@@ -102,7 +103,7 @@ class _Round:
         order = np.argsort(cost(self.bound, self.lost, self.layers), kind="stable")
         able = affordable(asked.over[order], judge.limits.max_stops) | (order == 0)
         self.order = order[np.isfinite(self.bound[order]) & able]
-        self.known = Least()
+        self.known = _Least()
 
     def beaten(self, places: Indices, bound: Array) -> Indices:
         """Return those of some places that a judged stack does not surely beat, by their lower bounds."""
@@ -113,6 +114,25 @@ class _Round:
         self.asked.risk[places] = risk
         self.known.add(risk, self.lost[places], self.layers[places])
         self.order = self.beaten(self.order, self.bound[self.order])
+
+
+class _Least:
+    """The least risk that is known for each loss of light and number of layers."""
+
+    def __init__(self) -> None:
+        self._known = np.empty((0, 3))
+
+    def add(self, risk: Array, lost: Array, layers: Array) -> None:
+        """Take in stacks by their risk, the light that counts and their layers, (m,) each."""
+        rows = np.concatenate([self._known, np.stack([risk, lost, layers], axis=1)])
+        self._known = rows[pareto(rows[:, 0], rows[:, 1], rows[:, 2].astype(np.intp))]
+
+    def beats(self, risk: Array, lost: Array, layers: Array) -> NDArray[np.bool_]:
+        """Return where a known stack surely beats every stack of at least this risk, loss and layers."""
+        known = self._known
+        fits = (known[:, 1] <= lost[:, None] + MARGIN) & (known[:, 2] <= layers[:, None])
+        least = np.where(fits, known[:, 0], np.inf).min(axis=1, initial=np.inf)
+        return np.asarray(~(risk <= least + MARGIN))
 
 
 def _judge(asked: Sequence[JudgedStacks]) -> None:
