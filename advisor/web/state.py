@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import cast
 
-from flask import current_app
+from flask import current_app, g, has_request_context
 
 from ..advice.wording.ladder import Ladder, ladder_of
 from ..model import Gel
@@ -32,6 +32,14 @@ class State:
 
 def state() -> State:
     """Return the stores of the application that answers this request, which know who asks."""
+    if not has_request_context():
+        return cast(State, current_app.extensions["advisor"])
+    if "state" not in g:
+        g.state = _of_request()
+    return cast(State, g.state)
+
+
+def _of_request() -> State:
     kept = cast(State, current_app.extensions["advisor"])
     who, late = person().name, age()
     if not (who or late):

@@ -11,9 +11,9 @@ from pathlib import Path
 from types import FrameType
 from typing import Any
 
-from advisor.store.file import backup, database, in_place, lock, migrate, restore
+from advisor.store.file import backup, database, lock, migrate, restore
 
-FILES = {module.__file__ for module in (backup, database, in_place, lock, migrate, restore)}
+FILES = {module.__file__ for module in (backup, database, lock, migrate, restore)}
 
 
 def work(folder: Path, file: Path, number: int) -> None:

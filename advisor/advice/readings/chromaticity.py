@@ -65,6 +65,17 @@ def measure(reading: Reading) -> WhitePoint:
     return near_white(uv if real is None else real, "xy", f"x {reading.xy[0]:g}, y {reading.xy[1]:g}")
 
 
+def measure_each(readings: Iterable[Reading]) -> list[WhitePoint | Refused]:
+    """Return the chromaticity of each reading, as `measure` does; where there is none, why."""
+    found: list[WhitePoint | Refused] = []
+    for reading in readings:
+        try:
+            found.append(measure(reading))
+        except Refused as no:
+            found.append(no)
+    return found
+
+
 def whites_of(readings: Iterable[Reading]) -> list[WhitePoint | None]:
     """Return the chromaticity of each reading; None for one that is no real light, or too far from white."""
     return [_white_or_none(reading) for reading in readings]

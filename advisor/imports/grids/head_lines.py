@@ -8,8 +8,8 @@ from functools import lru_cache
 from ...model.basis import numbers
 from ..text.cells import bare_each
 from ..text.lines import Separator, cells_in
-from ..vocabulary.headings import MEASURED, Field, are_units, mention_each, understand, understand_each
-from ..vocabulary.qualifiers import qualified
+from ..vocabulary.headings import MEASURED, Field, are_units, mention_each, understand_each
+from ..vocabulary.qualifiers import qualified_each
 
 LONGEST_HEADING_LINE = 5000
 _MOST_COLUMNS = 100
@@ -43,12 +43,6 @@ class HeadLine:
         """Whether it can hardly be a row of something else: most of its cells are headings."""
         filled = sum(1 for heading in self.headings if heading)
         return self.score >= 2 and 2 * self.score >= filled
-
-
-@lru_cache(maxsize=_MOST_CACHED)
-def loosely(heading: str) -> bool:
-    """Whether a heading names a field among other words: "CCT bare"."""
-    return qualified(heading) is not None
 
 
 def head_lines(lines: Sequence[tuple[int, str]]) -> list[HeadLine]:
@@ -96,22 +90,25 @@ def marks_in(line: str) -> list[Separator]:
 def headings_in(line: str) -> list[str]:
     """Part a line at single spaces into headings, of which some have several words: "CCT (K) Duv E (lx)".
 
-    Where some words belong to no heading, each word is a cell.
+    None where some words belong to no heading. Each of very many words is a cell.
     """
     words = line.split()
     if len(words) > 3 * _MOST_WORDS:
         return words
+    starts, counts = range(len(words)), range(1, _MOST_WORDS + 1)
+    spans = [" ".join(words[at : at + count]) for at in starts for count in counts]
+    known = {span for span, heading in zip(spans, understand_each(spans), strict=True) if heading is not None}
     out: list[str] = []
     at = 0
     while at < len(words):
         for count in range(min(_MOST_WORDS, len(words) - at), 0, -1):
             heading = " ".join(words[at : at + count])
-            if understand(heading) is not None:
+            if heading in known:
                 out.append(heading)
                 at += count
                 break
         else:
-            return words
+            return []
     return out
 
 
@@ -122,8 +119,12 @@ def _score(cells: Sequence[str], mark: Separator) -> int:
     found = understand_each(cells)
     understood = [h for h in found if h is not None]
     if not any(h.field in MEASURED for h in understood):
-        beside = [c for h, c in zip(found, cells, strict=True) if h is None and loosely(c)]
-        return len(understood) + len(beside) if len(beside) > 1 and mark is not Separator.SPACE else 0
+        if mark is Separator.SPACE:
+            return 0
+        # Headings that name a field among other words: "CCT bare".
+        unknown = [c for h, c in zip(found, cells, strict=True) if h is None]
+        beside = sum(each is not None for each in qualified_each(unknown))
+        return len(understood) + beside if beside > 1 else 0
     if mark is Separator.SPACE and len(understood) < len(cells):
         return 0  # single spaces stand within headings too: only where every word is one
     if any(h is None and is_number(c) for h, c in zip(found, cells, strict=True)):

@@ -8,7 +8,7 @@ from ..text.cells import filled, plain_numbers
 from ..vocabulary.headings import ABOUT, Field, Heading, understand_each
 from ..vocabulary.languages import folded
 from ..vocabulary.noted import level_in
-from ..vocabulary.qualifiers import Qualified, Qualifier, is_ten, qualified
+from ..vocabulary.qualifiers import Qualified, Qualifier, is_ten, qualified_each
 from .contents import by_content, is_number_name, kind_in
 
 Cells = Sequence[Sequence[str]]
@@ -139,11 +139,9 @@ def _without_gaps(work: _Work) -> list[Heading | None]:
 
 def _qualify(work: _Work) -> None:
     """Take up headings that say more than a field: "CCT target", "Duv with gel"."""
-    unknown = {
-        i: found
-        for i, heading in enumerate(work.headings)
-        if work.free(i) and not is_ten(heading) and (found := qualified(heading)) is not None
-    }
+    free = [i for i, heading in enumerate(work.headings) if work.free(i) and not is_ten(heading)]
+    said = qualified_each([work.headings[i] for i in free])
+    unknown = {i: found for i, found in zip(free, said, strict=True) if found is not None}
     exact = {heading.field for heading in work.found if heading is not None}
     for what in {found.heading.field for found in unknown.values()}:
         of_field = {i: found for i, found in unknown.items() if found.heading.field is what}

@@ -103,7 +103,7 @@ def find_tables(lines: SourceLines, headings: int | None = None, most: int = 500
     `headings` is the place of the line that somebody said they are in, from 0. At most `most` + 2 rows of a
     table are read.
     """
-    if headings is not None and headings < len(lines) and lines.texts[headings].strip():
+    if headings is not None and headings < len(lines.texts) and lines.texts[headings].strip():
         heads = [said_to_be(lines.texts, headings)]
     else:
         heads = list(_heads(lines.texts))
@@ -111,7 +111,7 @@ def find_tables(lines: SourceLines, headings: int | None = None, most: int = 500
     for at in range(heads[0].at if heads else 0):
         if lines.texts[at].strip():
             sheet.left.append((lines.numbers[at], lines.shown[at].strip(), ""))
-    for head, end in zip(heads, [*(each.at for each in heads[1:]), len(lines)], strict=False):
+    for head, end in zip(heads, [*(each.at for each in heads[1:]), len(lines.texts)], strict=False):
         sheet.tables.append(_table(lines, with_groups(lines.texts, head), end, most, sheet))
     if any(table.rows for table in sheet.tables):
         empty = [lines.numbers.index(table.line) for table in sheet.tables if not table.rows]
@@ -226,9 +226,11 @@ def _sorted_out(headings: Sequence[str], rows: Sequence[Record]) -> Iterator[tup
     wide = sum(1 for heading in headings if heading) >= _FEWEST_COLUMNS
     lone = _of_words_alone(rows) if wide else set()
     every = [[cell for cell in row.cells if cell] for row in rows]
-    firsts = folded_each([filled[0][:60] if filled else "" for filled in every])
-    plain = folded_each(list(dict.fromkeys(cell.strip(" .:") for filled in every for cell in filled)))
-    wanted = TARGETS.intersection(plain)
+    plain = folded_each(
+        [filled[0][:60] if filled else "" for filled in every]
+        + list(dict.fromkeys(cell.strip(" .:") for filled in every for cell in filled))
+    )
+    firsts, wanted = plain[: len(every)], TARGETS.intersection(plain[len(every) :])
     for at, (row, filled) in enumerate(zip(rows, every, strict=True)):
         first = filled[0] if filled else ""
         closes = first.startswith("#") and not re.match(r"#\s?\d", first) and len(filled) < len(headings)

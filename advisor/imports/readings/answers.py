@@ -89,10 +89,14 @@ def heading_said(value: str) -> Heading | None:
     return _MEANINGS[value][1]
 
 
-def values_of(headings: Sequence[Heading | None]) -> list[str]:
-    """Return of each heading the value of `MEANINGS` that says what it says; empty where none does."""
+def keys_and_values(headings: Sequence[Heading | None], first: int) -> list[tuple[str, str]]:
+    """Return of each column its key, and the value of `MEANINGS` that says what its heading says.
+
+    That is empty where none does. The first column is number `first` from 0.
+    """
     values = {(h.field, h.factor): value for value, (_, h) in reversed(_MEANINGS.items()) if h}
-    return [values.get((heading.field, heading.factor), "") if heading else "" for heading in headings]
+    said = [values.get((heading.field, heading.factor), "") if heading else "" for heading in headings]
+    return list(zip(column_keys(first, len(said)), said, strict=True))
 
 
 def headings_line(answers: Answers) -> int | None:
@@ -139,7 +143,7 @@ def line_key(line: int) -> str:
     return f"line-{line}"
 
 
-def with_lines(lines: list[str], answers: Answers) -> list[str]:
+def _with_lines(lines: list[str], answers: Answers) -> list[str]:
     """Return the lines with those that were typed anew."""
     out = list(lines)
     for key, text in answers.items():
@@ -147,6 +151,12 @@ def with_lines(lines: list[str], answers: Answers) -> list[str]:
         if found and int(found[1]) <= len(out):
             out[int(found[1]) - 1] = " ".join(text.splitlines())[:_LONGEST_LINE]
     return out
+
+
+def as_said(lines: list[str], answers: Answers) -> list[str]:
+    """Return the lines with those that were typed anew, rows and columns swapped where that was said."""
+    typed = _with_lines(lines, answers)
+    return turned(typed) if is_turned(answers) else typed
 
 
 def turned(lines: list[str]) -> list[str]:

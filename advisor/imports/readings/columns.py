@@ -6,7 +6,7 @@ from ...model.basis.units import FOOT_CANDLE
 from ..grids.recognise import Cells, recognise
 from ..vocabulary.headings import DERIVED, FIGURES, MEASURED, Field, Heading, is_exposure
 from ..vocabulary.qualifiers import Qualifier, quality_of, says_measured
-from .answers import column_keys, columns_said, heading_said, values_of
+from .answers import columns_said, heading_said, keys_and_values
 from .result import Answers, PasteQuestion, Reply, Sure, Understood
 
 _SHOWN_UNITS = {Field.CCT: " [K]", Field.LUX: " [lx]", Field.LEVEL: " [%]", Field.DIAL_CCT: " [K]"}
@@ -66,19 +66,19 @@ def resolve(
     used, reference = _use(work)
     _leave_gels(work, used)
     taken, unused = [], []
-    keys, values = column_keys(first, len(headings)), values_of(work.found)
+    named = keys_and_values(work.found, first)
     for i, (text, heading) in enumerate(zip(headings, work.found, strict=True)):
         answer = said.get(i, "")
         if i not in work.notes and heading is not None:
             sure = Sure.LIKELY if i in recognised.likely else Sure.SAID
             sure = Sure.CHOSEN if answer else sure
-            what = {"meaning": _meaning(heading), "field": values[i], "sure": sure}
-            taken.append(Understood(heading=text.strip(), key=keys[i], answer=answer, **what))
+            what = {"meaning": _meaning(heading), "field": named[i][1], "sure": sure}
+            taken.append(Understood(heading=text.strip(), key=named[i][0], answer=answer, **what))
         elif text.strip():
             sure = Sure.CHOSEN if answer else Sure.LEFT_OUT
             why = work.notes.get(i, _EXPOSURE if is_exposure(text) else "")
             what = {"meaning": "", "sure": sure, "why": why}
-            unused.append(Understood(heading=text.strip(), key=keys[i], answer=answer, **what))
+            unused.append(Understood(heading=text.strip(), key=named[i][0], answer=answer, **what))
     stopping = frozenset(question.key for question in work.asked)
     return Columns(used, taken, unused, reference, work.asked, stopping)
 

@@ -12,7 +12,7 @@ from ..vocabulary.headings import Field, is_exposure
 from ..vocabulary.hung import GEL
 from ..vocabulary.languages import folded
 from ..vocabulary.qualifiers import is_ten, qualified
-from .answers import column_key
+from .answers import column_keys
 from .columns import Columns
 from .result import Answers, PasteQuestion, Reply, Sure
 from .scales import CHANNELS, READ_AS, of_cct, of_duv, of_level
@@ -35,21 +35,28 @@ class _Table:
     mark: str | None
     answers: Answers
     first: int
+    keys: list[str]
+    """Of the columns, by which answers go."""
 
     def values(self, field: Field, *, bare_only: bool = False) -> list[float | None]:
         """Return the numbers of a column as they are written; None for those that are none.
 
         With `bare_only` those that bring a unit are left out, for they say their scale.
         """
-        at, _ = self.columns.used[field]
-        cells = [row.cells[at] if at < len(row.cells) else "" for row in self.table.rows]
-        return plain_numbers(cells, self.mark, bare_only=bare_only)
+        return self.values_of([field], bare_only=bare_only)[0]
+
+    def values_of(self, fields: Sequence[Field], *, bare_only: bool = False) -> list[list[float | None]]:
+        """Return the numbers of several columns, as `values` does."""
+        places = [self.columns.used[field][0] for field in fields]
+        cells = [row.cells[at] if at < len(row.cells) else "" for at in places for row in self.table.rows]
+        read = iter(plain_numbers(cells, self.mark, bare_only=bare_only))
+        return [[next(read) for _ in self.table.rows] for _ in fields]
 
     def heading(self, field: Field) -> str:
         return self.table.headings[self.columns.used[field][0]].strip()
 
     def key(self, field: Field) -> str:
-        return column_key(self.first + self.columns.used[field][0])
+        return self.keys[self.columns.used[field][0]]
 
     def has(self, *fields: Field) -> bool:
         return all(field in self.columns.used for field in fields)
@@ -65,7 +72,7 @@ class _Table:
 
 def doubts_of(table: Table, columns: Columns, mark: str | None, answers: Answers, first: int) -> Columns:
     """Return the columns with what is to be asked about them, and as the answers make them."""
-    work = _Table(table, columns, mark, answers, first)
+    work = _Table(table, columns, mark, answers, first, column_keys(first, len(table.headings)))
     for doubt in (_unknown, _exposure, _tints, _scales, _levels, _positions, _ten_degrees, _primes):
         doubt(work)
     return work.columns
@@ -152,10 +159,13 @@ def _is_chosen(work: _Table, field: Field) -> bool:
 
 def _scales(work: _Table) -> None:
     """Numbers of a column that are all out of range in the same way: thousands, thousandths, mired."""
-    for field, choose in ((Field.CCT, of_cct), (Field.DUV, of_duv)):
-        if not work.has(field) or work.columns.used[field][1] != 1.0 or _is_chosen(work, field):
-            continue
-        choices = choose(_said(work.values(field, bare_only=True)))
+    asked = [
+        field
+        for field in _SCALED
+        if work.has(field) and work.columns.used[field][1] == 1.0 and not _is_chosen(work, field)
+    ]
+    for field, values in zip(asked, work.values_of(asked, bare_only=True) if asked else [], strict=True):
+        choices = _SCALED[field](_said(values))
         if choices:
             question = PasteQuestion(
                 key=work.key(field),
@@ -165,6 +175,9 @@ def _scales(work: _Table) -> None:
                 lasting=True,
             )
             work.with_used(work.columns.used, question)
+
+
+_SCALED = {Field.CCT: of_cct, Field.DUV: of_duv}
 
 
 def _levels(work: _Table) -> None:

@@ -13,7 +13,7 @@ from ..markup.web_page import is_web_page, page_lines
 from ..markup.xml_text import xml_lines
 from ..sources.build import Built, Given, RowOfCells, build
 from ..text.cells import Cell, decimal_mark
-from ..text.decode import characters, decode, is_chat, refuse_web_page
+from ..text.decode import characters, is_chat, refuse_markup, refuse_web_page
 from ..tidying.across import with_sources_beneath
 from ..tidying.beside import beside
 from ..tidying.dittos import without_dittos
@@ -24,7 +24,7 @@ from ..tidying.rows_across import rows_across
 from ..tidying.titles import with_title
 from ..tidying.two_in_a_cell import with_one_thing_a_cell
 from ..vocabulary.headings import NUMBERS, Field, understand
-from .answers import about_shape, headings_line, is_turned, turned, with_lines
+from .answers import about_shape, as_said, headings_line
 from .columns import resolve
 from .from_messages import MOST_ROWS, read_messages
 from .from_tables import ALONE, NAMES, read_table
@@ -80,25 +80,25 @@ def _lines(text: str, answers: Answers) -> SourceLines:
     if made is not None:
         return made
     if not is_chat(text):
-        text = decode(text, where=_WHERE)
-    lines = with_lines(text.split("\n"), answers)
-    return lines_of("\n".join(turned(lines) if is_turned(answers) else lines))
+        refuse_markup(text, where=_WHERE)
+    return lines_of("\n".join(as_said(text.split("\n"), answers)))
 
 
 def _read(lines: SourceLines, answers: Answers) -> Paste | None:
     """Try each shape that a text may have, from the one that leaves least doubt; None if it has none."""
-    long = find_long(lines) if headings_line(answers) is None else None
+    said = headings_line(answers)
+    long = find_long(lines) if said is None else None
     if long is not None:
         return _from_sheet(lines, long, answers)
-    sheet = find_tables(lines, headings_line(answers), MOST_ROWS)
-    wide = any(len(table.headings) > 1 for table in sheet.tables) or headings_line(answers) is not None
+    sheet = find_tables(lines, said, MOST_ROWS)
+    wide = any(len(table.headings) > 1 for table in sheet.tables) or said is not None
     for shape in (find_cells, find_levels, find_turned) if not wide else ():
         found = shape(lines)
         if found is not None:
             return _from_sheet(lines, found, answers)
-    empty = bool(sheet.tables) and headings_line(answers) is None and not any(t.rows for t in sheet.tables)
+    empty = bool(sheet.tables) and said is None and not any(t.rows for t in sheet.tables)
     tables = _from_sheet(lines, sheet, answers) if sheet.tables and not empty else None
-    if tables is not None and (tables.asked or _understood(tables) or headings_line(answers) is not None):
+    if tables is not None and (tables.asked or _understood(tables) or said is not None):
         return tables
     blocks, stray = find_blocks(lines.texts)
     paired = _from_blocks(lines, blocks, stray, answers) if blocks else None
@@ -117,10 +117,10 @@ def _read(lines: SourceLines, answers: Answers) -> Paste | None:
         messages = read_messages(joined, answers, stitch=stitch)
     if messages is None and (told := rows_across(lines)) is not None:
         messages = read_messages(told, answers, stitch=stitch)
-    said = messages.paste() if messages is not None else None
-    if cells is not None and (said is None or not _is_whole(said)):
+    talk = messages.paste() if messages is not None else None
+    if cells is not None and (talk is None or not _is_whole(talk)):
         return cells
-    best = max((p for p in (tables, paired, said) if p is not None), key=_understood, default=None)
+    best = max((p for p in (tables, paired, talk) if p is not None), key=_understood, default=None)
     if empty and (best is None or not _understood(best)):
         return _from_sheet(lines, sheet, answers)  # which says that nothing stands beneath the headings
     return best
@@ -157,7 +157,7 @@ def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Pas
         for part in beside(table)
         for source in with_sources_beneath(with_levels_beneath(with_title(part, sheet.left)))
     ]
-    parted = [without_means(table, sheet.left) for table in parted]
+    parted = [without_means(table, sheet.left) if table.joined else table for table in parted]
     rows = Gathered.under(answers)
     rows.left_out += [PassedOver(line=line, text=text, why=why) for line, text, why in sheet.left]
     first = 0

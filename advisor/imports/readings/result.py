@@ -130,6 +130,11 @@ class PastedRow(Model):
         return (self.line, self.part) if self.joins is None else (self.joins, self.joins_part)
 
 
+def keys_of(rows: Sequence[PastedRow]) -> list[tuple[str, tuple[int, int]]]:
+    """Return of each row its key, and the place of the first row of its source."""
+    return [(row.key, row.of) for row in rows]
+
+
 class Paste(Model):
     """The readings of a pasted text, in its order.
 

@@ -22,7 +22,7 @@ def decode(data: str | bytes, *, where: str) -> str:
     Raises Refused, with `where` as its place, where `characters` does, and for a web page or XML.
     """
     text = characters(data, where=where)
-    _refuse_markup(text, where)
+    refuse_markup(text, where=where)
     return text
 
 
@@ -86,7 +86,8 @@ def _refuse_binary(text: str, where: str) -> None:
         raise Refused.one(where, f"line {line} holds the control character {code}: this is no text", _PLAIN)
 
 
-def _refuse_markup(text: str, where: str) -> None:
+def refuse_markup(text: str, *, where: str) -> None:
+    """Raise Refused, with `where` as its place, for a web page or XML."""
     if re.match(r"\s*<[?!a-zA-Z]", text):
         refuse_web_page(text, where=where)
         raise Refused.one(where, "this looks like XML", _PLAIN)

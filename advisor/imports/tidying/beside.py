@@ -24,8 +24,9 @@ def beside(table: Table) -> list[Table]:
     names, parts headings that each give a white.
     """
     heads = [re.sub(r"\W+", " ", h).strip().casefold() for h in table.headings]
-    known = understand_each(table.headings)
-    starts = _again(heads) or _in_turn(heads) or _at_gaps(table, heads, known) or _at_names(known)
+    every = understand_each([*table.headings, *heads])
+    known, plain = every[: len(heads)], every[len(heads) :]
+    starts = _again(heads) or _in_turn(heads, plain) or _at_gaps(table, heads, known) or _at_names(known)
     if not starts:
         return [table]
     spans = list(zip(starts, [*starts[1:], len(heads)], strict=True))
@@ -43,9 +44,8 @@ def _again(heads: Sequence[str]) -> list[int]:
     return starts if alike and sum(h is not None for h in understand_each(parts[0])) > 1 else []
 
 
-def _in_turn(heads: Sequence[str]) -> list[int]:
+def _in_turn(heads: Sequence[str], known: Sequence[Heading | None]) -> list[int]:
     """Return where tables begin whose measurements come again behind other words: “Stage A”, “Stage B”."""
-    known = understand_each(heads)
     found = [i for i, h in enumerate(known) if h is not None and h.field in MEASURED]
     if len(found) < 4 or found[0] != 1:
         return []

@@ -15,12 +15,12 @@ _DITTO = frozenset(
 
 def without_dittos(table: Table) -> Table:
     """Return a table in which each such cell holds what stands above it; names are left as they are."""
-    heads = understand_each(table.headings)
-    named = {i for i, head in enumerate(heads) if head is not None and head.field is Field.NAME}
     short = dict.fromkeys(cell.strip()[:20] for row in table.rows for cell in row.cells)
     dittos = {cell for cell, said in zip(short, folded_each(list(short)), strict=True) if said in _DITTO}
     if not dittos:
         return table
+    heads = understand_each(table.headings)
+    named = {i for i, head in enumerate(heads) if head is not None and head.field is Field.NAME}
     above: dict[int, str] = {}
     rows, changed = [], False
     for row in table.rows:

@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from ...model.basis.units import FOOT_CANDLE
-from .languages import ENGLISH, PLACES, WORDS, folded, folded_each, with_cct_each
+from .languages import ENGLISH, PLACES, WORDS, folded, folded_each
 from .noted import NOTED_WORDS, Figure, NotedField, understand_noted_each
-from .powers import without_powers
+from .powers import parted_each
 from .words import words
 
 
@@ -195,16 +195,15 @@ def _recognised(headings: Sequence[str]) -> list[Heading | None]:
     plain = folded_each([heading.translate(_SAME).translate(_RAISED) for heading in headings])
     plain = [_without_signs(each) for each in plain]
     noted = understand_noted_each(plain)
-    parted = without_powers(plain)
-    warm = with_cct_each([text for text, _ in parted])
     found: list[Heading | None] = []
-    for heading, beside, (text, power), other in zip(headings, noted, parted, warm, strict=True):
+    for heading, beside, parted in zip(headings, noted, parted_each(plain), strict=True):
         if _FIGURES_ALONE.fullmatch(heading) or is_exposure(heading):
             found.append(None)
         elif beside:
             found.append(Heading(Field(beside.what.value), rank=beside.rank, reference=beside.reference))
         else:
-            found.append(_scaled(_term(_words(text)) or _in_parts(text) or _in_parts(other), power))
+            known = _term(_words(parted.text)) or _in_parts(parted.text) or _in_parts(parted.warm)
+            found.append(_scaled(known, parted.power))
     return found
 
 

@@ -3,7 +3,6 @@
 Only words that leave no doubt: what may be another thing too is known by what stands in its column.
 """
 
-import re
 import unicodedata
 from collections.abc import Sequence
 
@@ -140,18 +139,6 @@ SUMMARY_SIGNS = frozenset("Ø∅⌀Σ∑") | {"x̄"}
 TARGETS = words(
     "target goal aim wanted soll ziel sollwert cible consigne objetivo obiettivo alvo doel cel 目標"
 )
-
-
-_COLOUR = r"(?:colou?r|couleur|cor|colore|far[gbv]\w*|kleur\w*|bar[wv]\w*|culoare|szin\w*|boj[ae])"
-_WARMTH = r"(?:temp(?:erat\w{0,4})?|teplot\w?|hom\w*|t(?:\s?deg)?)"
-_OF_COLOUR = re.compile(
-    rf"\b(?:{_WARMTH}\.?\s?(?:de\s|di\s|da\s|of\s|a\s)?(?:la\s)?{_COLOUR}\b\.?|{_COLOUR}[\s-]?{_WARMTH}\b\.?)"
-)
-
-
-def with_cct_each(headings: Sequence[str]) -> list[str]:
-    """Return headings, folded, in which words for a colour temperature of whatever language are "cct"."""
-    return [_OF_COLOUR.sub("cct", heading) for heading in headings]
 
 
 def folded_each(texts: Sequence[str]) -> list[str]:

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 _SCALE = re.compile(
     r"(?:(?<![^\W_])[×x*·]|[×*·]|(?<=[(\[ ]))\s?(?:10\s?(?:\^|\*\*)?\s?([-+]?[1-6])|(10{1,6}))(?!\d)"
@@ -24,10 +25,30 @@ _MAGENTAS = r"(?:magenta\w{0,2}|mag|m)"
 # "Vert/Magenta (CC)", "Green - Mag.", "M/G".
 _SHADES = re.compile(rf"\b(?:{_GREENS}\s?[/|–-]\s?{_MAGENTAS}|{_MAGENTAS}\s?[/|–-]\s?{_GREENS})(?![^\W_])\.?")
 
+# Words for a colour temperature, of whatever language.
+_COLOUR = r"(?:colou?r|couleur|cor|colore|far[gbv]\w*|kleur\w*|bar[wv]\w*|culoare|szin\w*|boj[ae])"
+_WARMTH = r"(?:temp(?:erat\w{0,4})?|teplot\w?|hom\w*|t(?:\s?deg)?)"
+_OF_COLOUR = re.compile(
+    rf"\b(?:{_WARMTH}\.?\s?(?:de\s|di\s|da\s|of\s|a\s)?(?:la\s)?{_COLOUR}\b\.?|{_COLOUR}[\s-]?{_WARMTH}\b\.?)"
+)
 
-def without_powers(headings: Sequence[str]) -> list[tuple[str, int]]:
-    """Return headings, folded, without powers of ten and the sides of green, each with its power or 0."""
-    return [_without_power(_without_sides(heading)) for heading in headings]
+
+@dataclass(frozen=True)
+class PartedHeading:
+    """A heading, folded: its `text` without the power of ten in it, and that `power`, 0 where it has none.
+
+    `warm` is the text with "cct" for words for a colour temperature of whatever language.
+    """
+
+    text: str
+    power: int
+    warm: str
+
+
+def parted_each(headings: Sequence[str]) -> list[PartedHeading]:
+    """Return headings, folded, without powers of ten and the sides of green."""
+    found = [_without_power(_without_sides(heading)) for heading in headings]
+    return [PartedHeading(text, power, _OF_COLOUR.sub("cct", text)) for text, power in found]
 
 
 def _without_sides(plain: str) -> str:

@@ -1,6 +1,7 @@
 """Headings that say a field and something beside it: "CCT target", "Duv with gel", "CCT 2", "CCT error"."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -79,16 +80,37 @@ def qualified(heading: str) -> Qualified | None:
 
     Only CCT, Duv, chromaticities and illuminance are looked for.
     """
-    said = re.findall(r"[^\W_]+['′’]?|%", heading[:80])
-    if not 2 <= len(said) <= _MOST_WORDS + 3 or _NUMBER.search(heading[:80]):
-        return None
-    spans = [(n, n + length) for length in range(len(said) - 1, 0, -1) for n in range(len(said) - length + 1)]
-    heads = understand_each([" ".join(said[start:end]) for start, end in spans])
-    named = [(span, h) for span, h in zip(spans, heads, strict=True) if h is not None and h.field in _FIELDS]
+    return qualified_each([heading])[0]
+
+
+def qualified_each(headings: Sequence[str]) -> list[Qualified | None]:
+    """Understand each of several headings, as `qualified` does."""
+    said = [_words(heading[:80]) for heading in headings]
+    spans = [
+        [(n, n + length) for length in range(len(words) - 1, 0, -1) for n in range(len(words) - length + 1)]
+        for words in said
+    ]
+    every = [" ".join(words[a:b]) for words, own in zip(said, spans, strict=True) for a, b in own]
+    heads = iter(understand_each(every))
+    plain = iter(folded_each([word for words in said for word in words]))
+    return [
+        _qualified([next(plain) for _ in words], [(*span, next(heads)) for span in own])
+        for words, own in zip(said, spans, strict=True)
+    ]
+
+
+def _words(heading: str) -> list[str]:
+    said = re.findall(r"[^\W_]+['′’]?|%", heading)
+    return said if 2 <= len(said) <= _MOST_WORDS + 3 and not _NUMBER.search(heading) else []
+
+
+def _qualified(said: list[str], spans: list[tuple[int, int, Heading | None]]) -> Qualified | None:
+    """Return what the longest of the spans of words names that name a field, and what the others say."""
+    named = [(a, b, found) for a, b, found in spans if found is not None and found.field in _FIELDS]
     if not named:
         return None
-    (start, end), found = named[0]  # the longest
-    rest = folded_each([*said[:start], *said[end:]])
+    start, end, found = named[0]
+    rest = [*said[:start], *said[end:]]
     beside = [w for w in rest if w not in _BETWEEN and w not in ("k", "lx", "lux")]
     if found.field in _PLACES and any(w in _LENGTHS or w.isdigit() for w in beside):
         return None

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import StrEnum
-from typing import Annotated, Any, Self
+from typing import Annotated, Any, Self, TypeVar
 
 from pydantic import AfterValidator, BaseModel, ConfigDict
 from pydantic_core import CoreSchema, core_schema
@@ -30,6 +30,14 @@ class Model(BaseModel):
         if unknown := set(update or {}) - set(type(self).model_fields):
             raise TypeError(f"{type(self).__name__} has no field {', '.join(sorted(unknown))}")
         return super().model_copy(update=update, deep=deep)
+
+
+_M = TypeVar("_M", bound=Model)
+
+
+def copies(models: Sequence[_M], updates: Sequence[Mapping[str, Any]]) -> list[_M]:
+    """Return a copy of each model with other values of some fields, as `model_copy` does."""
+    return [model.model_copy(update=update) for model, update in zip(models, updates, strict=True)]
 
 
 @dataclass(frozen=True)
@@ -80,7 +88,7 @@ class OneOf:
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
         typed = core_schema.no_info_before_validator_function(self.check, handler(source))
-        return plain_first(core_schema.is_instance_schema(self.words), typed)
+        return plain_first(core_schema.enum_schema(self.words, list(self.words), strict=True), typed)
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
         return typed_schema(schema, handler)

@@ -2,7 +2,7 @@
 
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from typing import Annotated, Any, get_args
 
@@ -23,6 +23,11 @@ def tidy(value: float, decimals: int | None = None) -> str:
     if float(text.replace(",", "")) == 0:
         text = text.lstrip("-")
     return text.replace(",", "\N{NARROW NO-BREAK SPACE}").replace("-", MINUS)
+
+
+def tidy_each(values: Iterable[float], decimals: int | None = None) -> list[str]:
+    """Write several numbers, as `tidy` does."""
+    return [tidy(value, decimals) for value in values]
 
 
 @dataclass(frozen=True)

@@ -1,9 +1,9 @@
 """Numbers, lists, settings and targets as they stand in a sentence."""
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
-from ..basis.quantities import tidy
+from ..basis.quantities import tidy, tidy_each
 from .reading import Reading, Setting
 from .target import Locus, Target
 
@@ -13,8 +13,15 @@ _NBSP = "\N{NO-BREAK SPACE}"
 
 def signed(value: float, decimals: int | None = None) -> str:
     """Write a number with its sign, to so many decimals; what rounds to 0 has none."""
-    text = tidy(value, decimals)
-    return f"+{text}" if value > 0 and any(digit in text for digit in "123456789") else text
+    return signed_each([value], decimals)[0]
+
+
+def signed_each(values: Sequence[float], decimals: int | None = None) -> list[str]:
+    """Write several numbers with their signs, as `signed` does."""
+    return [
+        f"+{text}" if value > 0 and any(digit in text for digit in "123456789") else text
+        for value, text in zip(values, tidy_each(values, decimals), strict=True)
+    ]
 
 
 def counted(number: float, what: str) -> str:
@@ -64,6 +71,11 @@ def stood(reading: Reading, gel: Callable[[str], str] = str) -> str:
     said += [f"dials at {dial_said(reading.dial)}"] if reading.dial else []
     said += [f"behind {listed(grouped([gel(name) for name in reading.gels]))}"] if reading.gels else []
     return ", ".join(said)
+
+
+def stood_each(readings: Iterable[Reading], gel: Callable[[str], str] = str) -> list[str]:
+    """Say of each reading how its source stood, as `stood` does."""
+    return [stood(reading, gel) for reading in readings]
 
 
 def white(target: Target) -> str:

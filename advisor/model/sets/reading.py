@@ -1,7 +1,7 @@
 """What a meter said about a source of light, and how the source was set up then."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from enum import StrEnum
 from typing import Annotated, Self
 
@@ -146,6 +146,11 @@ class Reading(Model):
 
 UNREAD = Reading.model_construct()
 """Stands in a source that has no bare reading that counts. It has no white."""
+
+
+def that_say(readings_of_each: Sequence[Sequence[Reading]]) -> list[list[Reading]]:
+    """Return of each source those of its readings that say something of colour, in their order."""
+    return [[reading for reading in readings if reading.said] for readings in readings_of_each]
 
 
 def without_gels(readings: Iterable[Reading]) -> list[Reading]:

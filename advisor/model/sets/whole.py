@@ -22,7 +22,7 @@ from typing import Annotated, Self
 
 from pydantic import AfterValidator, Field, ValidationInfo, field_validator, model_validator
 
-from ..basis.base import Model, Time, TypedText, Who
+from ..basis.base import Model, Time, TypedText, Who, copies
 from ..basis.problems import wrong
 from ..basis.quantities import HeadNumber
 from ..gels.gel import Gel
@@ -132,6 +132,12 @@ def that_count(readings: Sequence[Reading]) -> tuple[Reading, list[Reading]]:
     if counts is None:
         return UNREAD, list(readings)
     return readings[counts], [*readings[:counts], *readings[counts + 1 :]]
+
+
+def with_readings(sources: Sequence[Source], readings: Sequence[Sequence[Reading]]) -> list[Source]:
+    """Return each source with its readings, which come oldest first: the newest bare one counts."""
+    counted = [that_count(own) for own in readings]
+    return copies(sources, [{"reading": counts, "readings": others} for counts, others in counted])
 
 
 class LogLine(Model):

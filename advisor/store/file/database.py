@@ -9,7 +9,7 @@ import os
 import sqlite3
 import threading
 import weakref
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
@@ -17,9 +17,8 @@ from typing import Any, Self
 
 from ...model.basis.base import utc_text
 from . import once
-from .faults import StoreFault, told
-from .in_place import InPlace
-from .migrate import Migration, check_origin, migrate
+from .faults import StoreFault, words_for
+from .migrate import COMPANIONS, Migration, check_origin, migrate
 from .migrations import MIGRATIONS
 
 FILE_NAME = "advisor.sqlite"
@@ -36,7 +35,7 @@ def utc_now() -> str:
 class Database:
     """The file at `path`, made (with its folder, readable by its owner only) where it is missing.
 
-    Nothing is read or acknowledged once another file, or none, stands at `path` (`in_place`).
+    Nothing is read or acknowledged once another file, or none, stands at `path` (`InPlace`).
     Safe to use from any thread: each has a connection of its own, closed when the thread ends. All are
     closed by `close`, and where nobody holds the database any more.
     Raises StoreFault if the file cannot be used, is not ours, or comes from a newer advisor.
@@ -186,3 +185,65 @@ def _roll_back(conn: sqlite3.Connection) -> None:
     # After a full disk SQLite has rolled back by itself.
     if conn.in_transaction:
         conn.execute("ROLLBACK")
+
+
+@contextmanager
+def told(path: Path, check: Callable[[], None] = lambda: None) -> Iterator[None]:
+    """Turn an error of SQLite that a person can mend into StoreFault; let the others pass.
+
+    `check` may know better what is wrong with the file, and raise StoreFault itself.
+    """
+    try:
+        yield
+    except sqlite3.Error as error:
+        check()
+        words = words_for(error, path)
+        if words is None:
+            raise
+        raise StoreFault(words) from error
+
+
+class InPlace:
+    """Whether the files of an open database are still those that the folder names.
+
+    A file that was deleted, or renamed, can be written on through the handles that are open, and nobody will
+    find it. So nothing is read and nothing acknowledged where another file, or none, stands at its path. Safe
+    to use from any thread.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        names = [path, *(path.with_name(path.name + end) for end in COMPANIONS[:2])]
+        self._opened = {name: _who(os.stat(name)) for name in names if name.exists()}
+        self._sizes = {name: os.stat(name).st_size for name in self._opened}
+
+    def check(self) -> None:
+        """Raise StoreFault, which says what to do, unless each is there, the same, and no shorter."""
+        for name, who in self._opened.items():
+            least = self._sizes[name]
+            try:
+                now = os.stat(name)
+            except OSError:
+                raise StoreFault(
+                    f"{name} is no longer there: it, or its folder, was deleted or renamed while the advisor "
+                    "runs. Nothing is saved until it is back. Put it back under that name; or stop the "
+                    "advisor, and put the latest backup in its place with `advisor restore FILE`."
+                ) from None
+            if _who(now) != who:
+                raise StoreFault(
+                    f"Another file was put at {name} while the advisor runs. Nothing is saved until the one "
+                    "from before is back. Put it back under that name; or stop the advisor, and start it "
+                    "again to go on with what is there now."
+                )
+            if now.st_size < least:
+                raise StoreFault(
+                    f"{name} was cut short by another program while the advisor runs. Nothing is saved. Stop "
+                    "the advisor, and put the latest backup in its place with `advisor restore FILE`."
+                )
+            # It never shrinks by itself: nothing here vacuums, and SQLite writes its log over from the start.
+            self._sizes[name] = max(least, now.st_size)
+
+
+def _who(stat: os.stat_result) -> tuple[int, int]:
+    """Return what tells a file from every other on this machine."""
+    return stat.st_dev, stat.st_ino

@@ -1,8 +1,6 @@
 """What can stand between a person and the store, told in words for that person."""
 
 import sqlite3
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 
@@ -47,19 +45,3 @@ def words_for(error: sqlite3.Error, path: Path) -> str | None:
     # The low byte is the primary code; the rest only tells how it came about.
     words = None if code is None else _WORDS.get(code & 0xFF)
     return words.format(path=path) if words else None
-
-
-@contextmanager
-def told(path: Path, check: Callable[[], None] = lambda: None) -> Iterator[None]:
-    """Turn an error of SQLite that a person can mend into StoreFault; let the others pass.
-
-    `check` may know better what is wrong with the file, and raise StoreFault itself.
-    """
-    try:
-        yield
-    except sqlite3.Error as error:
-        check()
-        words = words_for(error, path)
-        if words is None:
-            raise
-        raise StoreFault(words) from error

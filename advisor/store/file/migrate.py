@@ -11,7 +11,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from .faults import StoreFault, words_for
-from .in_place import COMPANIONS
+
+COMPANIONS = ("-wal", "-shm", "-journal")
+"""Files that SQLite may keep beside a database: its log, the index of that, and what rolls a write back."""
 
 _log = logging.getLogger(__name__)
 

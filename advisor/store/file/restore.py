@@ -14,9 +14,8 @@ from pathlib import Path
 from .backup import DAMAGED, FOLDER, checked_copy, is_sound, opened, sync, why
 from .database import FILE_NAME, utc_now
 from .faults import StoreFault
-from .in_place import COMPANIONS
 from .lock import FolderLock
-from .migrate import applied, copy_aside
+from .migrate import COMPANIONS, applied, copy_aside
 from .migrations import MIGRATIONS
 
 RESTORED = f"{FILE_NAME}.restored"

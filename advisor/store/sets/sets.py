@@ -83,8 +83,7 @@ class SetStore(SourceStore):
                 (target.model_dump_json(exclude_none=True), target_id, set_id),
             )
             history.record_set(conn, stamp, "set.added", set_id)
-            for source_id in ids:
-                history.record_source(conn, stamp, "source.added", set_id, source_id)
+            history.record_added(conn, stamp, set_id, ids)
             return set_id
 
     def update_set(

@@ -199,8 +199,7 @@ class SourceStore(ReadingStore):
             ids = writes.insert_sources(conn, stamp, set_id, placed)
             if ids:
                 writes.touch(conn, stamp.at, set_id)
-            for source_id in ids:
-                history.record_source(conn, stamp, "source.added", set_id, source_id)
+            history.record_added(conn, stamp, set_id, ids)
             for source_id, further in readings.items():
                 now = rows.load_source(conn, source_id)
                 require_source(conn, now)

@@ -67,6 +67,12 @@ def record_source(
     _record(conn, stamp, what, set_id, source_id, before, after, reading_id, undoes, done_at)
 
 
+def record_added(conn: sqlite3.Connection, stamp: Stamp, set_id: int, sources: Sequence[int]) -> None:
+    """Record that sources were added to a set."""
+    for source_id in sources:
+        record_source(conn, stamp, "source.added", set_id, source_id)
+
+
 def changes_since(
     conn: sqlite3.Connection, set_id: int, source_id: int | None, revision: int
 ) -> list[Change]:

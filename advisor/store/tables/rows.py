@@ -9,7 +9,7 @@ from functools import lru_cache
 from pydantic import TypeAdapter, ValidationError
 
 from ...model import UNREAD, LightSet, Limits, Reading, Source, Target, WantedOffset, Work, problems_in
-from ...model.sets.whole import that_count
+from ...model.sets.whole import with_readings
 from ..file.faults import NotFound, StoreFault
 from .records import Removed, SetSummary, StoredReading, StoredSet, StoredSource, Struck
 from .struck import work_that_counts
@@ -92,13 +92,10 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
     for reading in found:
         readings[reading["source_id"]].append(reading)
     try:
-        target = Target.model_validate_json(row["target"])
-        limits = Limits.model_validate_json(row["limits"])
-        details = LightSet.model_validate(
-            {"name": row["name"], "target": target, **json.loads(row["details"])}
-        )
+        own = _valid_set(row["name"], row["target"], row["limits"], row["details"])
     except ValidationError as error:
         raise unreadable("set", set_id, error) from error
+    target = own.target
     if row["target_source_id"] is not None:
         target = target.model_copy(update={"source": row["target_name"]})
     return StoredSet(
@@ -108,14 +105,14 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
         target=target,
         target_source_id=row["target_source_id"],
         target_deleted=row["target_deleted_at"] is not None,
-        limits=limits,
-        exposure=details.exposure,
-        spare_percent=details.spare_percent,
-        hidden_cautions=tuple(details.hidden_cautions),
-        pulled=tuple(details.pulled),
-        walk=tuple(details.walk),
-        copied_from=details.copied_from,
-        sources=tuple(_source(conn, s, readings[s["id"]]) for s in sources),
+        limits=own.limits,
+        exposure=own.exposure,
+        spare_percent=own.spare_percent,
+        hidden_cautions=tuple(own.hidden_cautions),
+        pulled=tuple(own.pulled),
+        walk=tuple(own.walk),
+        copied_from=own.copied_from,
+        sources=tuple(_sources(conn, [(s, readings[s["id"]]) for s in sources])),
         uid=row["uid"],
         revision=row["revision"],
         changed_at=row["changed_at"],
@@ -136,7 +133,7 @@ def load_source(conn: sqlite3.Connection, source_id: int) -> StoredSource:
     """Return a source, a deleted one too; raises NotFound."""
     row = one_row(conn, "SELECT * FROM sources WHERE id = ?", "source", source_id)
     found = conn.execute(f"{_READINGS} WHERE r.source_id = ? {_IN_ORDER}", (source_id,))
-    return _source(conn, row, found.fetchall())
+    return _sources(conn, [(row, found.fetchall())])[0]
 
 
 def work_on_record(conn: sqlite3.Connection, source_id: int) -> Work | None:
@@ -184,20 +181,33 @@ def unreadable(what: str, number: int, error: ValidationError) -> StoreFault:
     )
 
 
-def _source(conn: sqlite3.Connection, row: sqlite3.Row, found: Sequence[sqlite3.Row]) -> StoredSource:
-    """Make a source of its row and the rows of its readings, oldest first.
+def _sources(
+    conn: sqlite3.Connection, found: Sequence[tuple[sqlite3.Row, Sequence[sqlite3.Row]]]
+) -> list[StoredSource]:
+    """Make each source of its row and the rows of its readings, oldest first.
 
     Of those that were not struck out the newest bare one counts.
     """
-    stored = [_stored(r, _reading(r["id"], r["reading"])) for r in found]
-    counting = [r for r in stored if r.struck is None]
-    counts, others = that_count([r.reading for r in counting])
-    bare = next((r for r in reversed(counting) if r.reading is counts), None)
+    stored = [[_stored(r, _reading(r["id"], r["reading"])) for r in readings] for _, readings in found]
+    counting = [[r.reading for r in own if r.struck is None] for own in stored]
+    sources = with_readings([_own_source(row) for row, _ in found], counting)
+    each = zip(found, sources, stored, strict=True)
+    return [_source(conn, row, source, own) for (row, _), source, own in each]
+
+
+def _own_source(row: sqlite3.Row) -> Source:
     try:
-        source = _valid_source(*(row[name] for name in _OWN))
+        return _valid_source(*(row[name] for name in _OWN))
     except ValidationError as error:
         raise unreadable("source", row["id"], error) from error
-    source = source.model_copy(update={"reading": counts, "readings": others})
+
+
+def _source(
+    conn: sqlite3.Connection, row: sqlite3.Row, source: Source, stored: Sequence[StoredReading]
+) -> StoredSource:
+    """Return a source with what is kept beside it; `stored` are its readings, oldest first."""
+    counting = [r for r in stored if r.struck is None]
+    bare = next((r for r in reversed(counting) if r.reading is source.reading), None)
     if source.work and len(counting) < len(stored):
         struck = [r.reading for r in stored if r.struck]
         work = work_that_counts(conn, row["id"], source.work, [r.reading for r in counting], struck)
@@ -215,6 +225,14 @@ def _source(conn: sqlite3.Connection, row: sqlite3.Row, found: Sequence[sqlite3.
         deleted=row["deleted_at"] is not None,
         tested=bare is not None and bare.reading.tested_at is not None,
     )
+
+
+@lru_cache(maxsize=64)
+def _valid_set(name: str, target: str, limits: str, details: str) -> LightSet:
+    """Return the set in a row, without its note and its sources."""
+    # Kept, as sources are.
+    own = {"target": Target.model_validate_json(target), "limits": Limits.model_validate_json(limits)}
+    return LightSet.model_validate({"name": name, **own, **json.loads(details)})
 
 
 _OWN = ("name", "kind", "note", "keep", "aim", "details")

@@ -8,8 +8,9 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from ...model import LightSet, Reading, Refused, Source
-from ...model.basis.base import name_key, utc_text
+from ...model.basis.base import name_key, name_keys, utc_text
 from ...model.sets.lightset import MAX_SOURCES
+from ...model.sets.reading import that_say
 from ...model.sets.source import MAX_READINGS
 from . import names
 
@@ -54,10 +55,14 @@ def set_columns(light_set: LightSet) -> tuple[str, str, str, str, str]:
 
 def source_columns(source: Source) -> tuple[str, str, str, str, str, str, str]:
     """Return what the columns name, name_key, kind, note, keep, aim and details hold."""
+    return _columns(source, name_key(source.name))
+
+
+def _columns(source: Source, key: str) -> tuple[str, str, str, str, str, str, str]:
     keep = json.dumps(source.keep, ensure_ascii=False)
     aim = source.aim.model_dump_json(exclude_defaults=True)
     details = source.model_dump_json(exclude=_OWN_COLUMNS, exclude_defaults=True)
-    return source.name, name_key(source.name), source.kind.value, source.note, keep, aim, details
+    return source.name, key, source.kind.value, source.note, keep, aim, details
 
 
 def refuse_too_many(count: int) -> None:
@@ -74,20 +79,19 @@ def insert_sources(
     refuse_too_many(len(taken) + len(placed))
     names.refuse_taken(placed, taken)
     ids = []
-    for number, (_, source) in enumerate(placed, start=last_number(conn, set_id) + 1):
+    sources = [source for _, source in placed]
+    keys = name_keys([source.name for source in sources])
+    # The reading that counts is the newest bare one, so it comes last of the bare ones.
+    bare = that_say([[*(r for r in s.readings if not r.gels), s.reading] for s in sources])
+    first = last_number(conn, set_id) + 1
+    for number, (source, key, read) in enumerate(zip(sources, keys, bare, strict=True), start=first):
         cursor = conn.execute(
             """INSERT INTO sources (name, name_key, kind, note, keep, aim, details, set_id, number)
                VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)""",
-            (*source_columns(source), set_id, number),
+            (*_columns(source, key), set_id, number),
         )
         ids.append(int(cursor.lastrowid or 0))
-        # The reading that counts is the newest bare one, so it comes last of the bare ones.
-        behind = [r for r in source.readings if r.gels]
-        bare = [
-            *(r for r in source.readings if not r.gels),
-            *([source.reading] if source.reading.said else []),
-        ]
-        for reading in [*bare, *behind]:
+        for reading in [*read, *(r for r in source.readings if r.gels)]:
             insert_reading(conn, stamp, ids[-1], reading)
     return ids
 

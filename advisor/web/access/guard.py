@@ -66,9 +66,10 @@ def guard(app: Flask, hosts: frozenset[str] = LOOPBACK, *, styles: str) -> None:
         if changing:
             _check_origin()
         need = needed(request.endpoint, changing=changing)
-        if need > Right.GUEST and not person().joined:
+        who = person()
+        if need > Right.GUEST and who.role is Right.GUEST:
             return _to_join()
-        able = person().role >= need
+        able = who.role >= need
         if changing and able and (most := _LARGER.get(request.endpoint or "")) is not None:
             # Before the token, which may come as a field: looking for it reads the whole form.
             request.max_content_length = request.max_form_memory_size = most

@@ -37,13 +37,13 @@ class PasteChoices:
         parts = {name: part for name, part in asdict(self).items() if part}
         return json.dumps(parts, ensure_ascii=False, separators=(",", ":"))
 
-    def with_answers(self, given: Mapping[str, str]) -> "PasteChoices":
-        """Return these with some answers more; an empty one takes back what was said.
+    def with_answers(self, *several: Mapping[str, str]) -> "PasteChoices":
+        """Return these with some answers more, one after the other; an empty one takes back what was said.
 
         A column that is said to be something takes that from another one that was said to be it.
         """
         answers = dict(self.answers)
-        for key, value in given.items():
+        for key, value in (item for given in several for item in given.items()):
             if is_column(key) and value:
                 answers = {k: v for k, v in answers.items() if not (is_column(k) and _alike(v, value))}
             answers[key] = value[:_LONGEST_ANSWER]

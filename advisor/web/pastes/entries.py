@@ -37,10 +37,12 @@ class TickedRow:
 class Entry:
     """The rows of one source, all understood, with what was chosen about it.
 
-    `match` is the source of the set that bears its name, `into` is the same where the rows are to be added
-    to it. Else `source` is what would be saved, or None where it cannot be, and `problems` says why.
+    `key`, that of its first row, is what its fields go by. `match` is the source of the set that bears its
+    name, `into` is the same where the rows are to be added to it. Else `source` is what would be saved, or
+    None where it cannot be, and `problems` says why.
     """
 
+    key: str
     rows: Sequence[TickedRow]
     name: str
     kind: str
@@ -49,11 +51,6 @@ class Entry:
     source: Source | None
     remarks: Sequence[Problem] = ()
     problems: Sequence[Problem] = ()
-
-    @property
-    def key(self) -> str:
-        """The key of its first row, by which its fields go."""
-        return self.rows[0].row.key
 
     @property
     def used(self) -> list[TickedRow]:
@@ -66,7 +63,7 @@ class Entry:
         return [reading for row in self.used for reading in row.row.readings]
 
 
-def ticked_rows(
+def _ticked_rows(
     look: Look, before: Look | None, form: Mapping[str, str], saved: Sequence[str]
 ) -> list[TickedRow]:
     """Return the rows that were understood and are not saved yet, each as its tick is.
@@ -112,20 +109,48 @@ def _proposed(name: str, said: str) -> bool:
 
 
 def entries_of(
+    look: Look,
+    before: Look | None,
+    chosen: PasteChoices,
+    present: Sequence[StoredSource],
+    form: Mapping[str, str],
+) -> list[Entry]:
+    """Return what the rows that are not saved yet make of a set.
+
+    With ``untick`` in the form, the last new sources for which it has no room lose their ticks.
+    `before` is what the page showed, `present` are the sources of the set.
+    """
+    entries = _entries(_ticked_rows(look, before, form, chosen.saved), present, chosen, form)
+    if "untick" not in form:
+        return entries
+    return _entries(_without_last(entries, over(entries, len(present))), present, chosen, form)
+
+
+def _entries(
     rows: Sequence[TickedRow], present: Sequence[StoredSource], chosen: PasteChoices, form: Mapping[str, str]
 ) -> list[Entry]:
     """Put rows together by their sources, in the order of the text."""
     groups: dict[tuple[int, int], list[TickedRow]] = {}
     for row in rows:
         groups.setdefault(row.row.of, []).append(row)
-    keys = name_keys([stored.source.name for stored in present])
-    by_name = dict(zip(keys, present, strict=True))
-    taken = set(by_name)
-    return [_entry(group, by_name, taken, chosen, form) for group in groups.values()]
+    pasted = [_pasted(group) for group in groups.values()]
+    keys = name_keys([source.name for source in [*(stored.source for stored in present), *pasted]])
+    by_name = dict(zip(keys[: len(present)], present, strict=True))
+    taken, own = set(by_name), keys[len(present) :]
+    each = zip(groups.values(), pasted, own, strict=True)
+    return [_entry(rows, source, key, by_name, taken, chosen, form) for rows, source, key in each]
+
+
+def _pasted(rows: Sequence[TickedRow]) -> Source:
+    """Return the source that rows make: those that are ticked, or all where none is."""
+    said = [row.source for row in [row for row in rows if row.use] or rows]
+    return said[0] if len(said) == 1 and not said[0].readings else joined(said)
 
 
 def _entry(
     rows: Sequence[TickedRow],
+    pasted: Source,
+    own: str,
     present: Mapping[str, StoredSource],
     taken: set[str],
     chosen: PasteChoices,
@@ -133,12 +158,10 @@ def _entry(
 ) -> Entry:
     """Apply what was chosen about the source of some rows, and check it.
 
-    `present` are the sources of the set and `taken` the names in use, by their keys; its own joins them.
+    `pasted` is what the rows make, and `own` the key of its name. `present` are the sources of the set and
+    `taken` the names in use, by their keys; its own joins them.
     """
-    key, used = rows[0].row.key, [row for row in rows if row.use]
-    said = [row.source for row in used or rows]
-    pasted = said[0] if len(said) == 1 and not said[0].readings else joined(said)
-    own = name_key(pasted.name)
+    key, used = rows[0].row.key, any(row.use for row in rows)
     match = present.get(own)
     # Who names a source of the set goes on reading it; a name that was made up tells nothing.
     usual = str(match.id) if match and rows[0].row.pasted.named else ""
@@ -147,7 +170,7 @@ def _entry(
     typed = chosen.names.get(key)
     name = typed if typed is not None else pasted.name if own not in taken else free_name(pasted.name, taken)
     if where and match and where == str(match.id):
-        return Entry(rows, name, kind, match, match, None, _kept(pasted, match.source))
+        return Entry(key, rows, name, kind, match, match, None, _kept(pasted, match.source))
     remarks: list[Problem] = []
     if typed is None and name != pasted.name and not rows[0].shown:
         says = f"there is a source called {pasted.name!r} in this set already, so this is {name!r}"
@@ -164,7 +187,7 @@ def _entry(
             taken.add(own if name == pasted.name else name_key(name))
     except Refused as no:
         source, problems = None, no.problems
-    return Entry(rows, name, kind, match, None, source, remarks, problems)
+    return Entry(key, rows, name, kind, match, None, source, remarks, problems)
 
 
 def _named(pasted: Source, name: str, kind: str) -> Source:
@@ -202,7 +225,7 @@ def over_said(entries: Sequence[Entry], present: int) -> Problem:
     return Problem(where="sources", says=says, allowed=f"{MAX_SOURCES} sources in a set")
 
 
-def without_last(entries: Sequence[Entry], count: int) -> list[TickedRow]:
+def _without_last(entries: Sequence[Entry], count: int) -> list[TickedRow]:
     """Return all rows, those of the last `count` new sources without their ticks."""
     gone = {entry.key for entry in _new(entries)[-count:]} if count > 0 else set()
     return [replace(row, use=row.use and entry.key not in gone) for entry in entries for row in entry.rows]

@@ -10,13 +10,14 @@ from typing import cast
 
 from flask import current_app
 
-from ...advice.readings.chromaticity import WhitePoint, measure
+from ...advice.readings.chromaticity import WhitePoint, measure_each
 from ...imports import Paste, PastedRow, read_anything
 from ...imports.gels.asked_names import NamesInTable
 from ...imports.readings.answers import about_shape
-from ...imports.readings.result import Sure
+from ...imports.readings.result import Sure, Understood, keys_of
 from ...imports.text.decode import characters
 from ...model import Problem, Reading, Refused
+from ...model.sets.reading import that_say
 from ..access.sessions import person
 from ..live.aside import read_apart
 from ..state import gels_in_force, state
@@ -38,21 +39,18 @@ class LookedRow:
     """A row of a text as it was read.
 
     `white` is None if it was not understood; `problems` then says why. `key` is its name in forms, `of` is
-    where the first row of its source stands. `readings` has one reading, or two if the row gives one bare and
-    one behind gel.
+    where the first row of its source stands. `mark` is a short hash of the row: another row in its place,
+    after the text was changed, has another one. `readings` has one reading, or two if the row gives one bare
+    and one behind gel.
     """
 
     pasted: PastedRow
     key: str
     of: tuple[int, int]
+    mark: str
     white: WhitePoint | None
     problems: Sequence[Problem]
     readings: Sequence[Reading] = ()
-
-    @property
-    def mark(self) -> str:
-        """A short hash of the row: another row in its place, after the text was changed, has another one."""
-        return sha256(f"{self.key}\0{self.pasted.text}".encode("utf-8", "replace")).hexdigest()[:10]
 
 
 @dataclass(frozen=True, eq=False)
@@ -133,8 +131,8 @@ def look_at(text: str, answers: Mapping[str, str], layout: tuple[str, ...] | Non
 
     `layout` are the headings that it has by itself, where they are known.
     """
-    key = look_key(text, answers)
-    if (found := kept_look(key)) is not None:
+    key, phone, kept = look_key(text, answers), person().phone_id, _looks()
+    if (found := kept.find(phone, key)) is not None:
         return found
     try:
         paste = _named(_read(text, answers))
@@ -144,8 +142,8 @@ def look_at(text: str, answers: Mapping[str, str], layout: tuple[str, ...] | Non
         look = Look(key, text, dict(answers), paste, [], layout or _first_line(text), no.problems)
     else:
         layout = layout_of(paste) if layout is None else layout
-        look = Look(key, text, dict(answers), paste, [_row(row) for row in paste.rows], layout)
-    _looks().keep(person().phone_id, look)
+        look = Look(key, text, dict(answers), paste, _looked(paste.rows), layout)
+    kept.keep(phone, look)
     return look
 
 
@@ -206,12 +204,18 @@ def _lasting(look: Look) -> dict[str, str]:
 def layout_of(paste: Paste) -> tuple[str, ...]:
     """Return the headings of a text as they are compared: in their order, whatever their case and spaces."""
     columns = [*paste.columns, *paste.unused]
-    placed = sorted(range(len(columns)), key=lambda i: place_of(columns[i].key) or (1_000_000 + i,))
-    return tuple(" ".join(columns[i].heading.casefold().split()) for i in placed)
+    keyed = sorted((column for column in columns if _at(column.key)), key=lambda column: _at(column.key))
+    rest = [column for column in columns if not _at(column.key)]
+    return tuple(" ".join(column.heading.casefold().split()) for column in [*keyed, *rest])
 
 
-def place_of(key: str) -> tuple[int, ...]:
-    """Return where a column is by its key; empty where it has none."""
+def in_order(paste: Paste) -> list[Understood]:
+    """Return the columns of a text, those too that are not used, in their order; first what is none."""
+    return sorted([*paste.columns, *paste.unused], key=lambda column: _at(column.key))
+
+
+def _at(key: str) -> tuple[int, ...]:
+    """Return the index of a column by its key; empty where it has none."""
     return tuple(int(part) for part in key.split("-") if part.isascii() and part.isdigit())
 
 
@@ -221,13 +225,18 @@ def _first_line(text: str) -> tuple[str, ...]:
     return ("first line", " ".join(line[:1000].casefold().split()))
 
 
-def _row(pasted: PastedRow) -> LookedRow:
-    """Check a row further than its numbers."""
-    source, named = pasted.source, (pasted.key, pasted.of)
-    if source is None:
-        return LookedRow(pasted, *named, None, pasted.problems)
-    readings = [r for r in (*source.readings, source.reading) if r.said]
-    try:
-        return LookedRow(pasted, *named, measure(readings[-1]), pasted.problems, readings)
-    except Refused as no:
-        return LookedRow(pasted, *named, None, [*pasted.problems, *no.problems])
+def _looked(rows: Sequence[PastedRow]) -> list[LookedRow]:
+    """Check rows further than their numbers: whether their readings are whites."""
+    sources = [row.source for row in rows]
+    every = [[*source.readings, source.reading] if source else [] for source in sources]
+    told = that_say(every)
+    whites = iter(measure_each([readings[-1] for readings in told if readings]))
+    out = []
+    for row, (key, of), readings in zip(rows, keys_of(rows), told, strict=True):
+        mark = sha256(f"{key}\0{row.text}".encode("utf-8", "replace")).hexdigest()[:10]
+        white = next(whites) if readings else None
+        if isinstance(white, Refused):
+            out.append(LookedRow(row, key, of, mark, None, [*row.problems, *white.problems]))
+        else:
+            out.append(LookedRow(row, key, of, mark, white, row.problems, readings))
+    return out

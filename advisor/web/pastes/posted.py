@@ -47,7 +47,7 @@ def posted_paste(form: Mapping[str, str], file: str | None) -> PostedPaste:
     chosen = typed_in(chosen, before, form)
     if opened := form.get(OPEN, ""):
         chosen = replace(chosen, opened=(*chosen.opened, opened[:40]))
-    chosen = chosen.with_answers(_typed_answers(form, before)).with_answers(tapped(form))
+    chosen = chosen.with_answers(_typed_answers(form, before), tapped(form))
     if FORGET in form:
         chosen = replace(chosen, answers={})
     if chosen.answers == before.answers:

@@ -11,11 +11,11 @@ from ...store import StoredSource
 from ..pastes.asks import BehindQuestion
 from ..pastes.entries import Entry, over, over_said
 from ..pastes.long_texts import ShownText, shown_text
-from ..pastes.looks import LookedRow, place_of
+from ..pastes.looks import LookedRow, in_order
 from ..pastes.posted import PostedPaste
 from ..wording.values import capitalize_first
 from .choices import OfferedChoice
-from .paste_rows import EntryView, MendView, entry_of, mend_of
+from .paste_rows import EntryView, MendView, entries_shown, mend_of
 
 _MEANINGS = [(reply.value, capitalize_first(reply.words)) for reply in MEANINGS]
 MOST_WITH_FIELDS = 12
@@ -154,11 +154,11 @@ def preview_of(
     wrong_cell = [row for row in bad if any(cell.says for cell in row.pasted.cells)]
     waiting = [row for row in bad if row.pasted.line in held and row not in wrong_cell]
     hung = [stored.id for stored in asked.heads] if asked else []
-    views = [entry_of(entry, posted.chosen, hung, len(entries) <= MOST_WITH_FIELDS) for entry in entries]
+    views = entries_shown(entries, posted.chosen, hung, len(entries) <= MOST_WITH_FIELDS)
     fine = [view for view in views if not view.problems]
     rest = fine[_AT_FIRST:]
     rows = sum(len(entry.rows) for entry in entries)
-    columns = sorted([*look.paste.columns, *look.paste.unused], key=lambda column: place_of(column.key))
+    columns = in_order(look.paste)
     good = len(look.rows) - len(bad)
     wrong_rows = [row for row in bad if row not in waiting]
     alike = () if good or waiting else _in_all(wrong_rows)
@@ -242,7 +242,11 @@ def _column(column: Understood) -> ColumnView:
     return ColumnView(
         heading=column.heading,
         taken=f"{likely}{column.meaning}" if column.meaning else "not used",
-        more=". ".join(part for part in (", ".join(column.examples), capitalize_first(column.why)) if part),
+        more=". ".join(
+            part
+            for part in (", ".join(column.examples), capitalize_first(column.why) if column.why else "")
+            if part
+        ),
         field=f"is-{column.key}" if column.key else "",
         choices=tuple(offered),
     )

@@ -1,6 +1,6 @@
 """The rows of a pasted text as their page prints them: those to be mended, and the sources that they make."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from ...imports.readings.result import PastedRow
@@ -9,8 +9,8 @@ from ...model.sets.phrases import grouped, listed
 from ..pastes.choices import PasteChoices
 from ..pastes.entries import Entry, TickedRow
 from ..pastes.looks import LookedRow
-from ..wording.sources import stood
-from ..wording.values import capitalize_first, gel, lux, white_said
+from ..wording.sources import stood_each
+from ..wording.values import capitalize_first, gel, luxes, whites_said
 from .choices import OfferedChoice
 
 _LINE = 200
@@ -102,18 +102,27 @@ def _means(text: str, likely: str) -> str:
     return f"{text[:20]}: {likely}" if text else likely
 
 
-def entry_of(entry: Entry, chosen: PasteChoices, hung: Collection[int], few: bool) -> EntryView:
-    """Return a source; its fields are shown where there are `few`, and where something is wrong with them.
+def entries_shown(
+    entries: Sequence[Entry], chosen: PasteChoices, hung: Collection[int], few: bool
+) -> list[EntryView]:
+    """Return the sources; fields are shown where sources are `few`, and where something is wrong with them.
 
     `hung` are the sources about which it is asked whether they were read behind what hangs.
     """
+    rows = iter(_rows([row for entry in entries for row in entry.rows]))
+    return [_entry(entry, [next(rows) for _ in entry.rows], chosen, hung, few) for entry in entries]
+
+
+def _entry(
+    entry: Entry, rows: Sequence[RowView], chosen: PasteChoices, hung: Collection[int], few: bool
+) -> EntryView:
     shown = few or entry.key in chosen.opened or bool(entry.problems)
     return EntryView(
         key=entry.key,
         name=entry.into.source.name if entry.into else entry.name,
         kind="" if entry.kind == Kind.UNKNOWN or entry.into else dict(_KINDS).get(entry.kind, ""),
         alone=len(entry.rows) == 1,
-        rows=tuple(map(_row, entry.rows)),
+        rows=tuple(rows),
         notes=tuple(f"Line {entry.rows[0].row.pasted.line}: {p.says}." for p in entry.remarks),
         problems=tuple(entry.problems),
         into=_into(entry),
@@ -145,20 +154,18 @@ def _into_note(entry: Entry, hung: Collection[int]) -> str:
     return f"{capitalize_first(gels)} hangs on it: say above how it was read."
 
 
-def _row(row: TickedRow) -> RowView:
-    return RowView(f"use-{row.row.key}", row.use, _numbers(row), tuple(_remarks(row.row.pasted)))
-
-
-def _numbers(row: TickedRow) -> str:
+def _rows(rows: Sequence[TickedRow]) -> list[RowView]:
     """Say what was read: “5 480 K, Duv −0.0020, 410 lx · at 100 %, with softbox”."""
-    white = row.row.white
-    assert white is not None, "it was understood"
-    reading = row.row.readings[-1]
-    words = white_said(white.cct, white.duv)
-    words += f", {lux(reading.lux)}" if reading.lux else ""
-    words += ", spectrum" if reading.spectrum else ""
-    how = [stood(reading), row.row.pasted.time]
-    return " · ".join([words, *(said for said in how if said)])
+    whites = [row.row.white for row in rows]
+    readings = [row.row.readings[-1] for row in rows]
+    words = whites_said([(white.cct, white.duv) for white in whites if white is not None])
+    light = iter(luxes([reading.lux for reading in readings if reading.lux]))
+    views = []
+    for row, reading, said, how in zip(rows, readings, words, stood_each(readings), strict=True):
+        said += (f", {next(light)}" if reading.lux else "") + (", spectrum" if reading.spectrum else "")
+        shown = " · ".join(part for part in (said, how, row.row.pasted.time) if part)
+        views.append(RowView(f"use-{row.row.key}", row.use, shown, tuple(_remarks(row.row.pasted))))
+    return views
 
 
 def _remarks(pasted: PastedRow) -> list[str]:

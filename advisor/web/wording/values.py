@@ -10,10 +10,10 @@ from markupsafe import Markup
 from ...advice.pull_list.cutting import GelAmount
 from ...model import Seen
 from ...model.basis.base import utc_text
-from ...model.basis.quantities import MINUS, tidy
+from ...model.basis.quantities import MINUS, tidy, tidy_each
 from ...model.basis.units import FOOT, FOOT_CANDLE, INCH
 from ...model.gels.formats import Cut
-from ...model.sets.phrases import counted, grouped, measured, signed
+from ...model.sets.phrases import counted, grouped, measured, signed, signed_each
 from ..access.preferences import preferences
 
 _MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
@@ -135,6 +135,12 @@ def kelvin(value: float | None) -> str:
     return "no CCT" if value is None else f"{tidy(value, 0)}{_NBSP}K"
 
 
+def whites_said(whites: Sequence[tuple[float, float]]) -> list[str]:
+    """Write several whites, each a CCT and a Duv, as `white_said` does."""
+    ccts, duvs = tidy_each([cct for cct, _ in whites], 0), signed_each([off for _, off in whites], 4)
+    return [f"{cct}{_NBSP}K, Duv{_NBSP}{off}" for cct, off in zip(ccts, duvs, strict=True)]
+
+
 def duv(value: float | None) -> str:
     """Write a Duv with its sign, to the fourth place, as meters show it."""
     if value is None:
@@ -179,11 +185,13 @@ def cc(value: float) -> str:
 
 def lux(value: float | None) -> str:
     """Write an illuminance to three figures, in the unit that the phone chose."""
-    if value is None:
-        return ""
-    unit = preferences().light
-    shown = value / FOOT_CANDLE if unit == "fc" else value
-    return f"{tidy(float(f'{shown:.3g}'))}{_NBSP}{unit}"
+    return "" if value is None else luxes([value])[0]
+
+
+def luxes(values: Sequence[float]) -> list[str]:
+    """Write several illuminances, as `lux` does."""
+    unit, by = ("fc", FOOT_CANDLE) if preferences().light == "fc" else ("lx", 1.0)
+    return [f"{text}{_NBSP}{unit}" for text in tidy_each([float(f"{lit / by:.3g}") for lit in values])]
 
 
 def extent(value: float) -> str:

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from advisor.store import Database, StoreFault
-from advisor.store.file.faults import told
+from advisor.store.file.database import told
 
 
 def _names(db: Database) -> list[str]:

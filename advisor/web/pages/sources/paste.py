@@ -10,11 +10,12 @@ from ....imports.text.decode import characters, decode
 from ....model import Problem, Refused
 from ....model.sets.lightset import MAX_SOURCES
 from ....store import Conflict, StoredSet
+from ....store.sets.sets import SetStore
 from ....store.tables.records import StoredSource
 from ...forms.files import download, uploaded_file
 from ...live.idempotency import nothing_written
 from ...pastes.asks import BehindQuestion, behind_question, read_behind, say_behind
-from ...pastes.entries import Entry, chosen_of, entries_of, over, ticked_rows, without_last
+from ...pastes.entries import Entry, chosen_of, entries_of
 from ...pastes.looks import remember
 from ...pastes.posted import PostedPaste, posted_paste
 from ...plans.behind import at_said_level
@@ -31,7 +32,8 @@ def paste_readings(set_id: int) -> ResponseReturnValue:
     After readings went to sources of the set, the address says to which (``to``), how many (``readings``),
     how many sources are new (``added``), and whether some were taken ``behind`` what hangs.
     """
-    owner = state().sets.get_set(set_id)
+    sets = state().sets
+    owner = sets.get_set(set_id)
     if request.method != "POST":
         to = set(request.args.getlist("to", type=int))
         done = [stored for stored in owner.sources if stored.id in to]
@@ -47,7 +49,7 @@ def paste_readings(set_id: int) -> ResponseReturnValue:
         return _page(owner, refused_view(posted.now.text, posted.now.refused, posted)), 422
     entries = _entries(owner, posted)
     if "save" in request.form:
-        return _save(owner, posted, entries)
+        return _save(sets, owner, posted, entries)
     nothing_written()
     shown = _page(owner, preview_of(posted, entries, _behind(owner, entries), len(owner.sources)))
     return shown, 422 if posted.problems else 200
@@ -69,19 +71,16 @@ def _uploaded() -> str | None:
 
 def _entries(owner: StoredSet, posted: PostedPaste) -> list[Entry]:
     """Return what the rows that are not saved yet make of the set."""
-    rows = ticked_rows(posted.now, posted.before, request.form, posted.chosen.saved)
-    entries = entries_of(rows, owner.sources, posted.chosen, request.form)
-    if "untick" not in request.form:
-        return entries
-    rows = without_last(entries, over(entries, len(owner.sources)))
-    return entries_of(rows, owner.sources, posted.chosen, request.form)
+    return entries_of(posted.now, posted.before, posted.chosen, owner.sources, request.form)
 
 
 def _behind(owner: StoredSet, entries: Sequence[Entry]) -> BehindQuestion | None:
     return behind_question(owner, entries, request.form)
 
 
-def _save(owner: StoredSet, posted: PostedPaste, entries: Sequence[Entry]) -> ResponseReturnValue:
+def _save(
+    sets: SetStore, owner: StoredSet, posted: PostedPaste, entries: Sequence[Entry]
+) -> ResponseReturnValue:
     """Add what is ticked; what was not understood stays on the page, to be mended."""
     asked = _behind(owner, entries)
 
@@ -96,13 +95,13 @@ def _save(owner: StoredSet, posted: PostedPaste, entries: Sequence[Entry]) -> Re
         known = {stored.id: stored.source for stored in owner.sources}
         further = {k: [at_said_level(r, known[k]) for r in readings] for k, readings in further.items()}
         works = read_behind(asked, further)
-        state().sets.add_sources(owner.id, new, further, works)
+        sets.add_sources(owner.id, new, further, works)
     except Refused as no:
         return refused(no.problems)
     except Conflict as other:  # between the lines
         assert isinstance(other.current, StoredSource), "a source's conflict is with a source"
         says = f"What hangs on {other.current.source.name} changed meanwhile, so nothing is saved yet"
-        asked = _behind(state().sets.get_set(owner.id), entries)
+        asked = _behind(sets.get_set(owner.id), entries)
         return refused([say_behind(says)])
     remember(posted.now)
     count = sum(map(len, further.values()))
