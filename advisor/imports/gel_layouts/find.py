@@ -79,7 +79,7 @@ def _without_rank(line: str) -> str:
 def _with_rows(layout: GelLayout, below: Sequence[Record]) -> GelLayout:
     """Return the table with its rows, each in the columns of the first headings."""
     head, own, tables = layout.head, layout.head, 1
-    places = list(range(len(head.cells)))
+    indexes = list(range(len(head.cells)))
     units: list[str] = []
     said = {h.column for c in own.cells if (h := understand_gel_heading(c)) is not None}
     named = bool(said & {GelColumn.NAME, GelColumn.FAMILY})
@@ -99,9 +99,9 @@ def _with_rows(layout: GelLayout, below: Sequence[Record]) -> GelLayout:
             if tables > _MOST_TABLES:
                 says = f"headings stand on more than {_MOST_TABLES} lines"
                 raise Refused.one("file", says, f"at most {_MOST_TABLES} tables in a text")
-            head, places = _joined(head, own)
+            head, indexes = _joined(head, own)
         else:
-            layout.rows.append(_in_places(row, places))
+            layout.rows.append(_at_indexes(row, indexes))
     return replace(layout, head=head, units=units)
 
 
@@ -126,24 +126,24 @@ def _are_headings(cells: Sequence[str], mark: Separator) -> bool:
 def _joined(head: Record, other: Record) -> tuple[Record, list[int]]:
     """Add the headings of a further table to those of the first; return where each of its columns stands."""
     known = [understand_gel_heading(c) for c in head.cells]
-    cells, places = list(head.cells), list[int]()
+    cells, indexes = list(head.cells), list[int]()
     for heading in other.cells:
         meant = understand_gel_heading(heading)
-        same = [i for i, h in enumerate(known) if h is not None and h == meant and i not in places]
+        same = [i for i, h in enumerate(known) if h is not None and h == meant and i not in indexes]
         same = [i for i, c in enumerate(head.cells) if c.casefold() == heading.casefold()] or same
-        places.append(same[0] if same else len(cells))
+        indexes.append(same[0] if same else len(cells))
         if not same:
             cells.append(heading)
-    return replace(head, cells=cells), places
+    return replace(head, cells=cells), indexes
 
 
-def _in_places(row: Record, places: Sequence[int]) -> Record:
-    if list(places[: len(row.cells)]) == list(range(len(row.cells))):
+def _at_indexes(row: Record, indexes: Sequence[int]) -> Record:
+    if list(indexes[: len(row.cells)]) == list(range(len(row.cells))):
         return row
-    cells = [""] * (max(places) + 1)
-    for cell, place in zip(row.cells, places, strict=False):
-        cells[place] = cell
-    return replace(row, cells=[*cells, *row.cells[len(places) :]])
+    cells = [""] * (max(indexes) + 1)
+    for cell, index in zip(row.cells, indexes, strict=False):
+        cells[index] = cell
+    return replace(row, cells=[*cells, *row.cells[len(indexes) :]])
 
 
 def _under_families(layout: GelLayout) -> GelLayout:

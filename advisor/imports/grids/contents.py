@@ -106,17 +106,17 @@ def by_content(
         candidates[Field.KIND] = sorts[-1:]
         candidates[Field.NAME] = [at for at in named if at != sorts[-1]]
     out: dict[int, Heading] = {}
-    for kind, places in candidates.items():
-        if kind in given or not places:
+    for kind, indexes in candidates.items():
+        if kind in given or not indexes:
             continue
         if kind in MEASURED and kind is not Field.LUX:
             partner = next(way - {kind} for way in _WAYS if kind in way)
             alone = not partner <= given | set(candidates)
-            if whole or alone or len(places) > _MOST_ALIKE:
+            if whole or alone or len(indexes) > _MOST_ALIKE:
                 continue
-            out |= {place: Heading(kind) for place in places}
+            out |= dict.fromkeys(indexes, Heading(kind))
             continue
-        out[places[0]] = Heading(kind)
+        out[indexes[0]] = Heading(kind)
     if Field.LUX not in given | set(candidates) and {Field.CCT, Field.DUV} <= set(candidates):
         out |= _light_left(headings, out, columns)
     return out
@@ -132,7 +132,7 @@ def _light_left(
         at
         for at, column in enumerate(columns)
         if at not in found
-        and all(at > place for place, heading in found.items() if heading.field in MEASURED)
+        and all(at > index for index, heading in found.items() if heading.field in MEASURED)
         and (cells := _said(column))
         and all((read := _read(cell)) is not None and not read[1] and read[0] >= 1 for cell in cells)
     ]

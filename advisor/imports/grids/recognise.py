@@ -24,8 +24,8 @@ _WHY = {
 class Recognised:
     """What each column was `found` to hold, None where it is not used.
 
-    The places in `likely` are of columns that nobody named so: somebody has to confirm them. `notes` say by
-    place why a column is left out.
+    The indexes in `likely` are of columns that nobody named so: somebody has to confirm them. `notes` say by
+    index why a column is left out.
     """
 
     found: list[Heading | None]
@@ -57,7 +57,7 @@ class _Work:
 
 
 def recognise(headings: Sequence[str], cells: Cells, said: Mapping[int, Heading | None]) -> Recognised:
-    """Recognise all columns of a table together; `said` is what somebody said of some, by place.
+    """Recognise all columns of a table together; `said` is what somebody said of some, by index.
 
     None there leaves a column out.
     """

@@ -100,7 +100,7 @@ def keys_and_values(headings: Sequence[Heading | None], first: int) -> list[tupl
 
 
 def headings_line(answers: Answers) -> int | None:
-    """Return the place of the line that was said to hold the headings, from 0; None where nobody said."""
+    """Return the index of the line that was said to hold the headings, from 0; None where nobody said."""
     said = answers.get(HEADINGS, "")
     return int(said) - 1 if said.isascii() and said.isdigit() and 0 < int(said) <= 20_000 else None
 

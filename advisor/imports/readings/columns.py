@@ -93,23 +93,23 @@ def _leave_gels(work: _Work, used: dict[Field, tuple[int, float]]) -> None:
 
 def _use(work: _Work) -> tuple[dict[Field, tuple[int, float]], str | None]:
     """Choose a column for each field."""
-    places: dict[Field, list[tuple[int, Heading]]] = {}
+    by_field: dict[Field, list[tuple[int, Heading]]] = {}
     for i, heading in enumerate(work.found):
         if heading is not None and i not in work.notes:
-            places.setdefault(heading.field, []).append((i, heading))
+            by_field.setdefault(heading.field, []).append((i, heading))
     used: dict[Field, tuple[int, float]] = {}
     reference: str | None = None
-    for what, at in places.items():
-        if what in DERIVED and _PARTNER[what] in places:
+    for what, at in by_field.items():
+        if what in DERIVED and _PARTNER[what] in by_field:
             work.notes |= {i: DERIVED[what] for i, _ in at}
             continue
         if what is Field.SSI:
             bare = [i for i, heading in at if heading.reference is None]
             work.notes |= dict.fromkeys(bare, "SSI needs its reference in the heading, as in SSI P3200")
-            at = [place for place in at if place[0] not in bare]
+            at = [column for column in at if column[0] not in bare]
             if not at:
                 continue
-        at.sort(key=lambda place: (place[0] not in work.said, *_preference(place[1])))
+        at.sort(key=lambda column: (column[0] not in work.said, *_preference(column[1])))
         (best_at, best), rest = at[0], at[1:]
         same = (best_at in work.said, _preference(best))
         twice = [(i, h) for i, h in rest if (i in work.said, _preference(h)) == same]
@@ -128,7 +128,7 @@ def _ask_which(work: _Work, what: Field, at: list[tuple[int, Heading]]) -> tuple
         return at[0]
     key = f"which-{what.value}"
     answer = work.answers.get(key, "")
-    chosen = next((place for place in at if str(place[0] + 1) == answer), None)
+    chosen = next((column for column in at if str(column[0] + 1) == answer), None)
     named = " and ".join(f"column {i + 1} ({work.headings[i].strip()!r})" for i, _ in at)
     likely = _likeliest(work, at)
     work.asked.append(
@@ -141,7 +141,7 @@ def _ask_which(work: _Work, what: Field, at: list[tuple[int, Heading]]) -> tuple
             lasting=True,
         )
     )
-    return chosen or next(place for place in at if place[0] == likely)
+    return chosen or next(column for column in at if column[0] == likely)
 
 
 def _likeliest(work: _Work, at: list[tuple[int, Heading]]) -> int:

@@ -47,8 +47,8 @@ class _Table:
 
     def values_of(self, fields: Sequence[Field], *, bare_only: bool = False) -> list[list[float | None]]:
         """Return the numbers of several columns, as `values` does."""
-        places = [self.columns.used[field][0] for field in fields]
-        cells = [row.cells[at] if at < len(row.cells) else "" for at in places for row in self.table.rows]
+        indexes = [self.columns.used[field][0] for field in fields]
+        cells = [row.cells[at] if at < len(row.cells) else "" for at in indexes for row in self.table.rows]
         read = iter(plain_numbers(cells, self.mark, bare_only=bare_only))
         return [[next(read) for _ in self.table.rows] for _ in fields]
 

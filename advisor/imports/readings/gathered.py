@@ -46,7 +46,7 @@ class Gathered:
     def add(self, rows: Sequence[BuiltRow]) -> None:
         """Take in what came of some rows."""
         for read, told, row in zip(
-            rows, in_rows([read.cells for read in rows]), self.joining.place(rows), strict=True
+            rows, in_rows([read.cells for read in rows]), self.joining.rows_of(rows), strict=True
         ):
             if row.source is None:
                 name = read.cells.get(Field.NAME)

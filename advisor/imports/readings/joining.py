@@ -64,12 +64,12 @@ class Joining:
     _names: set[str] = field(default_factory=set)
     _groups: dict[str, _Group] = field(default_factory=dict)
 
-    def place(self, rows: Sequence[BuiltRow]) -> list[PastedRow]:
+    def rows_of(self, rows: Sequence[BuiltRow]) -> list[PastedRow]:
         """Make rows of the text, each joined to its source."""
         keys = name_keys([row.built.source.name if row.built.source else "" for row in rows])
-        return [self._placed(row, key) for row, key in zip(rows, keys, strict=True)]
+        return [self._row_of(row, key) for row, key in zip(rows, keys, strict=True)]
 
-    def _placed(self, row: BuiltRow, key: str) -> PastedRow:
+    def _row_of(self, row: BuiltRow, key: str) -> PastedRow:
         built, line, part = row.built, row.line, row.part
         source = built.source
         at = {"line": line, "part": part, "text": row.text, "time": built.time}
@@ -135,11 +135,11 @@ def repeats_question(rows: Sequence[PastedRow], answers: Answers) -> PasteQuesti
 
     Unanswered, rows that say how the source stood are readings of one, and others are sources of their own.
     """
-    places: dict[str, list[PastedRow]] = {}
+    groups: dict[str, list[PastedRow]] = {}
     named = [row for row in rows if row.source is not None and row.named]
     for row, key in zip(named, _names(named), strict=True):
-        places.setdefault(key, []).append(row)
-    several = [group for group in places.values() if len(group) > 1]
+        groups.setdefault(key, []).append(row)
+    several = [group for group in groups.values() if len(group) > 1]
     if not several:
         return None
     names = ", ".join(_NUMBERED.sub("", group[0].source.name) for group in several[:5] if group[0].source)
@@ -187,10 +187,10 @@ def _counting(group: Sequence[PastedRow], answer: str) -> list[PastedRow]:
             alike.append(row)
     kept = [k[-1] if answer == NEWEST else _mean(k) for k in kinds]
     first = kept[0]
-    place = {"joins": first.line, "joins_part": first.part}
+    joins = {"joins": first.line, "joins_part": first.part}
     return [
         first.model_copy(update={"joins": None, "joins_part": 0}),
-        *(row.model_copy(update=place) for row in kept[1:]),
+        *(row.model_copy(update=joins) for row in kept[1:]),
     ]
 
 

@@ -101,7 +101,7 @@ class PastedRow(Model):
 
     `line` counts from 1 in the pasted text, `part` from 0 the readings on that line. Without a `source` the
     row was not understood and `problems` says why; beside a source, problems only remark on what was left
-    out of it. `named` is whether the text names it. `joins` and `joins_part` are the place of the row to
+    out of it. `named` is whether the text names it. `joins` and `joins_part` are line and part of the row to
     whose source this reading belongs too, None where it is a source's first or only one. `time` is when it
     was read, as the text says it. Of a row that was not understood, `cells` are what it gives, or lacks, and
     `called` is the name that it gives.
@@ -126,12 +126,12 @@ class PastedRow(Model):
 
     @property
     def of(self) -> tuple[int, int]:
-        """The place of the first row of its source."""
+        """Line and part of the first row of its source."""
         return (self.line, self.part) if self.joins is None else (self.joins, self.joins_part)
 
 
 def keys_of(rows: Sequence[PastedRow]) -> list[tuple[str, tuple[int, int]]]:
-    """Return of each row its key, and the place of the first row of its source."""
+    """Return of each row its key, and line and part of the first row of its source."""
     return [(row.key, row.of) for row in rows]
 
 

@@ -56,13 +56,13 @@ class Colour:
 
 
 def colours_of_each(
-    rows: Sequence[Mapping[Field, Cell]], numbers: Sequence[_Read], places: Sequence[str]
+    rows: Sequence[Mapping[Field, Cell]], numbers: Sequence[_Read], where: Sequence[str]
 ) -> list[Colour]:
     """Return the colour and the light of each row.
 
-    `rows` are the cells that say something, `numbers` what was read in them, and `places` where the rows are.
+    `rows` are the cells that say something, `numbers` what was read in them, and `where` the rows are.
     """
-    return [_colour(*each) for each in zip(rows, numbers, places, strict=True)]
+    return [_colour(*each) for each in zip(rows, numbers, where, strict=True)]
 
 
 def _colour(given: Mapping[Field, Cell], read: _Read, where: str) -> Colour:

@@ -36,7 +36,9 @@ def with_sources_beneath(table: Table) -> list[Table]:
     if len(next(iter(alike))) < _FEWEST or len(set(next(iter(alike)))) < len(next(iter(alike))):
         return [table]
     shared = [i for i in range(len(table.headings)) if i not in heads]
-    return [_of(table, name, places, heads, shared, part) for part, (name, places) in enumerate(own.items())]
+    return [
+        _of(table, name, indexes, heads, shared, part) for part, (name, indexes) in enumerate(own.items())
+    ]
 
 
 def _named(heading: str) -> tuple[str, str, Field] | None:
@@ -63,12 +65,12 @@ def _is(one: Heading | None, other: Heading) -> bool:
 
 
 def _of(
-    table: Table, name: str, places: list[int], heads: dict[int, str], shared: list[int], part: int
+    table: Table, name: str, indexes: list[int], heads: dict[int, str], shared: list[int], part: int
 ) -> Table:
-    headings = ["name", *(heads[i] for i in places), *(table.headings[i] for i in shared)]
+    headings = ["name", *(heads[i] for i in indexes), *(table.headings[i] for i in shared)]
     rows = []
     for row in table.rows:
-        cells = [row.cells[i] if i < len(row.cells) else "" for i in [*places, *shared]]
-        if any(cells[: len(places)]):
+        cells = [row.cells[i] if i < len(row.cells) else "" for i in [*indexes, *shared]]
+        if any(cells[: len(indexes)]):
             rows.append(replace(row, cells=[name, *cells]))
     return replace(table, headings=headings, rows=rows, part=part)

@@ -27,7 +27,7 @@ def with_levels_beneath(table: Table) -> Table:
         if level is not None and measured is not None and measured.field in MEASURED:
             own.setdefault(level[1], []).append(at)
             heads[at] = rests[at]
-    alike = {tuple(sorted(heads[i] for i in places)) for places in own.values()}
+    alike = {tuple(sorted(heads[i] for i in indexes)) for indexes in own.values()}
     if len(own) < _FEWEST or len(alike) != 1:
         return table
     fields = [h.field for at in next(iter(own.values())) if (h := known[at]) is not None]
@@ -37,8 +37,8 @@ def with_levels_beneath(table: Table) -> Table:
     first = next(iter(own.values()))
     rows = []
     for row in table.rows:
-        for share, places in own.items():
-            cells = [row.cells[i] if i < len(row.cells) else "" for i in [*shared, *places]]
+        for share, indexes in own.items():
+            cells = [row.cells[i] if i < len(row.cells) else "" for i in [*shared, *indexes]]
             if any(cells[len(shared) :]):
                 rows.append(replace(row, cells=[*cells[: len(shared)], f"{share} %", *cells[len(shared) :]]))
     headings = [*(table.headings[i] for i in shared), "dim level", *(heads[i] for i in first)]

@@ -98,14 +98,14 @@ def _folded(
     before: list[str] | None = None
     for at, cells in body:
         key = [cells[j] for j in own]
-        place = headings.index(cells[what], len(own))
-        if key != before or records[-1].cells[place]:
+        column = headings.index(cells[what], len(own))
+        if key != before or records[-1].cells[column]:
             records.append(
                 Record(lines.numbers[at], lines.shown[at], [*key, *[""] * (len(headings) - len(own))])
             )
             before = key
         unit = cells[units[0]].strip("()[] ") if units else ""
-        records[-1].cells[place] = f"{cells[value]} {unit}".strip()
+        records[-1].cells[column] = f"{cells[value]} {unit}".strip()
     used = {at for at, _ in body}
     left = [
         (lines.numbers[at], lines.shown[at].strip(), "")

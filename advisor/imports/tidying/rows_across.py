@@ -20,12 +20,12 @@ def rows_across(lines: SourceLines) -> SourceLines | None:
     """Return a text of rows of names, CCTs and Duvs with a reading a part; None of any other."""
     filled = [at for at, text in enumerate(lines.texts) if text.strip()]
     texts, made = list(lines.texts), False
-    for place, at in enumerate(filled[:-2]):
-        block = [lines.texts[i].strip() for i in filled[place : place + 4]]
+    for first, at in enumerate(filled[:-2]):
+        block = [lines.texts[i].strip() for i in filled[first : first + 4]]
         told = _told(block) if all(len(text) <= _LONGEST for text in block) else None
         if told is not None:
             rows, text = told
-            for row in filled[place : place + rows]:
+            for row in filled[first : first + rows]:
                 texts[row] = ""
             texts[at] = text
             made = True
