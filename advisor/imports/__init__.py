@@ -2,7 +2,7 @@
 
 from .anything import read_anything
 from .gels.csv_table import read_gels, write_gels
-from .readings.read import read_readings
+from .read import read_readings
 from .readings.result import Paste, PastedRow, Understood
 from .spectra.read import NamedSpectrum, read_spectra, sniff
 from .template import TEMPLATE

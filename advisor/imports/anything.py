@@ -4,7 +4,7 @@ from ..model import Kind, Reading, Source
 from .markup.web_page import is_web_page
 from .markup.xml_text import xml_lines
 from .mixed import parted, together
-from .readings.read import read_readings
+from .read import read_readings
 from .readings.result import Answers, Paste, PastedRow
 from .spectra.read import NamedSpectrum, read_spectra, sniff
 from .text.bounds import refuse_large

@@ -6,7 +6,7 @@ from ..model import Refused
 from ..model.basis.base import name_key
 from .grids.source_lines import lines_of
 from .grids.table import find_tables
-from .readings.read import read_readings
+from .read import read_readings
 from .readings.result import Answers, Paste, PastedRow
 
 _SAMPLE = re.compile(r"\s*\"?(\d{3,4}(?:[.,]\d{1,3})?)\"?\s*(?:nm)?\s*[,;:\t ]\s*\"?[-+]?\d")

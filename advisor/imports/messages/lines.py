@@ -55,7 +55,8 @@ class Said:
     """A line of a message with what it says of each source; `message` has who sent it, and when.
 
     `corrects` is set where it says anew what was said before, in numbers that `spoken` has, `about` where it
-    asks about a source, `lines` where several lines told it together.
+    asks about a source, `lines` where several lines told it together, and `worded` has the message
+    with its ranges, where the one in their place has their middles.
     """
 
     line: int
@@ -65,6 +66,7 @@ class Said:
     corrects: Correction | None = None
     about: str = ""
     lines: tuple[int, ...] = ()
+    worded: str = ""
 
     @property
     def whole(self) -> bool:
@@ -123,6 +125,7 @@ def say(text: str, line: int) -> Said:
         asked = _ASKS.fullmatch(message.text) or _NAMED.fullmatch(message.text)
         return Said(line, text, message, [], about=asked[1].strip() if asked else "")
     plain_text, ranges = without_ranges(message.text)
+    worded = message.text if ranges else ""
     message, spoken = _read(replace(message, text=plain_text))
     if (is_header(text) or is_technical(message.text)) and not any(each.whole for each in spoken):
         return Said(line, text, message, [])
@@ -155,7 +158,7 @@ def say(text: str, line: int) -> Said:
     if in_points(plain(text)):
         for each in spoken:
             each.points = True
-    return Said(line, text, message, spoken)
+    return Said(line, text, message, spoken, worded=worded)
 
 
 def _read(message: Message) -> tuple[Message, list[Spoken]]:

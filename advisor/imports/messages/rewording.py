@@ -143,6 +143,42 @@ _SQUARE = re.compile(r"(?<=[^\W\d_]\s)\[([^\[\]]{1,60})\]")
 _WITH = re.compile(r"\bw/(o\b)?\s?", re.IGNORECASE)
 _CALL_IT = re.compile(r"\b(?:call\sit|let's\ssay|let's\scall\sit|say)\s(?=\d)", re.IGNORECASE)
 _BRACKETED_ISH = re.compile(r"\(\s?-?ish\s?\)", re.IGNORECASE)
+_TO_TWELVE = (
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+)
+# "four thousandths" are 4 CC.
+_THOUSANDTHS = re.compile(
+    rf"(?P<number>\d(?:\.\d)?|\b(?:{'|'.join(_TO_TWELVE)}))\s?"
+    r"(?:thousandths?|tausendstel|millièmes?|milésim[ao]s?|millesimi|duizendsten|tysięcznych|tysięczne|tusendelar)\b"
+    r"(?:\s(?:of|de|di|von)\s(?=green|magenta))?",
+    re.IGNORECASE,
+)
+# "minus 0015": a whole number does not begin with 0, so that its point was left out.
+_POINT_LEFT_OUT = re.compile(
+    r"(?<![\w.,:'/-])([+-]|\b(?:plus|minus)\s|(?=0\d{2,3}\s?(?:green|magenta|[gm])\b))\s?(0[0-3]\d{1,2})"
+    r"(?![.,:'/]?\d|\s?(?:lx|lux|%|h\b))",
+    re.IGNORECASE,
+)
+# "+,004", and "6 CC de magenta".
+_COMMA_ALONE = re.compile(r"(?<=[\s+-]),(?=0\d{1,3}\b)")
+_CC_OF = re.compile(
+    r"(?<=\d)\s?(?:CC|punkte?|points?)\s(?:(?:of|de|di|von|van)\s|d')(?=(?:green|magenta|grün|vert|verde|groen)\b)",
+    re.IGNORECASE,
+)
+# "32K" is said for 3 200 K.
+_HUNDREDS = re.compile(r"(?<![\w.,+-])(2[6-9]|[3-9]\d)\s?K\b(?!\s?(?:lx|lux))")
+_FULL_STOP = re.compile(r"\bfull\sstop\b", re.IGNORECASE)
 _KILOLUX = re.compile(r"\bkilo\s?-?lux\b", re.IGNORECASE)
 _LUXES = re.compile(r"(?<=[\d\s])(?:luxes|ルクス)(?!\w)|(?<=\d)ルクス", re.IGNORECASE)
 # Japanese joins a topic to its number, and ends a sentence so.
@@ -161,6 +197,8 @@ def reworded(text: str) -> str:
     text = _U_V.sub(r"\1, ", text)
     text = _GREEN_ABROAD.sub(r"\1 green", _OF_SHADE.sub(" ", text))
     text = _GEL_OFF.sub(lambda found: f"{found['name']} bare ", text, count=1)
+    text = _FULL_STOP.sub(".", text)
+    text = _HUNDREDS.sub(r"\g<1>00 K", _POINT_LEFT_OUT.sub(r"\g<1>0.\2", _COMMA_ALONE.sub(".", text)))
     text = _names_first(text)
     text = _SQUARE.sub(r"(\1)", text)
     text = _K_AS_POINT.sub(r"\1.\2k", _BRACKETED_ISH.sub(" ", _DATES.sub(" ", text)))
@@ -173,7 +211,7 @@ def reworded(text: str) -> str:
     text = _KELVIN_APART.sub(r"\1'\2", text)
     text = _SIGNED_APART.sub(r"\1'\2", text)
     text = _LUX_APART.sub(r"\1\2'\3", text)
-    text = _POINTS.sub(_in_cc, text)
+    text = _CC_OF.sub(" CC ", _THOUSANDTHS.sub(_thousandths, _POINTS.sub(_in_cc, text)))
     text = _GREEN_MAGENTA.sub("CC ", _LABEL_SIGNED.sub(" ", text))
     text = _DISTANCE.sub(" ", text)
     text = _PLUS_GEL.sub("& ", _ISH.sub("", text))
@@ -205,6 +243,12 @@ def in_points(text: str) -> bool:
 def is_either(text: str) -> bool:
     """Whether two numbers stand for one, and nothing tells which: "plus 4 or 5"."""
     return _EITHER.search(text) is not None
+
+
+def _thousandths(found: re.Match[str]) -> str:
+    said = found["number"].casefold()
+    number = _TO_TWELVE.index(said) + 1 if said in _TO_TWELVE else said
+    return f"{number} CC "
 
 
 def _in_cc(found: re.Match[str]) -> str:

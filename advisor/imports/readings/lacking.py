@@ -4,29 +4,15 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from pydantic_core import PydanticCustomError
 
-from ...model.basis.quantities import MINUS, tidy
 from ..grids.loci import apart
 from ..grids.table import Table
-from ..messages.threads import says
-from ..sentences.spoken import Range, Spoken
 from ..text.cells import Cell, in_rows, numbers_in
 from ..vocabulary.headings import MEASURED, Field
 from .columns import Columns
 from .result import Answers, PasteQuestion, Reply
 
-SCALE = "duv-scale"
-"""Key of the question how many to one a signed whole number counts Duv."""
-POINTS = "points"
-"""Key of the question what a point of green is."""
 DUV = "duv"
 """Key of the question whether a Duv that is lacking is 0."""
-THOUSANDTHS = "duv-thousandths"
-"""Key of the question whether Duvs that are all too large are in thousandths."""
-PRIMES = "primes"
-"""Key of the question whether u and v are u′ and v′."""
-YES, NO = "yes", "no"
-"""What is answered where nothing else is to be chosen."""
-_SHOWN = 40
 _BESIDE_CCT = MEASURED - {Field.CCT, Field.MIRED, Field.LUX}
 _FAR = 0.006
 """Further apart than any rounding leaves two ways to give one colour. [CIE 1960 u, v] From memory."""
@@ -36,126 +22,6 @@ def lack_duv(rows: Sequence[Mapping[Field, Cell]]) -> list[bool]:
     """Say of each row whether it gives a CCT and nothing that goes with it."""
     given = [set(told.given) for told in in_rows(rows)]
     return [bool(each & {Field.CCT, Field.MIRED}) and not each & _BESIDE_CCT for each in given]
-
-
-def scale_question(shown: str, answers: Answers) -> PasteQuestion:
-    """Ask whether signed whole numbers such as `shown` are a Duv in thousandths or in ten-thousandths."""
-    value = float(shown)
-    return PasteQuestion(
-        key=SCALE,
-        says=f"{shown} may be a Duv in two ways",
-        choices=[
-            Reply(value="tenths", words=f"{shown} is Duv {tidy(value / 10_000)}"),
-            Reply(value="cc", words=f"{shown} is Duv {tidy(value / 1_000)}"),
-        ],
-        likely="tenths",
-        answer=answers.get(SCALE, "") if answers.get(SCALE) in ("tenths", "cc") else "",
-    )
-
-
-def range_question(key: str, name: str, two: Range, answers: Answers) -> PasteQuestion:
-    """Ask which figure of the range `two` is meant for the source `name`: an end, the middle, no light."""
-    ends = {"first": _end(two.field, two.first), "second": _end(two.field, two.second)}
-    choices = {
-        "first": ends["first"],
-        "middle": f"{_end(two.field, two.instead)}, the middle",
-        "second": ends["second"],
-    }
-    if two.field is Field.LUX:
-        choices["none"] = "Leave the light out"
-    return PasteQuestion(
-        key=key,
-        says=f"{name or 'A reading'} is told as {ends['first']} to {ends['second']}",
-        choices=[Reply(value=value, words=words) for value, words in choices.items()],
-        likely="middle",
-        answer=answers.get(key, "") if answers.get(key) in choices else "",
-    )
-
-
-def _end(field: Field, text: str) -> str:
-    """Say an end of a range with its unit."""
-    if field is Field.CCT:
-        return f"{tidy(float(text))} K"
-    if field is Field.CC:
-        return f"Duv {MINUS if float(text) < 0 else '+'}{abs(float(text)) / 1000:.4f}"
-    return text
-
-
-def sure_question(key: str, text: str, answers: Answers) -> PasteQuestion:
-    """Ask whether what `text` tells was read: it may be wanted, asked or set."""
-    return PasteQuestion(
-        key=key,
-        says=f"“{text}”: was that read?",
-        choices=[Reply(value=NO, words="Leave it out"), Reply(value=YES, words="It was read")],
-        likely=NO,
-        answer=answers.get(key, "") if answers.get(key) in (YES, NO) else "",
-    )
-
-
-def correction_question(
-    line: int, what: tuple[Spoken, Spoken | None, str], answers: Answers, *, wished: bool
-) -> PasteQuestion:
-    """Ask whether a `line` corrects a reading: `what` it was, what is said anew, and whose it is instead.
-
-    None said anew takes the reading back. Where it is `wished`, it may be what is wanted.
-    """
-    target, by, renames = what
-    whose = target.name or "a reading"
-    if renames:
-        question = f"Line {line} says that {says(target)} is {renames}, not {whose}"
-        words = f"It is {renames}", f"It is {whose}"
-    elif by is None:
-        question = f"Line {line} takes back {whose}, {says(target)}"
-        words = "Leave that reading out", "Keep it"
-    else:
-        was = ", ".join(target.cells[f] for f in by.cells if f in target.cells) or says(target)
-        question = f"Line {line} corrects {whose}: {says(by)} in place of {was}"
-        words = f"Take {says(by)[:_SHOWN]}", f"Keep {was[:_SHOWN]}"
-    key = f"corrects-{line}"
-    return PasteQuestion(
-        key=key,
-        says=question,
-        choices=[Reply(value=YES, words=words[0]), Reply(value=NO, words=words[1])],
-        likely="" if wished else YES,
-        answer=answers.get(key, "") if answers.get(key) in (YES, NO) else "",
-    )
-
-
-def thousandths_question(shown: str, reply: Reply, answers: Answers) -> PasteQuestion:
-    """Ask whether Duvs such as `shown`, all too large, are in thousandths."""
-    answer = answers.get(THOUSANDTHS, "")
-    return PasteQuestion(
-        key=THOUSANDTHS,
-        says=f"A Duv of {shown} is too large. Is it in thousandths?",
-        choices=[reply, Reply(value=NO, words="Leave them")],
-        likely=reply.value,
-        answer=answer if answer in (reply.value, NO) else "",
-    )
-
-
-def primes_question(shown: str, answers: Answers) -> PasteQuestion:
-    """Ask whether u and v, with a v of `shown` that no white has in 1960, are u′ and v′."""
-    return PasteQuestion(
-        key=PRIMES,
-        says=f"A v of {shown} is one of u′ and v′",
-        choices=[Reply(value=YES, words="u′ and v′"), Reply(value=NO, words="u and v of 1960")],
-        likely=YES,
-        answer=answers.get(PRIMES, "") if answers.get(PRIMES) in (YES, NO) else "",
-    )
-
-
-def points_question(count: int, answers: Answers) -> PasteQuestion:
-    """Ask what a point of green is in `count` readings: 1 CC, or something else."""
-    return PasteQuestion(
-        key=POINTS,
-        says=f"{count} {'reading counts' if count == 1 else 'readings count'} green in points",
-        choices=[
-            Reply(value="cc", words="1 point is 1 CC, Duv 0.001"),
-            Reply(value="no", words="Leave it" if count == 1 else "Leave them"),
-        ],
-        likely="cc",
-        answer=answers.get(POINTS, "") if answers.get(POINTS) in ("cc", "no") else "",
-    )
 
 
 def duv_question(count: int, answers: Answers) -> PasteQuestion:

@@ -5,11 +5,13 @@ from collections.abc import Sequence
 from ..vocabulary.headings import Field
 from ..vocabulary.kinds import kind_of
 from ..vocabulary.spoken import BEHIND, FILLERS, MODIFIERS
+from ..vocabulary.words import words as words_of
 from .spoken import Spoken
 from .token import Token, TokenKind
 from .values import PERCENT
 
 _LONGEST = 16
+_DIMMED = words_of("all both each dimmed dim set down")
 
 
 def aside_at(tokens: Sequence[Token], at: int, spoken: Spoken) -> int:
@@ -55,8 +57,8 @@ def _parts(tokens: Sequence[Token]) -> list[list[Token]]:
 
 
 def _known(words: Sequence[Token], text: str) -> tuple[Field, str] | None:
-    if len(words) == 1 and words[0].unit in PERCENT:
-        return Field.LEVEL, f"{text} %"
+    if words and words[-1].unit in PERCENT and all(w.text.casefold() in _DIMMED for w in words[:-1]):
+        return Field.LEVEL, f"{words[-1].text} %"
     if any(token.kind is not TokenKind.WORD for token in words) or not words:
         return None
     if words[-1].text.casefold() in MODIFIERS:

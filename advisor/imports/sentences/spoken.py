@@ -68,8 +68,9 @@ class Spoken:
     `groups` are the words of its name, parted where a comma stands between them; `rest` is what goes into
     the note, and so are `remarks`; `bad` says what cannot be understood. `goes_on` is whether it speaks of
     the source that was named before, `level_said` whether its dim level has a unit, `points` whether its
-    green is counted in points, `scaled` whether its Duv is a signed whole number without a unit, and
-    `ranges` those that were told of its figures.
+    green is counted in points, `scaled` whether its Duv is a signed whole number without a unit,
+    `ranges` those that were told of its figures, and `proposed` whether it waits to be
+    confirmed.
     """
 
     groups: list[list[Token]] = field(default_factory=list)
@@ -82,6 +83,7 @@ class Spoken:
     points: bool = False
     scaled: bool = False
     ranges: list[Range] = field(default_factory=list)
+    proposed: bool = False
     bad: str = ""
     late: bool = False
     name: str = ""

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from ..vocabulary.headings import Field
-from ..vocabulary.spoken import BEHIND, BETWEEN_STATES, MODIFIERS, STATES, TELLING
+from ..vocabulary.spoken import BEHIND, BETWEEN_STATES, MODIFIERS, ROLES, STATES, TELLING
 from .spoken import Spoken
 from .token import Token, TokenKind
 from .values import PERCENT, begins_colour
@@ -50,6 +50,8 @@ def state_at(tokens: Sequence[Token], at: int) -> Stood | None:
     """
     if at and len(tokens[at].text) == 1 and tokens[at].text.isupper():
         return None  # "panel A: 100 %"
+    if at and tokens[at].text.casefold() in ROLES and tokens[at - 1].kind is TokenKind.WORD:
+        return None  # "table lamp at 25 %"
     state = Stood(begins=tokens[at].text.casefold() in STATES | BEHIND)
     said = False
     for i in range(at, min(at + _LONGEST, len(tokens))):

@@ -7,7 +7,7 @@ from pydantic_core import PydanticCustomError
 
 from ...model import Refused
 from ..grids.name_value import pairs_in
-from ..readings.read import read_readings
+from ..read import read_readings
 from ..text.cells import Cell, number
 from ..vocabulary.headings import FIGURES, Field, Heading, understand
 from .cells import mark_of

@@ -6,7 +6,7 @@ from pydantic import Field
 
 from ...model import Refused, Spectrum
 from ...model.basis.base import Model, Name
-from ..readings.read import read_readings
+from ..read import read_readings
 from ..text.decode import LIMIT, characters, refuse_web_page
 from ..vocabulary.headings import NUMERIC, understand
 from .columns import MOST_SPECTRA, SpectralColumns, find_columns, spectra_in_columns

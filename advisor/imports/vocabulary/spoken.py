@@ -37,6 +37,7 @@ FILLERS = words(
 )
 #: Words around a name that are no part of it: "now the bare key again".
 BEFORE_NAME = words(
+    "except also "
     "ah uh um er erm hm hmm i we i'm we're i've we've i'd get see have read la le les los las el il lo "
     "os as gli um uma een het den det "
     "der die das het same again ditto idem still bare then so also wieder nochmal encore otra igual "
@@ -45,6 +46,7 @@ BEFORE_NAME = words(
     "zmierzyłem zmierzyłam mam mám ich habe hab we've read metered measured"
 )
 BEHIND_NAME = words(
+    "all each both have has he she whatever "
     "unchanged steady op em sur more maybe perhaps nackt jetzt ahora adesso ora agora maintenant teraz "
     "al alla na przy "
     "shy dimmed "

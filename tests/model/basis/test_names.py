@@ -13,7 +13,7 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import allowed_by
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.imports.gels.csv_table import read_gels
-from advisor.imports.readings.read import read_readings
+from advisor.imports.read import read_readings
 from advisor.model import EXACT, Gel, GelTable, Limits, PredictionRequest, Reading, Refused, Source, Target
 from advisor.model.basis.base import free_name, name_key
 from advisor.model.gels.formats import EXAMPLE_SIZES, FormatTable

@@ -2,36 +2,36 @@
 
 import re
 
-from ...model import Problem, Refused
-from ..grids.levels_across import find_levels
-from ..grids.name_value import Block, find_blocks
-from ..grids.shapes import find_cells, find_commas, find_headless, find_turned, find_unknown, paragraphs
-from ..grids.source_lines import SourceLines, lines_of
-from ..grids.table import FoundTables, find_tables
-from ..markup.json_text import json_lines
-from ..markup.web_page import is_web_page, page_lines
-from ..markup.xml_text import xml_lines
-from ..sources.build import Built, Given, RowOfCells, build
-from ..text.cells import Cell, decimal_mark
-from ..text.decode import characters, is_chat, refuse_markup, refuse_web_page
-from ..tidying.across import with_sources_beneath
-from ..tidying.beside import beside
-from ..tidying.dittos import without_dittos
-from ..tidying.levels import with_levels_beneath
-from ..tidying.long_table import find_long
-from ..tidying.names import with_names, without_means
-from ..tidying.rows_across import rows_across
-from ..tidying.titles import with_title
-from ..tidying.two_in_a_cell import with_one_thing_a_cell
-from ..vocabulary.headings import NUMBERS, Field, understand
-from .answers import about_shape, as_said, headings_line
-from .columns import resolve
-from .from_messages import MOST_ROWS, read_messages
-from .from_tables import ALONE, NAMES, read_table
-from .gathered import Gathered
-from .joining import BuiltRow
-from .lacking import DUV
-from .result import Answers, PassedOver, Paste, PastedRow, Understood
+from ..model import Problem, Refused
+from .grids.levels_across import find_levels
+from .grids.name_value import Block, find_blocks
+from .grids.shapes import find_cells, find_commas, find_headless, find_turned, find_unknown, paragraphs
+from .grids.source_lines import SourceLines, lines_of
+from .grids.table import FoundTables, find_tables
+from .markup.json_text import json_lines
+from .markup.web_page import is_web_page, page_lines
+from .markup.xml_text import xml_lines
+from .readings.answers import about_shape, as_said, headings_line
+from .readings.columns import resolve
+from .readings.from_tables import ALONE, NAMES, read_table
+from .readings.gathered import Gathered
+from .readings.joining import BuiltRow
+from .readings.lacking import DUV
+from .readings.result import Answers, PassedOver, Paste, PastedRow, Understood
+from .sources.build import Built, Given, RowOfCells, build
+from .talk.read import MOST_ROWS, read_messages
+from .text.cells import Cell, decimal_mark
+from .text.decode import characters, is_chat, refuse_markup, refuse_web_page
+from .tidying.across import with_sources_beneath
+from .tidying.beside import beside
+from .tidying.dittos import without_dittos
+from .tidying.levels import with_levels_beneath
+from .tidying.long_table import find_long
+from .tidying.names import with_names, without_means
+from .tidying.rows_across import rows_across
+from .tidying.titles import with_title
+from .tidying.two_in_a_cell import with_one_thing_a_cell
+from .vocabulary.headings import NUMBERS, Field, understand
 
 _MOST_LINES = 20_000
 _WHERE = "text"

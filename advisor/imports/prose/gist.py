@@ -1,0 +1,174 @@
+"""The gist of a line: for each CCT that was read, whose it is, and what goes with it."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ..messages.lettered import JOINT
+from ..messages.ranges import without_ranges
+from ..sentences.commas import ways
+from ..sentences.spoken import Spoken
+from ..sentences.values import value_of
+from ..vocabulary.headings import Field
+from . import vocabulary as w
+from .clauses import CCTS, DUVS, Told, clause, is_cct
+from .items import Is, Item, items_of
+from .naming import give_names, with_stem
+from .series import names_of, with_series_held
+from .was_read import read_of
+
+_SAME_CCT = 0.01
+"""By how much a CCT in kelvin may differ from the same one in whole mired. [1]"""
+_MOST_WAYS = 8
+_MOST_PLAIN = 12
+_TELLING = (
+    w.WANTED | w.TOLD | w.NOT | w.OTHERS | w.DITTO | w.ALL | w.ASKING | w.POINTING | w.VAGUE
+) - w.COPULAS
+# "5 480" is a CCT, unless the 5 counts heads.
+_APART = re.compile(
+    r"(?P<word>[^\W\d_]+)?(?P<between>[^\w.,]*)(?<![\w.,'-])(?P<first>[2-9]|1\d) (?P<rest>\d{3})(?![\w.,]*\d)"
+)
+
+
+# Two sources' CCTs, where a range has "between" before it.
+_TWO = re.compile(r"\d{4}\s?k?\sand\s\d{4}", re.IGNORECASE)
+
+
+@dataclass
+class Talk:
+    """What was told in the lines before: a name, what is counted in a series, the last reading."""
+
+    name: str = ""
+    noun: str = ""
+    last: Spoken | None = None
+
+
+def is_prose(text: str) -> bool:
+    """Whether a line may mean more than its figures in their order: it is long, or its words say so."""
+    said = re.findall(r"[^\W\d_][\w'’]*", text.casefold())
+    return len(said) > _MOST_PLAIN or bool(_TELLING & set(said))
+
+
+def gist_of(text: str, talk: Talk) -> list[Spoken]:
+    """Return what a line is likely to tell; `talk` is carried from line to line."""
+    held, talk.noun = with_series_held(_APART.sub(_joined, text), talk.noun)
+    two = JOINT in held or (_TWO.search(held) and "between" not in held)
+    plain = held if two else without_ranges(held)[0]
+    items = max((items_of(way) for way in ways(plain)[:_MOST_WAYS]), key=_sense)
+    told = [Told(i, {item.field: item.text}) for i, item in enumerate(items) if is_cct(item) and item.field]
+    told = [each for i, each in enumerate(told) if not i or not _again(told[i - 1], each)]
+    kept = read_of(items, told)
+    _give_figures(items, told, kept)
+    give_names(items, kept, talk.name, talk.last.name if talk.last else "")
+    out = [
+        Spoken(name=name, cells=dict(each.cells), gels=list(each.gels))
+        for each in kept
+        for name in (each.names or [""])
+    ]
+    out = _dittoed(items, out, talk)
+    lit = [item.text for item in items if item.kind is Is.NAME and item.lit]
+    if out:
+        talk.last, talk.name = out[-1], out[-1].name or talk.name
+    elif lit:
+        talk.name = names_of(lit[0])[0]
+    return out
+
+
+def _joined(found: re.Match[str]) -> str:
+    counts = not found["between"].strip() and (found["word"] or "").casefold() in w.LIGHTS
+    return found[0] if counts else f"{found['word'] or ''}{found['between']}{found['first']}'{found['rest']}"
+
+
+def _sense(items: Sequence[Item]) -> int:
+    figures = sum(item.kind is Is.FIGURE for item in items)
+    return 2 * figures - sum(item.kind is Is.UNKNOWN for item in items)
+
+
+def _again(first: Told, second: Told) -> bool:
+    """Whether a CCT says in mired, or in kelvin, what stands before it."""
+    one, other = value_of(next(iter(first.cells.values()))), value_of(next(iter(second.cells.values())))
+    return set(first.cells) != set(second.cells) and abs(one * other / 1e6 - 1) < _SAME_CCT
+
+
+def _give_figures(items: Sequence[Item], told: Sequence[Told], kept: Sequence[Told]) -> None:
+    """Give every other figure, and every gel, to the CCT that it goes with; one for all goes to each."""
+    pending: list[Item] = []
+    current: Told | None = None
+    named = False
+    by_place = {each.at: each for each in told}
+    for i, item in enumerate(items):
+        if i in by_place:
+            current, named = by_place[i], False
+            for each in pending:
+                _put(current, each)
+            pending = []
+        elif item.kind is Is.NAME:
+            named = current is not None
+        elif item.kind is Is.GEL or (item.kind is Is.FIGURE and item.field not in CCTS):
+            start, end = clause(items, i)
+            if i > start and items[i - 1].kind is Is.NOT:
+                continue
+            if kept and _is_for_all(items, i, start, end):
+                for reading in kept:
+                    _put(reading, item)
+            elif (
+                current is None
+                or (named and any(at > i for at in by_place))
+                or (item.field is Field.LEVEL and _leads(items, i))
+            ):
+                pending.append(item)
+            else:
+                _put(current, item)
+
+
+def _is_for_all(items: Sequence[Item], at: int, start: int, end: int) -> bool:
+    """Whether a figure is told of all readings, in a clause of its own or with "on all of them" behind it."""
+    if any(map(is_cct, items[start:end])):
+        return False
+    return any(each.kind is Is.ALL for each in (*items[start:end], *items[at + 1 : at + 4]))
+
+
+def _leads(items: Sequence[Item], at: int) -> bool:
+    """Whether a dim level stands right before a CCT: "50%: 5570"."""
+    for item in items[at + 1 : at + 4]:
+        if is_cct(item):
+            return True
+        if item.kind is not Is.PART or item.text in ",;":
+            return False
+    return False
+
+
+def _put(told: Told, item: Item) -> None:
+    if item.kind is Is.GEL:
+        told.gels.append(item.text)
+    elif item.field is not None and not ({item.field} | (DUVS if item.field in DUVS else set())) & set(
+        told.cells
+    ):
+        told.cells[item.field] = item.text
+
+
+def _dittoed(items: Sequence[Item], out: list[Spoken], talk: Talk) -> list[Spoken]:
+    """Add what is told of another in the words "the same", and a Duv that is "ditto"."""
+    for i, item in enumerate(items):
+        if item.kind is not Is.DITTO:
+            continue
+        start, end = clause(items, i)
+        if any(map(is_cct, items[start:end])) or (start > 0 and is_cct(items[start - 1])):
+            before = talk.last if len(out) < 2 else out[-2]
+            if out and before is not None and not DUVS & set(out[-1].cells):
+                out[-1].cells |= {f: t for f, t in before.cells.items() if f in DUVS}
+            continue
+        names = [each for each in items[start:end] if each.kind is Is.NAME]
+        model = out[-1] if out else talk.last
+        idle = item.text == "same" and i + 1 < end and items[i + 1].kind is Is.NAME  # "same lamp, same spot"
+        if model is None or not names or idle or any(each.text == "as" for each in items[i:end]):
+            continue
+        out += [
+            Spoken(name=_one(name, model.name), cells=dict(model.cells), gels=list(model.gels))
+            for name in names_of(with_stem(names[0], model.name))
+        ]
+    return out
+
+
+def _one(name: str, before: str) -> str:
+    return re.sub(r"\bones?\b", before.split()[-1], name) if before else name

@@ -1,0 +1,59 @@
+"""Which of the CCTs in a line were read: not those that are wanted, a label's, taken back, or asked for."""
+
+import itertools
+from collections.abc import Sequence
+
+from . import vocabulary as w
+from .clauses import Told, clause, ends_between, has_duv
+from .items import Is, Item
+
+_SAYING = (Is.WANTED, Is.TOLD, Is.NAME)
+_I_HAD = frozenset({"i had", "i got", "i have", "i make", "i read", "i get", "we had", "we got", "ich hatte"})
+
+
+def read_of(items: Sequence[Item], told: Sequence[Told]) -> list[Told]:
+    """Return those of the CCTs `told` that were read; what is wanted goes on to the end of its sentence."""
+    out: list[Told] = []
+    wanted, last = False, 0
+    for each in told:
+        start, end = clause(items, each.at)
+        before = items[start : each.at]
+        behind = [item.kind for item in items[each.at + 1 : end] if item.kind in _SAYING]
+        kinds = {item.kind for item in before} | set(behind[:1])
+        said = {item.text for item in before}
+        goes_on = wanted and not ends_between(items, last, each.at) and not said & w.READ
+        wanted = Is.WANTED in kinds or (goes_on and not has_duv(items, each.at))
+        last = each.at
+        negated = bool(before) and before[-1].kind is Is.NOT
+        if not (
+            wanted or negated or Is.TOLD in kinds or _is_asked(items, each.at) or _is_set(items, before, each)
+        ):
+            out.append(each)
+    return [each for each in out if not _said_anew(items, each, out)]
+
+
+def _is_set(items: Sequence[Item], before: Sequence[Item], each: Told) -> bool:
+    """Whether it is what a camera is set to."""
+    camera = any(item.kind is Is.NAME and item.words[0] in w.CAMERAS for item in before)
+    return camera and not has_duv(items, each.at)
+
+
+def _said_anew(items: Sequence[Item], each: Told, out: Sequence[Told]) -> bool:
+    """Whether who writes has a figure of his own for what another says: no name stands before that one."""
+    after = next((other for other in out if other.at > each.at), None)
+    if after is None or has_duv(items, each.at):
+        return False
+    between = items[each.at + 1 : after.at]
+    if any(item.kind in (Is.NAME, Is.END) for item in between):
+        return False
+    others = {item.text for item in items[slice(*clause(items, each.at))]} & w.OTHERS
+    mine = any(f"{a.text} {b.text}" in _I_HAD for a, b in itertools.pairwise(between))
+    return bool(others) or mine
+
+
+def _is_asked(items: Sequence[Item], at: int) -> bool:
+    """Whether a CCT stands in a question: "can the fill come up to 5600?"."""
+    end = next((item for item in items[at:] if item.kind is Is.END), None)
+    start = next((i + 1 for i in range(at - 1, -1, -1) if items[i].kind is Is.END), 0)
+    asked = any(item.text in w.ASKING for item in items[start : min(start + 2, at)])
+    return end is not None and end.text == "?" and asked

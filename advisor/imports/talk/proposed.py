@@ -1,0 +1,136 @@
+"""Lines of prose: where grammar finds not all of a line, or another sense than its gist, that is asked."""
+
+import re
+from collections import Counter
+from collections.abc import Container, Sequence
+
+from ...model.basis.base import name_key
+from ..messages.asides import is_camera, is_guessed
+from ..messages.lead import is_header
+from ..messages.lines import Said
+from ..messages.technical import is_technical
+from ..prose.gist import Talk, gist_of, is_prose
+from ..prose.series import is_series
+from ..readings.result import Answers, PasteQuestion
+from ..sentences.spoken import NOT_SURE, SWAPPED, Spoken
+from ..sentences.values import value_of
+from ..vocabulary.headings import Field
+from .asked import UNREAD
+from .questions import NO, YES, proposal_question
+
+PROPOSED = "it is not clear what its line says, which is asked above"
+"""What is said of a reading that is proposed, until somebody says that it is right."""
+_WORD = re.compile(r"(?!(?:lux|lx|klx|fc|cct|duv|cc|kelvin|mired)\b)[^\W\d_]{2,}", re.IGNORECASE)
+_FEWEST_WORDS = 3
+_MOST_ASKED = 100
+_LONGEST = 500
+_FEWEST = 2
+"""So many sources with their CCTs on a line that speaks of channels, and the like, were metered."""
+
+
+def proposals(said: Sequence[Said], corrected: Container[int], answers: Answers) -> list[PasteQuestion]:
+    """Ask about the lines whose sense is open, and put what was answered in its place.
+
+    What both readers of a line find alike stands as it is. Of figures without a name, or with hardly a word
+    beside them, nothing is proposed: they may be cells.
+    """
+    asked: list[PasteQuestion] = []
+    talk = Talk()
+    for line in said:
+        if line.line in corrected or len(line.lines) > 1 or not _may_tell(line):
+            _remember(talk, line.spoken)
+            continue
+        found = gist_of(line.worded or line.message.text, talk)
+        if not found:
+            _doubt(line)
+        elif len(asked) < _MOST_ASKED and _is_open(line, found):
+            asked.append(_ask(line, found, answers))
+    return asked
+
+
+def _may_tell(line: Said) -> bool:
+    """Whether a line may say something else than what was found in it."""
+    text = line.message.text
+    if is_camera(text):
+        return False  # it is asked, or a setting
+    wordy = len(_WORD.findall(text)) >= _FEWEST_WORDS or is_series(text)
+    if len(text) > _LONGEST or not wordy:
+        return False
+    return is_prose(text) if line.whole else bool(line.spoken) or not is_header(line.text)
+
+
+def _remember(talk: Talk, spoken: Sequence[Spoken]) -> None:
+    if spoken:
+        talk.last, talk.name = spoken[-1], spoken[-1].name or talk.name
+
+
+def _doubt(line: Said) -> None:
+    """Ask of figures that are wanted, or another's, as their words tell, whether they were read."""
+    if is_prose(line.message.text):
+        for each in line.spoken:
+            each.bad = each.bad or (NOT_SURE if each.cells else "")
+
+
+def _is_open(line: Said, found: Sequence[Spoken]) -> bool:
+    """Whether what was found in a line is to be asked about."""
+    own = line.spoken
+    if not all(each.name for each in found):
+        return False
+    if any(each.ranges or each.points for each in own) and _names(own) == _names(found):
+        return False  # it is asked already
+    if is_technical(line.message.text) and len(found) < _FEWEST and not any(each.whole for each in own):
+        return False
+    if is_guessed(line.message.text) or any(each.bad == SWAPPED for each in own):
+        return False  # it is asked, or its row says it
+    return not _alike(own, found)
+
+
+def _names(spoken: Sequence[Spoken]) -> list[str]:
+    return [name_key(each.name) for each in spoken]
+
+
+def _alike(one: Sequence[Spoken], other: Sequence[Spoken]) -> bool:
+    """Whether two senses of a line have the same figures, with names that share a word."""
+    if any(each.bad for each in one) or len(one) != len(other):
+        return False
+    if Counter(map(_figures, one)) != Counter(map(_figures, other)):
+        return False
+    return all(_share(a.name, b.name) for a, b in zip(one, other, strict=True))
+
+
+def _same(one: Spoken, other: Spoken) -> bool:
+    return name_key(one.name) == name_key(other.name) and _figures(one) == _figures(other)
+
+
+def _figures(spoken: Spoken) -> tuple[float, ...]:
+    cells = spoken.cells
+    mired = value_of(cells.get(Field.MIRED, ""))
+    cct = 1e6 / mired if mired else value_of(cells.get(Field.CCT, ""))
+    duv = value_of(cells.get(Field.DUV, "")) or value_of(cells.get(Field.CC, "")) / 1000
+    level = value_of(cells.get(Field.LEVEL, "").split(" ")[0].replace("full", "100")) % 100
+    lux = value_of(cells.get(Field.LUX, "").split(" ")[0])
+    return round(cct), round(duv, 5), level, lux
+
+
+def _share(one: str, other: str) -> bool:
+    if not one or not other:
+        return one == other
+    return bool(set(name_key(one).split()) & set(name_key(other).split()))
+
+
+def _ask(line: Said, found: list[Spoken], answers: Answers) -> PasteQuestion:
+    """Ask what a line says; until that is answered, only what is told alike in both senses is read."""
+    other = list(line.spoken) if line.whole else []
+    question = proposal_question(line.line, line.message.text, (found, other), answers)
+    why = next((each.bad for each in line.spoken if each.bad), PROPOSED)
+    kept = [each for each in line.spoken if each.whole]
+    if question.answer == NO:
+        line.spoken[:] = line.spoken or found
+        for each in line.spoken:
+            each.bad = UNREAD
+    elif question.answer == YES or question.open:
+        for each in found if question.open else []:
+            each.proposed = not any(_same(each, own) for own in kept)
+            each.bad = why if each.proposed else ""
+        line.spoken[:] = found
+    return question.model_copy(update={"lines": [line.line]})

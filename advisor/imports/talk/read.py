@@ -1,0 +1,146 @@
+"""Readings from messages: every line by itself, so that one which is not understood costs no other."""
+
+from collections.abc import Sequence
+
+from ...model import Problem, Refused
+from ..grids.source_lines import SourceLines
+from ..messages.lines import Said, said_in
+from ..messages.stitched import stitched
+from ..messages.threads import threaded
+from ..readings.answers import cell_key
+from ..readings.gathered import Gathered
+from ..readings.joining import BuiltRow
+from ..readings.lacking import DUV, duv_question
+from ..readings.result import Answers, PassedOver
+from ..sentences.spoken import IN_DOUBT, TWO_CCTS, Spoken
+from ..sources.build import Built, Given, RowOfCells, build
+from ..text.cells import Cell, decimal_mark
+from ..vocabulary.headings import NUMBERS, Field
+from .asked import UNREAD, ask_primes, ask_ranges, ask_scale, ask_sure, ask_thousandths, of_lines
+from .corrected import corrections
+from .proposed import proposals
+from .questions import POINTS, points_question
+
+MOST_ROWS = 500
+"""The most readings in one text."""
+_MOST_SAID = 20
+_MOST_TALK = 500
+_ALLOWED = "a name, CCT, Duv and lux, as in key 5480 +.004 850 lx"
+
+
+def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) -> Gathered | None:
+    """Read the messages of a text; None if no line of it tells a reading.
+
+    With `stitch` several lines may tell one reading together.
+    """
+    said = stitched(_told(lines)) if stitch else _told(lines)
+    shown = dict(zip(lines.numbers, lines.shown, strict=True))
+    corrected = corrections(said, answers)
+    threaded(said)
+    primes = ask_primes(said, answers)
+    proposed = proposals(said, corrected.told, answers)
+    whole = any(each.whole for line in said for each in line.spoken)
+    if (
+        not whole
+        and not _lacks_duv(said)
+        and not corrected.asked
+        and not primes
+        and not proposed
+        and not _nearly(said)
+    ):
+        return None
+    pairs = [(f, t) for line in said for each in line.spoken for f, t in each.cells.items() if f in NUMBERS]
+    mark, rows = decimal_mark(pairs), Gathered.under(answers)
+    rows.asked += [*corrected.asked, *primes, *proposed]
+    ask_ranges(rows, said, answers)
+    ask_scale(rows, said, answers)
+    ask_thousandths(rows, said, answers)
+    ask_sure(rows, said, answers)
+    pointed = [each for line in said for each in line.spoken if each.points and not each.bad]
+    if pointed:
+        rows.asked.append(of_lines(points_question(len(pointed), answers), said, pointed))
+    lacking = [each for line in said if line.tries for each in line.spoken if _lacks(each)]
+    if lacking:
+        rows.asked.append(of_lines(duv_question(len(lacking), answers), said, lacking))
+    for line in said:
+        if line.tries and line.line not in corrected.lines:
+            text = "\n".join(shown[at] for at in line.lines or (line.line,))
+            for part, spoken in enumerate(line.spoken):
+                if spoken.bad == UNREAD:
+                    rows.left_out.append(PassedOver(line=line.line, text=text.strip(), why=UNREAD))
+                else:
+                    _add(rows, line, spoken, (part, text), mark, answers)
+        else:
+            why = corrected.lines.get(line.line, "no reading in it")
+            rows.left_out.append(PassedOver(line=line.line, text=shown[line.line].strip(), why=why))
+    rows.settle(answers)
+    return rows
+
+
+def _told(lines: SourceLines) -> list[Said]:
+    """Return what the lines say; nothing where the first of them say nothing. Raises Refused for too many."""
+    out: list[Said] = []
+    count = 0
+    for each in said_in(lines.texts, lines.numbers):
+        out.append(each)
+        count += len(each.spoken) if each.tries else 0
+        if count > MOST_ROWS:
+            says = f"the text has more than {MOST_ROWS} readings"
+            raise Refused.one("text", says, f"at most {MOST_ROWS} readings. Give it in parts")
+        if len(out) == _MOST_TALK and not count:
+            return []
+    return out
+
+
+def _lacks_duv(said: Sequence[Said]) -> bool:
+    """Whether all that is told are CCTs by name: the Duv can be asked for."""
+    told = [each for line in said for each in line.spoken if line.tries]
+    return bool(told) and all(map(_cct_alone, told))
+
+
+def _nearly(said: Sequence[Said]) -> bool:
+    """Whether a reading is told in two ways, and which is meant is not clear: its row says so."""
+    return any(each.name and each.bad in IN_DOUBT for line in said for each in line.spoken)
+
+
+def _cct_alone(spoken: Spoken) -> bool:
+    clear = not spoken.bad or spoken.proposed
+    return bool(spoken.name) and clear and not spoken.coloured and Field.CCT in spoken.cells
+
+
+def _lacks(spoken: Spoken) -> bool:
+    """Whether its Duv is to be asked for, beside which of two CCTs was meant."""
+    if spoken.ranges and spoken.bad == TWO_CCTS:
+        return bool(spoken.name) and not spoken.coloured
+    return _cct_alone(spoken)
+
+
+def _add(
+    rows: Gathered, line: Said, spoken: Spoken, at: tuple[int, str], mark: str | None, answers: Answers
+) -> None:
+    where = f"line {line.line}"
+    part, shown = at
+    texts = spoken.cells | ({Field.NAME: spoken.name} if spoken.name else {})
+    texts |= {Field.NOTE: spoken.note} if spoken.note else {}
+    texts |= {Field.TIME: line.message.time} if line.message.time else {}
+    texts |= {Field.GEL: " + ".join(spoken.gels)} if spoken.gels else {}
+    cells = {field: Cell(text, f"{where}, {field}") for field, text in texts.items()}
+    row = f"{line.line}.{part}" if part else str(line.line)
+    mended = {field: cell_key(row, field) for field in Field}
+    cells |= {f: Cell(answers[key], f"{where}, {f}") for f, key in mended.items() if key in answers}
+    if answers.get(DUV) == "0" and _cct_alone(spoken):
+        cells.setdefault(Field.DUV, Cell("0", where))
+    if spoken.points and not spoken.bad and answers.get(POINTS) != "cc":
+        spoken.bad = "it is not clear how much green a point is"
+    if spoken.bad:
+        built = Built(None, [Problem(where=where, says=spoken.bad, allowed=_ALLOWED)], None)
+    else:
+        built = build(RowOfCells(cells, where, rows.next_names()[0]), Given({}, mark))
+    # Of what is not clear the line is mended: its figures may be another's.
+    if spoken.bad:
+        cells = {field: cell for field, cell in cells.items() if field is Field.NAME}
+    rows.add([BuiltRow(line.line, shown, built, cells, part)])
+    if not spoken.bad and len(rows.meanings) < _MOST_SAID:
+        rows.meanings |= {
+            (text, field.value): None for field, text in texts.items() if field is not Field.TIME
+        }
