@@ -22,6 +22,9 @@ _FAR, _FAR_ALONE = 6.0, 12.0
 """So far from what two other readings lead to, or from the one beside it, a reading is asked about. [step]"""
 _BETTER = 0.4
 """A slip explains a reading if it leaves at most this share of how far it is off."""
+_LEAST_SIGN = 0.002
+"""A Duv so far off its test's may have lost its sign; two readings of one light differ by less. Our
+judgement."""
 _MORE = 1.1
 """A lower level with this many times the light or the power of a higher one is asked about."""
 _LEAST, _MOST = 0.4, 2.5
@@ -64,6 +67,15 @@ def _colour(step: HeadStep, reading: HeadReading, others: Others, ladder: Ladder
             )
     way = beside(*expected.shift_to(white), ladder, visible=True)
     return HeadDoubt(f"This does not fit: {way} than the other readings lead to. Is the head set up so?")
+
+
+def sign_meant(duv: float, tested: float) -> float | None:
+    """Return the Duv that was likely meant by one whose sign is not that of its test; None where it fits.
+
+    What only the sign explains has to be further off than two readings of one light are.
+    """
+    off = abs(duv - tested)
+    return -duv if off >= _LEAST_SIGN and abs(-duv - tested) <= _BETTER * off else None
 
 
 def _expected(step: HeadStep, others: Others) -> tuple[WhitePoint | None, float]:

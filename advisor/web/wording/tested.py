@@ -2,11 +2,12 @@
 
 from math import log
 
+from ...advice.known_heads.doubts import sign_meant
 from ...advice.readings.tested import OffTest, moved_test
 from ...advice.wording.ladder import Ladder
 from ...advice.wording.words import amount, seen
 from ...model import AsTested, Seen, Source
-from ...model.sets.phrases import counted, listed, measured
+from ...model.sets.phrases import counted, listed, measured, signed
 from .values import extent, kelvin, when_said
 
 _USUAL_TOLERANCE = 3.0
@@ -24,7 +25,10 @@ def tested_said(source: Source, ladder: Ladder) -> str:
     day = when_said(test.tested_at).partition(", ")[2]
     if not test.shifts:
         return f"From its test of {day}. {_unmetered(source)}{_doubt(source.test)}{_distance(source)}"
-    said = moved_said(list(test.shifts.values())[-1], ladder)
+    newest = list(test.shifts.values())[-1]
+    said = moved_said(newest, ladder)
+    if asked := _sign_asked(source, newest):
+        return asked
     if not said:
         return f"Reads as in its test of {day}."
     return f"{said[0].upper()}{said[1:]} than in its test of {day}. The whole test moves with it."
@@ -63,6 +67,19 @@ def moved_said(shift: OffTest, ladder: Ladder) -> str:
     if abs(stops) >= _LEAST_STOPS:
         parts.append(f"{measured(abs(stops), 'stop')} {'brighter' if stops > 0 else 'darker'}")
     return listed(parts)
+
+
+def _sign_asked(source: Source, newest: OffTest) -> str:
+    """Ask about a bare reading whose Duv fits the test with the other sign only; else ""."""
+    duv = source.reading.duv
+    if duv is None or source.reading.tested_at:
+        return ""
+    tested = duv - newest.duv
+    meant = sign_meant(duv, tested)
+    if meant is None:
+        return ""
+    said = f"Duv {signed(duv, 4)} was read, {signed(tested, 4)} in its test"
+    return f"{said}. Was {signed(meant, 4)} meant?"
 
 
 def _doubt(test: AsTested | None) -> str:

@@ -56,6 +56,13 @@ def test_the_first_reading_says_how_far_the_test_moved_and_the_other_levels_foll
     assert "About 5 750 K" in plain(get(f"/sources/{panel}"))
 
 
+@pytest.mark.parametrize(("duv", "asked"), [("0.0014", True), ("-0.0018", False), ("0.0002", False)])
+def test_a_sign_that_the_test_has_otherwise_is_asked_about(panel, meter, get, duv, asked):
+    meter(cct=5813, duv=duv, lux=2000, level=100)
+    said = plain(get(f"/sources/{panel}"))
+    assert ("Duv +0.0014 was read, −0.0014 in its test. Was −0.0014 meant?" in said) == asked
+
+
 def test_a_reading_as_in_the_test_says_so(panel, meter, get):
     meter(cct=5813, duv="-0.0014", lux=2000, level=100)
     assert "Reads as in its test of" in plain(get(f"/sources/{panel}"))
