@@ -10,6 +10,7 @@ from ..sentences.commas import ways
 from ..sentences.spoken import Spoken
 from ..sentences.values import value_of
 from ..vocabulary.headings import Field
+from ..vocabulary.spoken import sign_said
 from . import vocabulary as w
 from .clauses import CCTS, DUVS, Told, clause, is_cct
 from .items import Is, Item, items_of
@@ -21,12 +22,16 @@ _SAME_CCT = 0.01
 """By how much a CCT in kelvin may differ from the same one in whole mired. [1]"""
 _MOST_WAYS = 8
 _MOST_PLAIN = 12
+_OF_WHOM = frozenset({"you", "he", "she", "they", "thats", "moment"})
 _TELLING = (
-    w.WANTED | w.TOLD | w.NOT | w.OTHERS | w.DITTO | w.ALL | w.ASKING | w.POINTING | w.VAGUE
-) - w.COPULAS
+    (w.WANTED | w.TOLD | w.NOT | w.OTHERS | w.DITTO | w.ALL | w.ASKING | w.POINTING | w.VAGUE) - w.COPULAS
+    | w.FORMERLY
+    | _OF_WHOM
+)
 # "5 480" is a CCT, unless the 5 counts heads.
 _APART = re.compile(
-    r"(?P<word>[^\W\d_]+)?(?P<between>[^\w.,]*)(?<![\w.,'-])(?P<first>[2-9]|1\d) (?P<rest>\d{3})(?![\w.,]*\d)"
+    r"(?P<word>[^\W\d_]+)?(?P<between>[^\w.,]*)(?<![\w.,'-])(?P<first>[2-9]|1\d) (?P<rest>\d{3})"
+    r"(?![\w.,]*\d|\s?(?:lx|lux|fc))"
 )
 
 
@@ -75,7 +80,8 @@ def gist_of(text: str, talk: Talk) -> list[Spoken]:
 
 
 def _joined(found: re.Match[str]) -> str:
-    counts = not found["between"].strip() and (found["word"] or "").casefold() in w.LIGHTS
+    word = (found["word"] or "").casefold()
+    counts = (not found["between"].strip() and word in w.LIGHTS) or sign_said(word) != 0
     return found[0] if counts else f"{found['word'] or ''}{found['between']}{found['first']}'{found['rest']}"
 
 
@@ -103,7 +109,7 @@ def _give_figures(items: Sequence[Item], told: Sequence[Told], kept: Sequence[To
                 _put(current, each)
             pending = []
         elif item.kind is Is.NAME:
-            named = current is not None
+            named = named or (current is not None and (item.lit or clause(items, i)[0] > current.at + 1))
         elif item.kind is Is.GEL or (item.kind is Is.FIGURE and item.field not in CCTS):
             start, end = clause(items, i)
             if i > start and items[i - 1].kind is Is.NOT:

@@ -1,5 +1,6 @@
 """A line as what its words are for: names, figures, what parts them, what says they were not read."""
 
+import itertools
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -112,7 +113,10 @@ def _item(text: str, found: Sequence[Token], at: int, out: Sequence[Item]) -> tu
 def _is_set(found: Sequence[Token], at: int) -> bool:
     """Whether a word says what is to be set: "set the panels to 4300"."""
     said = [token.text.casefold() for token in found[at : at + _LONGEST_NAME]]
-    return said[0] == "set" and any(word in ("to", "at") for word in said[1:])
+    brought = said[0] in w.BRINGING and any(
+        first in ("up", "down") and second == "to" for first, second in itertools.pairwise(said[1:])
+    )
+    return brought or (said[0] == "set" and any(word in ("to", "at") for word in said[1:]))
 
 
 def _is_long(token: Token) -> bool:
@@ -157,7 +161,8 @@ def figure_of(found: Sequence[Token], at: int, out: Sequence[Item]) -> tuple[Fie
         and any(item.field in (Field.DUV, Field.CC) for item in out[-3:])
     )
     following = found[at + 1] if at + 1 < len(found) else None
-    free = following is None or following.kind is TokenKind.MARK
+    ends = following is None or following.kind is TokenKind.MARK
+    free = ends or (before is not None and before.text == "/")
     if behind and free and value > 0 and value == int(value) and not token.signed:
         return Field.LUX, token.text
     return None

@@ -64,6 +64,8 @@ SPEAKERS = words(
     "todos ik wij hij zij ze alle beide ja my on ona oni jag vi han hon de alla båda"
 )
 _ENGLISH = words(
+    "thats its theres heres ive im weve youre theyre hes shes whats dont cant wont doesnt isnt neutral "
+    "moment while sec second lunch tea break "
     "am be been being do does did done doing don't dont didn't didnt doesn't doesnt can can't cant could "
     "couldn't couldnt may might must have has having had haven't havent hasn't get gets got getting "
     "gotten go goes gone went come comes came coming give gives gave giving given take takes took taken "
@@ -146,6 +148,7 @@ COPULAS = words(
 )
 #: Words by which somebody tells that it was read.
 READ = words(
+    "moment "
     "is are it's its reads read reading now but measured metered got getting currently sitting sits shows "
     "have had ist sind jetzt aber gemessen hat est sont maintenant mais es está ahora pero è ora ma é "
     "agora mas is nu maar jest teraz ale är"
@@ -154,6 +157,10 @@ READ = words(
 OTHERS = words("says said reckons thinks thought claims told sagt meint dit dice disse zegt mówi säger")
 #: What points to a name: "that's the pendant over the table".
 POINTING = words("that's thats this that these those c'est das eso questo quello isso dat det to")
+#: What it was before, beside what it is: "fill now 5510, was 5600".
+FORMERLY = words("was were formerly previously war waren était étaient era eran erano was waren był była var")
+#: By these somebody is told to bring a light to what is wanted: "get the key up to 5600".
+BRINGING = words("get bring push take bump drop knock warm cool lift pull put")
 #: Shares and stops that are no dim levels, and talk of what is left: "two and a half under", "the rest is".
 VAGUE = words("under over stop stops rest list")
 #: What begins a question.

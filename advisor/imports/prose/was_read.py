@@ -24,12 +24,17 @@ def read_of(items: Sequence[Item], told: Sequence[Told]) -> list[Told]:
         goes_on = wanted and not ends_between(items, last, each.at) and not said & w.READ
         wanted = Is.WANTED in kinds or (goes_on and not has_duv(items, each.at))
         last = each.at
-        negated = bool(before) and before[-1].kind is Is.NOT
+        negated = bool(before) and (before[-1].kind is Is.NOT or (bool(out) and _is_former(before)))
         if not (
             wanted or negated or Is.TOLD in kinds or _is_asked(items, each.at) or _is_set(items, before, each)
         ):
             out.append(each)
     return [each for each in out if not _said_anew(items, each, out)]
+
+
+def _is_former(before: Sequence[Item]) -> bool:
+    """Whether it is what a light was, beside what it is: "fill now 5510, was 5600"."""
+    return before[-1].text in w.FORMERLY and not any(item.kind is Is.NAME for item in before)
 
 
 def _is_set(items: Sequence[Item], before: Sequence[Item], each: Told) -> bool:

@@ -28,6 +28,8 @@ def told(*lines):
         (["heads 1 and 3 are dead", "2 is 5450"], [("head 2", "5450", None)]),
         (["the lamp says 2700 on the label but the pendant reads 2815"], [("pendant", "2815", None)]),
         (["can the fill come up to 5600? it's at 5350 now"], [("fill", "5350", None)]),
+        (["fill now 5510, was 5600 before you moved it"], [("fill", "5510", None)]),
+        (["get the key up to 5600 pls, at the moment 5350"], [("key", "5350", None)]),
         (["we want the key at 4300, fill at 4300"], []),
         (["window 5480, not 5840"], [("window", "5480", None)]),
         (["Mo says the balloon's 5520, I had 5610"], [("balloon", "5610", None)]),

@@ -18,6 +18,7 @@ VALUE = "…"
 PACKAGES = ("web", "advice", "model", "imports", "commands")
 NO_WORDS = (
     "imports/vocabulary",
+    "imports/prose",
     "imports/gel_layouts/columns",
     "imports/spectra/columns",
     "web/access/headers",
