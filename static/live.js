@@ -54,7 +54,7 @@ async function hear(response) {
   date(response);
   if (String(told.revision) !== revision || (gels !== null && told.gels !== gels)) {
     if (!(await fetchPage())) {
-      tell(() => ["This page cannot update. It is as it was ", [link.fresh, "ago"], "."]);
+      tell(() => ["This page cannot update. It is from ", [link.fresh, "ago"], "."]);
       return false;
     }
   } else if (!removed) {

@@ -46,7 +46,7 @@ function draw() {
 }
 
 function lost() {
-  return ["OFFLINE. ", link.kept && `${link.kept} kept here. `, "This page is as it was ", [link.fresh, "ago"], "."];
+  return ["OFFLINE. ", link.kept && `${link.kept} kept here. `, "Page from ", [link.fresh, "ago"], "."];
 }
 
 // What waits on the phone: “1 reading”, “2 readings, 1 change”.

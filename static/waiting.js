@@ -14,8 +14,8 @@ export function show(entries, lasting, acts) {
   const words = [];
   if (waiting.length) words.push(`${counted(waiting)} wait${waiting.length === 1 ? "s" : ""}`);
   if (held.length) words.push(`${counted(held)} ${held.length === 1 ? "was" : "were"} not taken`);
-  const names = entries.slice(0, 3).map((entry) => entry.words).join("; ");
-  const details = make("details", {}, make("summary", {}, `${words.join(", ")}: ${names}${entries.length > 3 ? "; …" : ""}`));
+  const names = entries.slice(0, 3).map((entry) => entry.words).join(", ");
+  const details = make("details", { className: held.length ? "held" : "" }, make("summary", {}, `${words.join(", ")}: ${names}${entries.length > 3 ? ", …" : ""}`));
   if (!lasting) details.append(make("p", {}, "This browser keeps nothing through a reload: leave this page open until all is sent."));
   details.append(make("ul", { className: "list" }, ...entries.map((entry) => item(entry, acts))));
   if (held.length) details.append(button("Send all again", acts.again));

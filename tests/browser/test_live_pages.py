@@ -185,7 +185,7 @@ def test_a_phone_whose_clock_is_a_day_off_tells_the_right_age(crew: Crew, here: 
     assert re.search(r"Mia removed Backlight, (just now|\d\d? s ago)", status(wrong).inner_text())
     wrong.context.set_offline(True)
     says(wrong, "OFFLINE.")
-    assert re.search(r"OFFLINE\. This page is as it was (just now|\d\d? s ago)", status(wrong).inner_text())
+    assert re.search(r"OFFLINE\. Page from (just now|\d\d? s ago)", status(wrong).inner_text())
 
 
 def test_a_set_that_was_removed_says_so(crew: Crew, here: Flask):
@@ -227,7 +227,7 @@ def test_a_page_that_cannot_be_renewed_says_so_and_is_asked_for_again(crew: Crew
     says(page, "added")
     page.route("**/sets/1", lambda route: route.fulfill(status=503, body="no"))
     sets.delete_source(5)
-    says(page, "This page cannot update. It is as it was")
+    says(page, "This page cannot update. It is from")
     page.unroute("**/sets/1")
     says(page, "Mia removed Backlight")
     expect(page.get_by_role("list", name="Sources").locator("> li")).to_have_count(5)

@@ -26,7 +26,7 @@ def page(crew: Crew) -> Page:
 def test_a_dropped_link_is_said_and_the_page_stays(page: Page):
     shown = page.get_by_role("main").inner_text()
     cut(page)
-    assert re.search(r"OFFLINE\. This page is as it was \d+ s ago\.", status(page).inner_text())
+    assert re.search(r"OFFLINE\. Page from \d+ s ago\.", status(page).inner_text())
     page.get_by_role("link", name="Change", exact=True).click()
     page.wait_for_timeout(500)
     assert page.get_by_role("main").inner_text() == shown
@@ -41,9 +41,12 @@ def test_a_dropped_link_and_what_is_kept_are_loud(page: Page, base: str, look: s
     page.context.add_cookies([{"name": "look", "value": look, "url": base}])
     page.reload()
     cut(page)
+    band = page.locator("#status")
+    high = band.bounding_box()["height"]
     read(page, "3100")
     says(page, "OFFLINE. 1 reading kept here.")
-    band = page.locator("#status")
+    expect(band.locator("details")).to_be_visible()
+    assert abs(band.bounding_box()["height"] - high) <= 2, "a save moves nothing"
     assert band.bounding_box()["width"] == 390
     assert status(page).bounding_box()["height"] >= 48
     colours = "(e) => [getComputedStyle(e).backgroundColor, getComputedStyle(document.body).color]"

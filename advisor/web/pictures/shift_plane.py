@@ -64,6 +64,11 @@ class Label:
         """What stands in its circle."""
         return self.spot.text if self.spot else str(self.number)
 
+    @property
+    def radius(self) -> float:
+        """Its circle's, as its text needs it. [px]"""
+        return max(_LABEL, 14.0 if self.spot else 0.0, 5.5 * len(self.text))
+
 
 @dataclass(frozen=True)
 class Picture:

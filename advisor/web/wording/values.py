@@ -215,7 +215,7 @@ _EIGHTHS = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")
 
 def roll(length: float) -> str:
     """Write a length of roll [m], up to a tenth of a metre, or to the inch, since nobody cuts it closer."""
-    return extent(rolled(length))
+    return whole_extent(rolled(length))
 
 
 def rolled(length: float) -> float:

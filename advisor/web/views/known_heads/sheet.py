@@ -17,7 +17,7 @@ from ....store.known_heads.known import StoredHead, StoredTest
 from ...pictures.dimming_curve import head_drift
 from ...pictures.head_spectra import HeadSpectra, head_spectra
 from ...pictures.strips import Strips
-from ...wording.values import capitalize_first, extent, kelvin, lux, white_said
+from ...wording.values import capitalize_first, extent, kelvin, lux, white_said, whole_extent
 from .hang import Hung, carry_said, hung_said
 from .tested_level import SheetTerms, TestedLevel, tested_level
 
@@ -169,7 +169,7 @@ def _how(head: StoredHead, test: StoredTest) -> str:
     asked = test.test
     parts = [
         f"read on {asked.on_set}" if asked.on_set else "",
-        f"at {extent(asked.distance)}" if asked.distance else "",
+        f"at {whole_extent(asked.distance)}" if asked.distance else "",
         f"on for {counted(asked.minutes_on, 'minute')}" if asked.minutes_on is not None else "",
         f"meter: {asked.meter}" if asked.meter else "",
     ]
@@ -178,7 +178,7 @@ def _how(head: StoredHead, test: StoredTest) -> str:
 
 
 def _camera(exposure: Exposure, distance: float | None) -> str:
-    there = f", {extent(distance)} away" if distance else ""
+    there = f", {whole_extent(distance)} away" if distance else ""
     return f"ISO {tidy(exposure.iso)}, {time_said(exposure_time(exposure))}{there}"
 
 
