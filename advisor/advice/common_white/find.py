@@ -23,6 +23,8 @@ from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...model import Gel, Limits, Refused, Source, Stage, Target, WantedOffset
 from ...model.basis.problems import within
+from ..cost.counted import LAYER_IN_STEPS
+from ..cost.glass import dear
 from ..plan.head import PlannedSource
 from ..plan.make import make_plan
 from ..ranking.candidates import choice_of
@@ -31,7 +33,7 @@ from ..stacks.gel_arrays import GelArrays, gel_arrays_of
 from ..stacks.prediction import PreparedSource, prepare
 from .grid import Grid, distinct, few_enough, grid, least_costs
 from .options import Option, Part, Whites
-from .say import dear, without_say
+from .say import without_say
 
 MOST = 3
 """The most whites that are shown."""
@@ -82,7 +84,7 @@ def common_whites(
         few = few_enough(choice, gel_arrays)
         if few != choice:
             gone_through = len(few.gels) if gone_through is None else min(gone_through, len(few.gels))
-        wanted, extra = whites.wanted(bare.source.aim), dear(bare.source)
+        wanted, extra = whites.wanted(bare.source.aim), LAYER_IN_STEPS * dear(bare.source)
         each.append(least_costs(bare, wanted, few, limits, gel_arrays, pause, dear=extra))
         done += 1
     # What hangs now, or is planned, is for the present white: each white is planned afresh.
@@ -237,8 +239,10 @@ def _value(head: PlannedSource) -> float:
     assert head.advice is not None, "only heads with advice are counted"
     allocated = head.advice.allocated
     stacks = [allocated.stack] if allocated else head.advice.stacks
-    each, kept = dear(head.source), len(head.source.keep)
-    return min(stack.cost + each * (stack.layers - kept) for stack in stacks)
+    each, kept = LAYER_IN_STEPS * dear(head.source), len(head.source.keep)
+    # Each layer counts by the glass here, so what a second one costs more there is not counted twice.
+    glass = head.advice.glass_steps
+    return min(s.cost - glass * max(s.layers - 1, 0) + each * (s.layers - kept) for s in stacks)
 
 
 def _part(head: PlannedSource, limits: Limits) -> Part:

@@ -1,26 +1,10 @@
-"""Who has a say in the white of a set, and how dear a layer is on each source."""
+"""Who has a say in the white of a set."""
 
 from collections.abc import Sequence
 
-from ...model import Gel, Kind, Limits, Role, Source, Target
-from ..cost.counted import LAYER_IN_STEPS
+from ...model import Gel, Limits, Role, Source, Target
 from ..plan.another_lamp import poorly_gelled
 from ..plan.make import make_plan
-
-SHEET = 0.53 * 1.22
-"""A sheet of gel: a window is dear by how many of them its glass takes. [m²] Common practice, no source."""
-
-
-def dear(source: Source) -> float:
-    """Return what a layer on a source costs more than one on a head. [step]
-
-    A head counts by its openings, and glass by its area in sheets, since it comes off a roll.
-    """
-    if source.kind is Kind.DAYLIGHT:
-        sheets = sum(one.count * max(one.width * one.height / SHEET, 1.0) for one in source.openings)
-    else:
-        sheets = float(sum(one.count for one in source.openings))
-    return LAYER_IN_STEPS * max(sheets - 1.0, 0.0)
 
 
 def without_say(

@@ -6,6 +6,7 @@ from numpy.typing import NDArray
 from ...colour.observer.chromaticity import stops as stops_lost
 from ...colour.observer.data import Array
 from ..stacks.prediction import PreparedSource
+from .glass import counted_layers, second_layer
 
 STOP_IN_STEPS = 2.0
 """A stop of light weighs this many steps."""
@@ -38,7 +39,8 @@ def cost(risk: Array, stops: Array, layers: Array) -> Array:
 
 
 def cost_of(risk: Array, passed: Array, bare: PreparedSource, layers: Array) -> Array:
-    """Return the `cost` on a source of stacks that pass a share `passed` (m,)."""
+    """Return the `cost` on a source of stacks that pass a share `passed` (m,); layers as on its glass."""
+    layers = counted_layers(layers, second_layer(bare.source))
     return cost(risk, counted_on(stops_lost(passed), bare), layers)
 
 

@@ -75,15 +75,48 @@ def match_jointly(plan: Plan, places: Sequence[int]) -> JointMatch:
     uv = [one.uv[rows] for one, rows in heads]
     cost = [np.stack([one.moves[rows], (one.away(_wanted(one))[0] + one.rest)[rows]]) for one, rows in heads]
     chosen = _two(uv, cost) if len(heads) == 2 else _many(uv, cost)
+    found = [int(rows[row]) for (_, rows), row in zip(heads, chosen, strict=True)]
+    return _matched(plan, [one for one, _ in heads], found)
+
+
+def _matched(plan: Plan, heads: Sequence[Standing], rows: Sequence[int]) -> JointMatch:
+    """Return heads with what hangs by a row of each one's stacks, beside what each is advised by itself."""
+    assert plan.gel_arrays is not None, "heads with an answer have a gel table"
     turns, names = [], plan.gel_arrays.names
-    for (one, rows), row in zip(heads, chosen, strict=True):
-        gels = tuple(names[k] for k in sorted(one.stacks[rows[row]].tolist()) if k != NONE)
+    for one, row in zip(heads, rows, strict=True):
+        gels = tuple(names[k] for k in _hangs(one.stacks[row]))
         off, on = changed(one.hung, gels)
         turns.append(JointTurn(one.place, one.name, gels, tuple(off), tuple(on), one.dial))
-    now = [_advised(plan, one) for one, _ in heads]
-    before, after = _worst(now), _worst([u[row] for u, row in zip(uv, chosen, strict=True)])
+    now = [_advised(plan, one) for one in heads]
+    before, after = _worst(now), _worst([one.uv[row] for one, row in zip(heads, rows, strict=True)])
     tolerance = plan.limits.tolerance_steps
     return JointMatch(tuple(turns), before, after, (seen(before, tolerance), seen(after, tolerance)))
+
+
+def match_alike(plan: Plan, places: Sequence[int]) -> JointMatch:
+    """Hang the same gels on several sources, such as the windows of one room.
+
+    Of all stacks that may hang on each of them the one is taken with which the worst is least beyond its
+    tolerance; of equal ones what costs least over all, as the advisor ranks. Raises Refused as
+    `match_jointly`, and where no stack may hang on all.
+    """
+    if len(set(places)) < 2:
+        raise Refused.one("heads", "one source is like itself", "two sources or more")
+    heads = [_able(plan, i)[0] for i in dict.fromkeys(places)]
+    rows = [{_hangs(stack): row for row, stack in reversed(list(enumerate(one.stacks)))} for one in heads]
+    shared = [gels for gels in rows[0] if all(gels in own for own in rows[1:])]
+    if not shared:
+        raise Refused.one("heads", "no gels may hang on all of them", "sources with the same fixed gels")
+    chosen = [np.array([own[gels] for gels in shared], dtype=np.intp) for own in rows]
+    away = [one.away(_wanted(one))[0] for one in heads]
+    beyond = [one.beyond(off[None])[0][at] for one, off, at in zip(heads, away, chosen, strict=True)]
+    cost = sum((off + one.rest)[at] for one, off, at in zip(heads, away, chosen, strict=True))
+    best = int(np.lexsort((cost, np.round(np.max(beyond, axis=0), 6)))[0])
+    return _matched(plan, heads, [int(at[best]) for at in chosen])
+
+
+def _hangs(stack: Indices) -> tuple[int, ...]:
+    return tuple(sorted(k for k in stack.tolist() if k != NONE))
 
 
 def _able(plan: Plan, i: int) -> tuple[Standing, Indices]:

@@ -44,12 +44,12 @@ def why(
     """
     upper, lower = sorted((one, other))
     a, b = answer.stacks[upper], answer.stacks[lower]
-    least = answer.least_stops
+    least, glass = answer.least_stops, answer.glass_steps
     if b.same_as is not None and b.same_as == (a.same_as if upper and a.same_as is not None else upper):
-        lighter = [fact for fact in _facts(a, b, least, colour=False) if fact.for_a]
+        lighter = [fact for fact in _facts(a, b, least, colour=False, glass=glass) if fact.for_a]
         said = _told(lighter, above) if lighter else ""
         return f"Looks the same as {above}.{f' {said[0].upper()}{said[1:]}.' if said else ''}"
-    return _sentence(_facts(a, b, least), above) + "."
+    return _sentence(_facts(a, b, least, glass=glass), above) + "."
 
 
 def rank_of(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say = str) -> Rank:
@@ -69,13 +69,13 @@ def rank_of(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say =
         )
         words = f"{_ordinal(found + 1)} of {of}. Ahead of it is {above}: {said[0].lower()}{said[1:]}"
         return Rank(found + 1, of, True, words)
-    least = answer.least_stops
+    least, glass = answer.least_stops, answer.glass_steps
     rank, of = 1 + sum(stack.cost < entry.cost for stack in answer.stacks), len(answer.stacks) + 1
-    beaten_by = next((stack for stack in answer.stacks if _beats(stack, entry, least)), None)
+    beaten_by = next((stack for stack in answer.stacks if _beats(stack, entry, least, glass)), None)
     if beaten_by is None:
         words = f"{_ordinal(rank)} of {of} by what it does. Not ranked: {_barred(entry, limits, least)}."
         return Rank(rank, of, False, words)
-    better = [fact for fact in _facts(beaten_by, entry, least) if fact.for_a]
+    better = [fact for fact in _facts(beaten_by, entry, least, glass=glass) if fact.for_a]
     said = f": {_told(better, 'that one')}" if better else ", if by less than is shown"
     return Rank(rank, of, False, f"{_ordinal(rank)} of {of}: {stack_name(beaten_by, say)} beats it{said}.")
 
@@ -102,14 +102,16 @@ _MOST_SAID = 2
 """The most facts in one sentence: those that weigh most."""
 
 
-def _facts(a: StackAdvice, b: StackAdvice, least: float, colour: bool = True) -> list[_Fact]:
+def _facts(
+    a: StackAdvice, b: StackAdvice, least: float, colour: bool = True, glass: float = 0.0
+) -> list[_Fact]:
     """Return in what `a` and `b` differ, the weightiest first.
 
     If `least` stops have to be lost, only losses beyond them are a cost. A stack that loses less than `least`
     leaves the source over its limit over the key.
     """
     found = []
-    nearer_by = _risk(b, least) - _risk(a, least)
+    nearer_by = _risk(b, least, glass) - _risk(a, least, glass)
     if colour and abs(nearer_by) >= _STEPS:
         better, worse = (a, b) if nearer_by > 0 else (b, a)
         found.append(_Fact(nearer_by > 0, nearer_by > 0, _nearer(better, worse, this=nearer_by > 0)))
@@ -171,9 +173,9 @@ def _told(facts: Sequence[_Fact], above: str) -> str:
     return ", ".join(f"{above if fact.of_a else 'this one'} {fact.says}" for fact in facts)
 
 
-def _beats(a: StackAdvice, b: StackAdvice, least: float) -> bool:
+def _beats(a: StackAdvice, b: StackAdvice, least: float, glass: float) -> bool:
     mine, theirs = (
-        (_risk(s, least), float(tenths(counted_loss(np.array(s.stops), least))), float(s.layers))
+        (_risk(s, least, glass), float(tenths(counted_loss(np.array(s.stops), least))), float(s.layers))
         for s in (a, b)
     )
     return all(x <= y + 1e-5 for x, y in zip(mine, theirs, strict=True))
@@ -201,10 +203,11 @@ def _key(name: str) -> str:
     return name_key(" ".join(name.split()))
 
 
-def _risk(stack: StackAdvice, least: float) -> float:
-    """Return what a stack costs beside light and layers: its expected loss. [step]"""
+def _risk(stack: StackAdvice, least: float, glass: float) -> float:
+    """Return what a stack costs beside light and layers, dear ones on `glass` [step]: its expected loss."""
     lost, layers = np.array(stack.stops), np.array(stack.layers)
-    return float(stack.cost - cost(np.zeros(()), counted_loss(lost, least), layers))
+    dear = glass * max(stack.layers - 1, 0)
+    return float(stack.cost - dear - cost(np.zeros(()), counted_loss(lost, least), layers))
 
 
 def _stops(value: float) -> str:

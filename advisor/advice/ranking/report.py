@@ -21,7 +21,8 @@ from ...model import (
     StackAdvice,
     White,
 )
-from ..cost.counted import cost, counted_loss
+from ..cost.counted import LAYER_IN_STEPS, cost, counted_loss
+from ..cost.glass import counted_layers, second_layer
 from ..cost.judge import Judge, Read
 from ..cost.loss import chance_within
 from ..readings.behind_gels import changed
@@ -72,7 +73,8 @@ def stack_reports(ranked: Sequence[Ranked]) -> list[list[StackAdvice]]:
     layers = np.concatenate([(one.stacks != NONE).sum(axis=1) for one in ranked])
     risk = np.concatenate([_risk(one) for one in ranked])
     lost = stops(passed)
-    price = cost(risk, counted_loss(lost, due, just), layers)
+    more = np.repeat([second_layer(bare.source) for bare in bares], sizes)
+    price = cost(risk, counted_loss(lost, due, just), counted_layers(layers, more))
     figures = *cct_duv_of_uv(uv), *xy_of_uv(uv).T, lost, delta_uv_prime(uv, wanted), price
     each = np.split(np.stack(figures), np.cumsum(sizes)[:-1], axis=1)
     return [_reports(one, _Figures(*own)) for one, own in zip(ranked, each, strict=True)]
@@ -166,6 +168,7 @@ def source_report(judge: Judge, reports: Sequence[StackAdvice], same: Sequence[i
         needed=needed(bare, judge.gel_arrays.ladder),
         stacks=marked,
         least_stops=bare.least_stops,
+        glass_steps=LAYER_IN_STEPS * second_layer(bare.source),
     )
 
 

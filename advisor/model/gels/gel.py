@@ -130,7 +130,7 @@ class Gel(Model):
             return self.percent
         if self.knowledge is not Known.GENERIC:
             return _PERCENT[self.knowledge] if self.knowledge else None
-        if self.family.casefold() == "cto":
+        if re.match(r"cto\b", self.family.casefold()):  # also with ND in the same sheet
             return _GENERIC_CTO
         return _GENERIC_ND if self.dims else _GENERIC_OTHER
 

@@ -163,6 +163,7 @@ _ANSWER = {
     "needed": "The shift that carries it to where it is wanted.",
     "stacks": "The stacks, in rising order of `cost`, as if the source were alone.",
     "allocated": "What it gets where all share one stock; else null.",
+    "glass_steps": "What each layer beyond the first costs more on glass [step]; left out on a head.",
     "least_stops": "The light that it has to lose to keep within its limit over the key [stop]; left out "
     "without one.",
     "asks": "A question for a person before anything is hung; left out where there is none.",

@@ -11,7 +11,8 @@ from advisor.advice.common_white import wording as say
 from advisor.advice.common_white.find import Stopped, common_whites
 from advisor.advice.common_white.grid import distinct, few_enough, grid, least_costs
 from advisor.advice.common_white.options import Part, plainly_better
-from advisor.advice.common_white.say import dear, without_say
+from advisor.advice.common_white.say import without_say
+from advisor.advice.cost.glass import dear
 from advisor.advice.ranking.candidates import choice_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on
@@ -301,12 +302,12 @@ class TestWhatCounts:
         assert [o.target for o in whites.best] == [o.target for o in without.best]
 
     def test_a_window_is_dear_by_its_glass(self):
-        """A layer on 6 m² of glass is 9.3 sheets of 0.53 × 1.22 m: 8.3 more, at half a step."""
+        """A layer on 6 m² of glass is 9.28 sheets of 0.53 × 1.22 m: 8.28 layers more."""
         glass = source("Window", "daylight", 6800.0, 0.004, openings=[Opening(width=2, height=3)])
-        assert dear(glass) == pytest.approx(4.14, abs=0.01)
+        assert dear(glass) == pytest.approx(8.28, abs=0.01)
         assert (
             dear(source("Head", "tungsten", 3200.0, openings=[Opening(width=0.3, height=0.3, count=2)]))
-            == 0.5
+            == 1.0
         )
         assert dear(TWO[0]) == 0.0
         lamp = source("Lamp", "tungsten", 3200.0, 0.0)

@@ -1,4 +1,4 @@
-"""Heads that are seen together: matched to each other, seen first, and planned at a tap."""
+"""Heads that are seen together, matched to each other, and windows with the same gel: planned at a tap."""
 
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -8,15 +8,15 @@ from ....store import Change, Conflict, StoredSet
 from ...live.conflict import seen_of
 from ...live.idempotency import conflict_status, tell_revision
 from ...plans.kept import plan_for
-from ...plans.onward.together import match_of, together_page, works_together
-from ...state import state
+from ...plans.onward.together import alike_page, match_of, together_page, works_together
+from ...state import formats_in_force, state
 
 blueprint = Blueprint("together", __name__)
 
 
 @blueprint.get("/sets/<int:set_id>/together")
 def show_together(set_id: int) -> ResponseReturnValue:
-    """Show the heads that ``?head=`` names, each as often as needed, matched to each other."""
+    """Show the heads that ``?head=`` names, matched to each other; ``?alike=yes`` hangs the same on all."""
     if "head" not in request.args:  # opened by its address: they are chosen on Compare
         return redirect(url_for("compare.compare_set", set_id=set_id))
     return _page(state().sets.get_set(set_id))
@@ -24,14 +24,14 @@ def show_together(set_id: int) -> ResponseReturnValue:
 
 @blueprint.post("/sets/<int:set_id>/together")
 def plan_together(set_id: int) -> ResponseReturnValue:
-    """Plan what matches heads to each other, in the place of what hangs."""
+    """Plan what was shown, in the place of what hangs."""
     now = state().sets.get_set(set_id)
     plan = plan_for(now)
     try:
         seen = seen_of(now)
         if seen is not None and seen != now.revision:
             return _page(now, late=True, by=state().sets.history(set_id)[-1]), conflict_status()
-        works = works_together(now, plan, match_of(now, plan, _ids()))
+        works = works_together(now, plan, match_of(now, plan, _ids(), alike=_alike()))
         numbers = state().sets.adopted.adopt(set_id, now.target, works, revision=now.revision)
         tell_revision(seen, now.revision, state().sets.get_set(set_id).revision)
     except Conflict as other:
@@ -47,6 +47,11 @@ def _ids() -> list[int]:
     return heads
 
 
+def _alike() -> bool:
+    return request.values.get("alike") == "yes"
+
+
 def _page(now: StoredSet, *, late: bool = False, by: Change | None = None) -> str:
-    view = together_page(now, match_of(now, plan_for(now), _ids()))
-    return render_template("sets/together.html", now=now, view=view, late=late, by=by)
+    found = match_of(now, plan_for(now), _ids(), alike=_alike())
+    view = alike_page(now, found, formats_in_force().rows) if _alike() else together_page(now, found)
+    return render_template("sets/together.html", now=now, view=view, alike=_alike(), late=late, by=by)

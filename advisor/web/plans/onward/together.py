@@ -1,14 +1,16 @@
 """Heads that are seen together, matched to each other: said on a page, and what adopting it keeps."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ....advice.after_hanging.check import predicted_of
-from ....advice.next_plans.jointly import JointMatch, JointTurn, match_jointly
+from ....advice.next_plans.jointly import JointMatch, JointTurn, match_alike, match_jointly
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import by_hand
+from ....advice.pull_list.cutting import panels
 from ....advice.wording.cautions import Caution, cautions
-from ....model import Stage, Work
+from ....model import Opening, Stage, Work
+from ....model.gels.formats import Cut, Format
 from ....model.sets.phrases import counted, listed
 from ....store import StoredSet
 from ...wording.values import capitalize_first
@@ -17,7 +19,10 @@ from ...wording.work import sheets
 
 @dataclass(frozen=True)
 class TogetherPage:
-    """The page: which heads, how the two that differ most look before and after, and what to do at each."""
+    """The page: which heads, how the two that differ most look before and after, and what to do at each.
+
+    `glass` has for each window what a layer takes of each roll.
+    """
 
     heading: str
     said: str
@@ -25,11 +30,51 @@ class TogetherPage:
     turns: tuple[tuple[str, str], ...]
     cautions: tuple[Caution, ...]
     ids: tuple[int, ...]
+    glass: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
-def match_of(now: StoredSet, plan: Plan, ids: Sequence[int]) -> JointMatch:
-    """Match heads of a set, by their ids. Raises Refused where they cannot be, NotFound for other heads."""
-    return match_jointly(plan, [now.place_of(one) for one in ids])
+def match_of(now: StoredSet, plan: Plan, ids: Sequence[int], *, alike: bool = False) -> JointMatch:
+    """Match heads of a set, by their ids, or hang the same gels on all (`alike`).
+
+    Raises Refused where they cannot be, NotFound for other heads.
+    """
+    places = [now.place_of(one) for one in ids]
+    return match_alike(plan, places) if alike else match_jointly(plan, places)
+
+
+def alike_page(now: StoredSet, found: JointMatch, formats: Sequence[Format]) -> TogetherPage:
+    """Say which gels hang on several windows alike, how these then match, and the seams of their glass."""
+    page = together_page(now, found)
+    gels = sheets(found.turns[0].gels)
+    before, after = found.seen
+    return replace(
+        page,
+        heading=f"{capitalize_first(gels)} on all" if gels else "All stay bare",
+        said=f"The two that differ most: {before} each by itself, {after} with the same gel.",
+        glass=_glass(now, found, formats),
+    )
+
+
+def _glass(
+    now: StoredSet, found: JointMatch, formats: Sequence[Format]
+) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Return for each window with a size what a layer takes of each roll: panels, and seams to tape."""
+    rolls = sorted((f for f in formats if f.form is Cut.ROLL), key=lambda f: f.width)
+    sized = [now.sources[turn.place].source for turn in found.turns if turn.gels]
+    return tuple(
+        (one.name, tuple(f"{roll.name}: {seams_said(one.openings, roll)}" for roll in rolls))
+        for one in sized
+        if one.openings
+    )
+
+
+def seams_said(openings: Sequence[Opening], roll: Format) -> str:
+    """Say how a layer over openings is cut from a roll: “in one piece”, “6 panels, 3 seams”."""
+    divided = [(panels(one, roll), one.count) for one in openings]
+    seams = sum(one.seams * count for one, count in divided)
+    if not seams:
+        return "in one piece" if sum(one.count for one in openings) == 1 else "each in one piece"
+    return f"{sum(one.count * count for one, count in divided)} panels, {counted(seams, 'seam')}"
 
 
 def together_page(now: StoredSet, found: JointMatch) -> TogetherPage:

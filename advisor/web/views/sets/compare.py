@@ -13,7 +13,7 @@ from ....advice.plan.plan import Plan
 from ....advice.wording.glyphs import beside_in_glyphs
 from ....advice.wording.outlook import NEAR
 from ....advice.wording.words import AS_FRACTION
-from ....model import Role, Seen, WantedOffset
+from ....model import Kind, Role, Seen, WantedOffset
 from ....model.sets.phrases import listed
 from ....store import StoredSet, StoredSource
 from ...forms.form import Form
@@ -74,7 +74,8 @@ class Compared:
     what all are compared with, and in which light;
     `chosen` is that reference, None where nobody chose it. Where
     `two_lights` is false, nothing is planned, so that there is only what is now. `together` are the heads
-    that may be matched to each other: id, name, and whether it is a practical.
+    that may be matched to each other: id, name, and whether it is a practical; `windows` those that may all
+    take the same gel, none where there are fewer than two.
     """
 
     heading: str
@@ -89,6 +90,7 @@ class Compared:
     groups: tuple[ComparedGroup, ...]
     in_steps: tuple[tuple[str, float], ...]
     together: tuple[tuple[int, str, bool], ...]
+    windows: tuple[tuple[int, str], ...]
 
     @property
     def ids(self) -> tuple[int, ...]:
@@ -167,7 +169,19 @@ def view_of(
         groups=_groups(rows, plan, base),
         in_steps=tuple((row.name, row.steps) for _, row in rows if not row.reference),
         together=_together(now, plan),
+        windows=_windows(now, plan),
     )
+
+
+def _windows(now: StoredSet, plan: Plan) -> tuple[tuple[int, str], ...]:
+    """Return the windows that may all take the same gel: id and name; none where there are fewer than two."""
+    able = {id for id, _, _ in _together(now, plan)}
+    found = [
+        (stored.id, stored.source.name)
+        for stored in now.sources
+        if stored.id in able and stored.source.kind is Kind.DAYLIGHT
+    ]
+    return tuple(found) if len(found) > 1 else ()
 
 
 def _together(now: StoredSet, plan: Plan) -> tuple[tuple[int, str, bool], ...]:

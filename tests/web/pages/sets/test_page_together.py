@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.model import Kind, LightSet, Reading, Role, Source, Stage, Target
+from advisor.model import Kind, LightSet, Opening, Reading, Role, Source, Stage, Target
 
 
 def bulb(name, cct, duv, **fields):
@@ -63,3 +63,48 @@ def test_what_is_no_pair_is_refused(bar, get, heads, status):
 
 def test_without_heads_it_leads_to_where_they_are_chosen(bar, get):
     assert "Match heads to each other" in get(f"/sets/{bar}/together").text
+
+
+class TestSameGelOnWindows:
+    @pytest.fixture
+    def room(self, stores):
+        """A room with two windows, the larger one wider than a roll, and a panel."""
+        sizes = {"A": Opening(width=1.1, height=2.0), "B": Opening(width=2.0, height=3.0, count=2)}
+        windows = [
+            Source(
+                name=f"Window {name}",
+                kind=Kind.DAYLIGHT,
+                reading=Reading(cct=6500.0 + 150 * k, duv=0.004),
+                openings=[size],
+            )
+            for k, (name, size) in enumerate(sizes.items())
+        ]
+        panel = Source(name="Panel", kind=Kind.LED_WHITE, reading=Reading(cct=4600, duv=0.002))
+        kept = LightSet(name="Room", target=Target(cct=5000), sources=[*windows, panel])
+        return stores.sets.create_set(kept)
+
+    def test_compare_offers_all_windows_ticked(self, room, get):
+        page = get(f"/sets/{room}/compare")
+        assert "Same gel on all windows" in page.text
+        assert {("head", "1"), ("head", "2")} <= page.ticked
+
+    def test_with_one_window_it_is_not_offered(self, bar, get):
+        assert "Same gel on all windows" not in get(f"/sets/{bar}/compare").text
+
+    def test_it_says_the_gel_and_the_seams_of_each_roll(self, room, get):
+        page = get(f"/sets/{room}/together?alike=yes&head=1&head=2")
+        assert page.heading.endswith("CTO on all")
+        assert "with the same gel." in page.text
+        # 1.2 m of roll covers 1.1 × 2 m in one piece; 2 × 3 m takes two widths of 1.2 or of 1.5 m a pane.
+        assert "Window A Roll: in one piece Wide roll: in one piece" in page.text
+        assert "Window B Roll: 4 panels, 2 seams Wide roll: 4 panels, 2 seams" in page.text
+
+    def test_one_tap_plans_the_same_on_both(self, room, post, stores):
+        before = stores.sets.get_set(room)
+        fields = {"alike": "yes", "head": ["1", "2"], "revision": str(before.revision)}
+        page = post(f"/sets/{room}/together", fields)
+        first, second = (one.source.work for one in stores.sets.get_set(room).sources[:2])
+        assert first.gels and first.gels == second.gels
+        assert stores.sets.get_set(room).sources[2].source.work is None
+        post(f"/sets/{room}/plans/back", {"done": page.fields["done"]})
+        assert stores.sets.get_set(room).light_set == before.light_set
