@@ -96,9 +96,9 @@ def _matched(plan: Plan, heads: Sequence[Standing], rows: Sequence[int]) -> Join
 def match_alike(plan: Plan, places: Sequence[int]) -> JointMatch:
     """Hang the same gels on several sources, such as the windows of one room.
 
-    Of all stacks that may hang on each of them the one is taken with which the worst is least beyond its
-    tolerance; of equal ones what costs least over all, as the advisor ranks. Raises Refused as
-    `match_jointly`, and where no stack may hang on all.
+    Of all stacks that may hang on each of them the one is taken that costs the worst of them least: what is
+    beyond its tolerance, with the light and the layers as the advisor ranks, dear ones on glass. Of equal
+    ones it is what costs least over all. Raises Refused as `match_jointly`, and where none may hang on all.
     """
     if len(set(places)) < 2:
         raise Refused.one("heads", "one source is like itself", "two sources or more")
@@ -109,9 +109,12 @@ def match_alike(plan: Plan, places: Sequence[int]) -> JointMatch:
         raise Refused.one("heads", "no gels may hang on all of them", "sources with the same fixed gels")
     chosen = [np.array([own[gels] for gels in shared], dtype=np.intp) for own in rows]
     away = [one.away(_wanted(one))[0] for one in heads]
-    beyond = [one.beyond(off[None])[0][at] for one, off, at in zip(heads, away, chosen, strict=True)]
+    worst = np.max(
+        [(one.beyond(off[None])[0] + one.rest)[at] for one, off, at in zip(heads, away, chosen, strict=True)],
+        axis=0,
+    )
     cost = sum((off + one.rest)[at] for one, off, at in zip(heads, away, chosen, strict=True))
-    best = int(np.lexsort((cost, np.round(np.max(beyond, axis=0), 6)))[0])
+    best = int(np.lexsort((cost, np.round(worst, 6)))[0])
     return _matched(plan, heads, [int(at[best]) for at in chosen])
 
 
