@@ -11,6 +11,7 @@ const SLOWER = [2000, 5000, 10000]; // while nobody answers
 const shown = new Map(); // each part as the server last sent it, to see what differs
 let revision = bar.dataset.revision ?? null;
 let gels = null;
+let taken = null; // which heads somebody is at
 let etag = "";
 let told = null; // what the server last said of the set
 let since = 0; // and when that was, on this browser's steady clock
@@ -52,7 +53,8 @@ async function look() {
 async function hear(response) {
   told = await response.json();
   date(response);
-  if (String(told.revision) !== revision || (gels !== null && told.gels !== gels)) {
+  const elsewhere = (gels !== null && told.gels !== gels) || (taken !== null && told.taken !== taken);
+  if (String(told.revision) !== revision || elsewhere) {
     if (!(await fetchPage())) {
       tell(() => ["This page cannot update. It is from ", [link.fresh, "ago"], "."]);
       return false;
@@ -60,7 +62,8 @@ async function hear(response) {
   } else if (!removed) {
     tell(news);
   }
-  [revision, gels, etag] = [String(told.revision), told.gels, response.headers.get("ETag") ?? ""];
+  [revision, gels, taken] = [String(told.revision), told.gels, told.taken];
+  etag = response.headers.get("ETag") ?? "";
   return true;
 }
 

@@ -33,6 +33,12 @@ REQUESTS: dict[str, Any] = {
         "sources": [{**WINDOW, "hung": []}, BACKLIGHT],
         "changed": {"sources": ["Window"]},
     },
+    "plans_stop": {
+        "target": {"cct": 5600},
+        "max_layers": 1,
+        "sources": [{**WINDOW, "hung": []}, BACKLIGHT],
+        "changed": {"sources": ["Window"]},
+    },
     "light": {
         "target": {"cct": 5600},
         "max_layers": 1,

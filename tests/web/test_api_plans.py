@@ -1,11 +1,14 @@
 """``POST /api/v1/plans``: a set as it hangs and what changed, to plans with their moves."""
 
 import copy
+import threading
 
 import pytest
 
 from advisor.advice.next_plans import answer as answer_module
 from advisor.web.app import create_app
+from advisor.web.live import aside
+from advisor.web.live.jobs import Jobs
 from tests.web.page import plain
 from tests.web.schema import faults
 
@@ -66,6 +69,68 @@ def test_too_much_to_weigh_is_refused_before_any_work(ask, monkeypatch):
         plain(error["says"]) == "35 sources with 20 gels make 61\N{NARROW NO-BREAK SPACE}985 stacks to weigh"
     )
     assert "fewer sources, fewer gels" in error["allowed"]
+
+
+def test_more_heads_with_dials_than_a_call_has_time_for_are_refused_before_any_work(ask, monkeypatch):
+    monkeypatch.setattr(answer_module, "make_plan", lambda *given: 1 / 0)
+    reach = {"cct_from": 2700, "cct_to": 6500, "cct_step": 50}
+    panels = [{**lamp(k, []), "reach": reach} for k in range(25)]
+    [error] = ask({**DRIFTED, "sources": [WINDOW, *panels], "max_layers": 1}, 422)["errors"]
+    assert error["where"] == "sources"
+    assert plain(error["says"]) == "25 sources have a dial range (reach)"
+    assert "up to 24 in a call" in error["allowed"]
+
+
+class TestAside:
+    """What takes long holds no thread of the server: it is asked for again, and can be stopped."""
+
+    @pytest.fixture
+    def gate(self, monkeypatch):
+        opened, jobs, make = threading.Event(), Jobs(), answer_module.make_plan
+
+        def held(*given):
+            assert opened.wait(30)
+            return make(*given)
+
+        monkeypatch.setattr(answer_module, "make_plan", held)
+        monkeypatch.setattr(aside, "JOBS", jobs)
+        monkeypatch.setattr(aside, "PATIENCE", 0.0)
+        yield opened
+        opened.set()
+        for thread in threading.enumerate():
+            if thread.name.startswith("job "):
+                thread.join(30)
+
+    def settle(self, gate):
+        gate.set()
+        for job in list(aside.JOBS._jobs.values()):
+            job.wait(30)
+
+    def test_the_same_request_gets_the_answer_once_it_is_there(self, client, gate):
+        answer = client.post("/api/v1/plans", json=DRIFTED)
+        assert (answer.status_code, answer.headers["Retry-After"]) == (503, "1")
+        assert answer.json["errors"][0]["says"] == "The plan is being worked out: 0 %"
+        self.settle(gate)
+        answer = client.post("/api/v1/plans", json=DRIFTED)
+        assert answer.status_code == 200 and by_way(answer.json)["hold"]
+
+    def test_it_is_stopped_by_the_same_request_and_begins_anew_when_asked_again(self, client, gate):
+        client.post("/api/v1/plans", json=DRIFTED)
+        assert client.post("/api/v1/plans/stop", json=DRIFTED).json == {"stopped": True}
+        assert client.post("/api/v1/plans/stop", json=DRIFTED).json == {"stopped": False}
+        self.settle(gate)
+        client.post("/api/v1/plans", json=DRIFTED)
+        self.settle(gate)
+        assert client.post("/api/v1/plans", json=DRIFTED).status_code == 200
+
+    def test_what_is_refused_while_it_is_worked_out_is_told_with_its_place(self, client, gate):
+        data = copy.deepcopy(DRIFTED)
+        data["sources"][1]["reading"] = {"xy": [0.7, 0.29]}
+        client.post("/api/v1/plans", json=data)
+        self.settle(gate)
+        answer = client.post("/api/v1/plans", json=data)
+        assert answer.status_code == 422
+        assert answer.json["errors"][0]["where"].startswith("sources[1]")
 
 
 def test_to_hold_corrects_the_window_alone_and_to_follow_leaves_it(ask):

@@ -1,7 +1,8 @@
 """The whole way from a set as it hangs, and what changed, to plans: model in, model out."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from contextlib import suppress
+from dataclasses import dataclass
 
 from ...model import Gel, Limits, Refused, Source, Target
 from ...model.advice import White
@@ -23,40 +24,65 @@ from .whites import frozen
 _SMALL = 1e-6
 MOST_WEIGHED = 60_000
 """The most stacks of all sources together: a second of work. Twenty gels in three layers on 33 sources."""
+MOST_ADJUSTABLE = 24
+"""The most heads whose dials are searched: each takes as long as thousands of stacks."""
 
 
-def plans_for(asked: AskedPlans, sources: Sequence[Source], table: Sequence[Gel]) -> ToldPlans:
-    """Return the ways on; `sources` are those of the request, with their light.
+@dataclass(frozen=True)
+class SetToPlan:
+    """A set as it hangs that was looked at, and is not more than a call may take time for.
 
-    Raises Refused, with the place in the request, for what cannot be measured, matched or named, and for
-    more stacks than a call may take time for.
+    `standing` are its sources that are lit, at `places` in the request; `failed` names the others.
+    """
+
+    asked: AskedPlans
+    sources: Sequence[Source]
+    standing: Sequence[Source]
+    places: Sequence[int]
+    failed: frozenset[str]
+    moved: Sequence[str]
+    target: Target
+    gels: Sequence[Gel]
+
+
+def set_to_plan(asked: AskedPlans, sources: Sequence[Source], table: Sequence[Gel]) -> SetToPlan:
+    """Look at a request before any work; `sources` are those of the request, with their light.
+
+    Raises Refused, with the place in the request, for what cannot be named or matched, and for more stacks
+    or adjustable heads than a call may take time for.
     """
     moved = _named(asked.changed.sources, sources, "sources")
-    failed = {name_key(name) for name in _named(asked.changed.failed, sources, "failed")}
+    failed = frozenset(name_key(name) for name in _named(asked.changed.failed, sources, "failed"))
     standing = [one for one in sources if name_key(one.name) not in failed]
     if not standing:
         raise Refused.one("changed.failed", "every source failed", "one source that is lit")
     target = _fixed(asked.target, sources, failed)
     gels = table if asked.gels is None else asked.gels
     _few_enough(standing, asked.limits, gels)
-    plan = make_plan(standing, target, asked.limits, gels)
-    if plan.problems:
-        raise Refused(list(plan.problems))
-    places = [i for i, one in enumerate(sources) if name_key(one.name) not in failed]
-    for place, head in zip(places, plan.heads, strict=True):
-        if head.problems:
-            with within("sources", place):
-                raise Refused(list(head.problems))
     if asked.changed.before is not None:
         with within("changed.before"):
             white_of(asked.changed.before, list(standing))
-    found: Moved | None = Moved(tuple(moved), asked.changed.before)
-    if not (moved or asked.changed.before or failed):
-        found = what_moved(plan, target)
+    places = [i for i, one in enumerate(sources) if name_key(one.name) not in failed]
+    return SetToPlan(asked, sources, standing, places, failed, moved, target, gels)
+
+
+def plans_for(given: SetToPlan) -> ToldPlans:
+    """Return the ways on for a set. Raises Refused, with the place in the request, for what has no white."""
+    plan = make_plan(given.standing, given.target, given.asked.limits, given.gels)
+    if plan.problems:
+        raise Refused(list(plan.problems))
+    for place, head in zip(given.places, plan.heads, strict=True):
+        if head.problems:
+            with within("sources", place):
+                raise Refused(list(head.problems))
+    before = given.asked.changed.before
+    found: Moved | None = Moved(tuple(given.moved), before)
+    if not (given.moved or before or given.failed):
+        found = what_moved(plan, given.target)
     if found is None:
         return ToldPlans(moved=[], target_moved=False, plans=[], left_out=[])
-    fallen = [cut for one in sources if name_key(one.name) in failed for cut in _hung_on(one)]
-    answer = next_plans(plan, target, found.sources, found.former, fallen)
+    fallen = [cut for one in given.sources if name_key(one.name) in given.failed for cut in _hung_on(one)]
+    answer = next_plans(plan, given.target, found.sources, found.former, fallen)
     return ToldPlans(
         moved=list(answer.moved),
         target_moved=answer.white_moved,
@@ -66,7 +92,14 @@ def plans_for(asked: AskedPlans, sources: Sequence[Source], table: Sequence[Gel]
 
 
 def _few_enough(sources: Sequence[Source], limits: Limits, gels: Sequence[Gel]) -> None:
-    """Raise Refused, before any work, where there are more stacks to weigh than a call may take time for."""
+    """Raise Refused, before any work, where there is more to weigh than a call may take time for."""
+    adjustable = sum(one.reach is not None for one in sources)
+    if adjustable > MOST_ADJUSTABLE:
+        says = f"{adjustable} sources have a dial range (reach)"
+        allowed = (
+            f"up to {MOST_ADJUSTABLE} in a call: fewer sources, or leave reach out of heads that stay as set"
+        )
+        raise Refused.one("sources", says, allowed)
     with within("gels"):
         gel_arrays = gel_arrays_of(tuple(gels))
     count = 0
@@ -94,7 +127,7 @@ def _named(names: Sequence[str], sources: Sequence[Source], where: str) -> list[
     return found
 
 
-def _fixed(target: Target, sources: Sequence[Source], failed: set[str]) -> Target:
+def _fixed(target: Target, sources: Sequence[Source], failed: Collection[str]) -> Target:
     """Return the target; one that matches a head that failed is fixed at what that read."""
     if target.source is None or name_key(target.source) not in failed:
         return target

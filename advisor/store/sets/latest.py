@@ -12,7 +12,8 @@ class Latest:
     """A set's revision with its last change, and the version of the gel table, which every plan follows from.
 
     `what` is as in Change, or ``source.`` with the stage that the work on a source came to; `name` is
-    the changed source's or set's, `source` the source by its id; `who` is empty where nobody said.
+    the changed source's or set's, `source` the source by its id; `who` is empty where nobody said. `taken`
+    is another text where other heads are taken.
     """
 
     revision: int
@@ -22,6 +23,7 @@ class Latest:
     who: str
     name: str
     source: int | None = None
+    taken: str = ""
 
 
 def latest(db: Database, set_id: int) -> Latest | None:
@@ -40,7 +42,9 @@ def latest(db: Database, set_id: int) -> Latest | None:
                       AND json_extract(c.before, '$.details.work.gels')
                       IS json_extract(c.after, '$.details.work.gels') THEN 'changed'
                       ELSE coalesce(json_extract(c.after, '$.details.work.stage'), 'planned') END AS stage,
-                      (SELECT coalesce(max(id), 0) FROM gel_tables) AS gels
+                      (SELECT coalesce(max(id), 0) FROM gel_tables) AS gels,
+                      (SELECT coalesce(group_concat(t.source_id || ' ' || t.at), '') FROM heads_taken t
+                       JOIN sources x ON x.id = t.source_id WHERE x.set_id = s.id) AS taken
                FROM sets s LEFT JOIN changes c
                ON c.id = (SELECT max(id) FROM changes WHERE changes.set_id = s.id)
                WHERE s.id = ?""",
@@ -57,4 +61,5 @@ def latest(db: Database, set_id: int) -> Latest | None:
         who=row["who"] or "",
         name=row["name"],
         source=row["source_id"],
+        taken=row["taken"],
     )

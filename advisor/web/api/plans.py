@@ -1,10 +1,15 @@
-"""The ways on for a set as it hangs, for programs."""
+"""The ways on for a set as it hangs, for programs: worked out aside, and stopped where nobody wants them."""
+
+from collections.abc import Callable, Sequence
 
 from flask.typing import ResponseReturnValue
 
-from ...advice.next_plans.answer import plans_for
+from ...advice.next_plans.answer import SetToPlan, plans_for, set_to_plan
+from ...advice.stacks.watch import watched
 from ...imports.gels.asked_names import NamesInTable
-from ...model.asked_plans import AskedPlans
+from ...model import Gel
+from ...model.asked_plans import AskedPlans, StoppedPlans, ToldPlans
+from ..live.aside import done_aside, owner, processes, stop_aside
 from ..state import gels_in_force
 from .asked_heads import sources_of
 from .calls import answer, asked, blueprint
@@ -12,9 +17,33 @@ from .calls import answer, asked, blueprint
 
 @blueprint.post("/plans")
 def post_plans() -> ResponseReturnValue:
-    """Say how to go on with a set that no longer fits."""
+    """Say how to go on with a set that no longer fits; 503 while that takes long: send the same again."""
+    said, given = _asked()
+    apart = processes()
+
+    def work(tell: Callable[[float], None], unwanted: Callable[[], bool]) -> ToldPlans:
+        if apart is not None:
+            made: ToldPlans = apart.do(plans_for, (given,), tell, unwanted)
+            return made
+        with watched(tell, unwanted):
+            return plans_for(given)
+
+    return answer(done_aside(said, work))
+
+
+@blueprint.post("/plans/stop")
+def stop_plans() -> ResponseReturnValue:
+    """Stop working out the plans of the same request; whoever asks for them again begins anew."""
+    said, _ = _asked()
+    return answer(StoppedPlans(stopped=stop_aside(said)))
+
+
+def _asked() -> tuple[list[str], SetToPlan]:
+    """Return what is asked, as texts and looked at; nobody else has the same. Raises Refused."""
     request = asked(AskedPlans)
-    table = gels_in_force() if request.gels is None else request.gels
+    table: Sequence[Gel] = gels_in_force() if request.gels is None else request.gels
     names = NamesInTable(table)
     sources = sources_of(request.sources, names)
-    return answer(plans_for(request.model_copy(update=names.of_limits(request)), sources, table))
+    given = set_to_plan(request.model_copy(update=names.of_limits(request)), sources, table)
+    parts = [given.asked, *sources, *table]
+    return ["next plans", owner(), *(part.model_dump_json() for part in parts)], given

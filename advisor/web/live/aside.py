@@ -52,6 +52,16 @@ def done_aside(said: Sequence[str], work: Work[T], *, again: bool = False, wait:
     return _done(said, work, "The plan", {}, again=again, wait=wait, forget=False)
 
 
+def stop_aside(said: Sequence[str]) -> bool:
+    """Stop what is done of what is `said`, and return whether it was running; asked again, it begins anew."""
+    number = _number("The plan", said)
+    job = JOBS.look(number)
+    running = job is not None and job.state is JobState.RUNNING
+    JOBS.stop(number)
+    JOBS.forget(number)
+    return running
+
+
 def read_apart(
     said: Sequence[str],
     function: Callable[..., T],
@@ -89,7 +99,7 @@ def _done(
     wait: bool,
     forget: bool,
 ) -> T:
-    number = sha256("\0".join((what, *said)).encode("utf-8", "surrogatepass")).hexdigest()[:32]
+    number = _number(what, said)
     if forget and request.form.get(STOP) == number and (running := JOBS.look(number)) is not None:
         JOBS.stop(number)
         raise Working(number, running, what, fields)
@@ -108,6 +118,10 @@ def _done(
         JOBS.forget(number)
         raise job.error
     raise Working(number, job, what, fields)
+
+
+def _number(what: str, said: Sequence[str]) -> str:
+    return sha256("\0".join((what, *said)).encode("utf-8", "surrogatepass")).hexdigest()[:32]
 
 
 def owner() -> str:

@@ -109,6 +109,7 @@ def _body(now: Latest | None, here: tuple[str, ...]) -> bytes:
         "who": now.who,
         "name": now.name,
         "source": now.source,
+        "taken": now.taken,
         "here": here,
     }
     return json.dumps(said, ensure_ascii=False).encode()

@@ -26,6 +26,7 @@ GET   /api/v1/heads/<int:head_id>                no        yes   yes    yes     
 GET   /api/v1/openapi.json                       yes       yes   yes    yes     yes
 POST  /api/v1/plans                              no        yes   yes    yes     yes
 POST  /api/v1/light                              no        yes   yes    yes     yes
+POST  /api/v1/plans/stop                         no        yes   yes    yes     yes
 POST  /api/v1/prediction                         no        yes   yes    yes     yes
 GET   /api/v1/sets                               no        yes   yes    yes     yes
 GET   /api/v1/sets/<int:set_id>                  no        yes   yes    yes     yes

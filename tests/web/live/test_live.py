@@ -236,3 +236,13 @@ def test_what_was_done_to_a_head_is_told_as_such(pulse, stores, sample):
         assert json.loads(pulse.beat(sample, "").body)["what"] == told
     stores.sets.update_source(head.id, head.source.model_copy(update={"work": work, "note": "by the door"}))
     assert json.loads(pulse.beat(sample, "").body)["what"] == "changed Shop window"
+
+
+def test_a_head_that_somebody_takes_is_told_though_the_set_stays_as_it_is(pulse, stores, sample):
+    before = said(pulse.beat(1, "Jo"))
+    stores.taken.take(2, "phone 1", "Bo")
+    after = said(pulse.beat(1, "Jo"))
+    assert after["taken"] != before["taken"] == ""
+    assert after["revision"] == before["revision"]
+    stores.taken.free(2)
+    assert said(pulse.beat(1, "Jo"))["taken"] == ""
