@@ -1,11 +1,11 @@
 """What must not be, looked for with generated input: a mistake (5xx), a hang, memory that grows.
 
-Run by hand: ``python tests/benchmarks/bench_fuzz.py [API PASTES FORMS RECORDS]``, 10 000 requests to the API,
-10 000 pastes, 10 000 forms and 3 000 records unless said. The application is in a process of its own, so
-that its memory is its own: the growth is counted from the end of a first part, by which all is loaded.
-Warnings are mistakes there. The machine may be busy with something else, so what was slow is sent again five
-times, and only what is slow each time counts: a page as all stands, with no plan kept from before; a form on
-a set as it came.
+Run by hand: ``python tests/benchmarks/bench_fuzz.py [API PASTES FORMS RECORDS HEADS]``, 10 000 requests to
+the API, 10 000 pastes, 10 000 forms, 3 000 records and 3 000 files of heads unless said. The application is
+in a process of its own, so that its memory is its own: the growth is counted from the end of a first part,
+by which all is loaded. Warnings are mistakes there. The machine may be busy with something else, so what was
+slow is sent again five times, and only what is slow each time counts: a page as all stands, with no plan
+kept from before; a form on a set as it came.
 """
 
 import ctypes
@@ -33,9 +33,9 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from advisor.sample import sample_set
 from tests.benchmarks.short import ARGUMENTS, pick
 from tests.fuzz.door import FORGET, Ask, Door, Tally, Told
-from tests.fuzz.rounds import api_round, form_round, paste_round, record_round, staged
+from tests.fuzz.rounds import api_round, form_round, heads_round, paste_round, record_round, staged
 
-COUNTS = pick((10_000, 10_000, 10_000, 3_000), (20, 10, 5, 5))
+COUNTS = pick((10_000, 10_000, 10_000, 3_000, 3_000), (20, 10, 5, 5, 0))
 A_ROUND = 250
 """Values of one round."""
 LONGEST = 1.0
@@ -159,6 +159,7 @@ def again(ask: Ask, room: Room, routes: Map) -> float:
 def main() -> int:
     counts = [int(count) for count in ARGUMENTS] or COUNTS
     acts = {"API": api_round, "pastes": paste_round, "forms": form_round, "records": record_round}
+    acts |= {"heads": heads_round}
     well = True
     with tempfile.TemporaryDirectory() as folder:
         door = Door(Path(folder) / "routes")

@@ -2,9 +2,9 @@
 
 import json
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
 import hypothesis
@@ -22,7 +22,7 @@ from tests.web.schema import faults
 
 Sender = Callable[[Ask], Told]
 _T = TypeVar("_T")
-_A_PHONE = "192.168.7.20"
+_A_PHONE, _A_PROGRAM = "192.168.7.20", "192.168.7.40"
 
 
 def each(strategy: st.SearchStrategy[_T], count: int, number: int, act: Callable[[_T], None]) -> None:
@@ -62,11 +62,18 @@ def staged(send: Sender, routes: Map) -> Iterator[Stage]:
     sources = sorted(
         set(re.findall(r'"/sources/(\d+)', send(host.asks("GET", f"/sets/{set_id}")).text)), key=int
     )
+    _lived(send, host, sources, routes)
     phone = _joined(send)
     phones = re.findall(r"/host/phones/(\d+)", send(host.asks("GET", "/host")).text)
     record = send(host.asks("GET", f"/sets/{set_id}/record")).text
+    heads = sorted(set(re.findall(r"/heads/(\d+)", send(host.asks("GET", "/heads")).text)), key=int)
+    tests = [
+        t for h in heads for t in re.findall(r"/tests/(\d+)", send(host.asks("GET", f"/heads/{h}")).text)
+    ]
     ids = {
         "set_id": [set_id],
+        "head_id": heads or ["1"],
+        "test_id": sorted(set(tests), key=int) or ["1"],
         "source_id": sources,
         "phone_id": phones[-1:] or ["1"],
         "reading_id": re.findall(r"/readings/(\d+)", record),
@@ -81,6 +88,25 @@ def staged(send: Sender, routes: Map) -> Iterator[Stage]:
     send(host.asks("POST", "/gels/back", b"version=0", FORM))
     send(host.asks("POST", f"/sets/{set_id}/delete"))
     send(host.asks("POST", "/sample/remove"))
+
+
+def _lived(send: Sender, host: Who, sources: Sequence[str], routes: Map) -> None:
+    """Hang on some sources what is offered, meter one far from that, strike a reading out, undo a change.
+
+    So pages show the forms that only such a set has.
+    """
+    for source in sources[:3]:
+        page = f"/sources/{source}"
+        shown = forms_on(page, send(host.asks("GET", page)).text, routes)
+        for form in shown.get("work.set_work", [])[:1]:
+            send(host.asks("POST", form.action, urlencoded(form.fields), FORM))
+        for cct in (4990, 7100):
+            body = urlencoded([("cct", str(cct)), ("duv", "0.001"), ("lux", "800")])
+            send(host.asks("POST", f"{page}/reading", body, FORM))
+    page = f"/sources/{sources[0]}"
+    for form in forms_on(page, send(host.asks("GET", page)).text, routes).get("undo.strike_reading", [])[:1]:
+        send(host.asks("POST", form.action, urlencoded(form.fields), FORM))
+    _key(send)
 
 
 def _filled(rule: str, ids: dict[str, list[str]]) -> str:
@@ -107,10 +133,20 @@ def _joined(send: Sender) -> Who:
 
 
 def api_round(send: Sender, tally: Tally, count: int, number: int) -> None:
-    """Send generated requests to the API; what it answers is to be as its description says."""
-    document = json.loads(send(Ask("GET", "/api/v1/openapi.json")).text)
+    """Send generated requests to the API; what it answers is to be as its description says.
 
-    def act(ask: Ask) -> None:
+    Some come from a program on the network, with a key that may only look.
+    """
+    document = json.loads(send(Ask("GET", "/api/v1/openapi.json")).text)
+    key = _key(send)
+
+    def act(drawn: tuple[Ask, bool]) -> None:
+        ask, away = drawn
+        if away:
+            kept = tuple(header for header in ask.headers if header[0] != "Origin")
+            ask = replace(
+                ask, base=BASE, address=_A_PROGRAM, headers=(*kept, ("Authorization", f"Bearer {key}"))
+            )
         told = tally.add(ask, send(ask))
         path = re.sub(r"/heads/\d+$", "/heads/{head_id}", ask.path.partition("?")[0])
         does = document["paths"].get(path, {}).get(ask.method.lower() if ask.method.isupper() else "", {})
@@ -119,7 +155,15 @@ def api_round(send: Sender, tally: Tally, count: int, number: int) -> None:
             wrong = list(faults(_json(told.text), schema, document))
             tally.faults += [f"{told.status} {wrong[:2]}: {ask}"] if wrong else []
 
-    each(api_asks(document), count, number, act)
+    away = st.sampled_from([False, False, True])
+    each(st.tuples(api_asks(document), away), count, number, act)
+
+
+def _key(send: Sender) -> str:
+    """Make a key for a program that may look."""
+    host = _with_token(send, Who())
+    page = send(host.asks("POST", "/host/keys", urlencoded([("name", "Desk"), ("role", "look")]), FORM)).text
+    return re.findall(r'<p class="key">([\w-]+)</p>', page)[-1]
 
 
 def _json(text: str) -> Any:
@@ -219,6 +263,31 @@ def record_round(send: Sender, tally: Tally, count: int, number: int, routes: Ma
                     page = stage.host.asks("GET", path)
                     tally.add(page, send(page))
                 send(stage.host.asks("POST", f"/sets/{set_id}/delete"))
+
+        texts = st.sampled_from([good, small, small]).flatmap(spoiled)
+        texts |= st.just(json.dumps(small)) | texts.flatmap(damaged) | junk().map(json.dumps)
+        each(st.tuples(texts.flatmap(encoded), st.booleans()), count, number, act)
+
+
+def heads_round(send: Sender, tally: Tally, count: int, number: int, routes: Map) -> None:
+    """Import spoiled files of heads, some of them to the end; what came is looked at."""
+    with staged(send, routes) as stage:
+        good = json.loads(send(stage.host.asks("GET", "/heads/export.json")).text)
+        small = {**good, "heads": good["heads"][:1]}
+
+        def act(drawn: tuple[bytes, bool]) -> None:
+            data, whole = drawn
+            sent = multipart([], [("file", "heads.json", data)])
+            ask = stage.host.asks("POST", "/heads/import", sent, MULTIPART)
+            told = tally.add(ask, send(ask))
+            shown = forms_on("/heads/import", told.text, routes).get("head_exchange.import_heads", [])
+            if whole and told.status == 200 and shown:
+                ask = stage.host.asks("POST", "/heads/import", urlencoded(shown[0].fields), FORM)
+                told = tally.add(ask, send(ask))
+            if told.location:
+                for path in ("/heads", *(f"/heads/{head}" for head in stage.ids["head_id"])):
+                    page = stage.host.asks("GET", path)
+                    tally.add(page, send(page))
 
         texts = st.sampled_from([good, small, small]).flatmap(spoiled)
         texts |= st.just(json.dumps(small)) | texts.flatmap(damaged) | junk().map(json.dumps)

@@ -9,14 +9,19 @@ import pytest
 from werkzeug.routing import Map
 
 from tests.fuzz.door import Door, Tally
-from tests.fuzz.rounds import Sender, api_round, form_round, paste_round, record_round
+from tests.fuzz.rounds import Sender, api_round, form_round, heads_round, paste_round, record_round
 
 LONGEST = 30.0
 """A request that takes longer hangs. [s] How fast one is, the benchmarks show (`bench_pastes`, `bench_fuzz`).
 
 Lines of numbers alone, read as messages, take some 45 ms each, and the machine may have other things to do.
 """
-ROUNDS = {"forms": (form_round, 400), "pastes": (paste_round, 500), "records": (record_round, 250)}
+ROUNDS = {
+    "forms": (form_round, 400),
+    "pastes": (paste_round, 500),
+    "records": (record_round, 250),
+    "heads": (heads_round, 120),
+}
 
 
 @pytest.fixture(scope="module")
