@@ -14,6 +14,7 @@ LAST = {
     "bench_fuzz": "records: ",
     "bench_heads": "one of them",
     "bench_kill": "0 lost, doubled or damaged",
+    "bench_large": "against the first line: ",
     "bench_live": "A poll beside",
     "bench_neighbour": "of the worst sent; errors of the others: 0",
     "bench_outage": "Errors: 0",

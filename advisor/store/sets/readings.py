@@ -135,6 +135,21 @@ class ReadingStore:
         history.record_source(conn, stamp, what, now.set_id, now.id, before, reading_id=reading_id)
         return rows.load_source(conn, now.id)
 
+    def taken_between(self, set_id: int) -> dict[int, tuple[str, str]]:
+        """Return when the readings of each source of a set were taken, from first to last, by its id.
+
+        Struck ones count nowhere; a source without any other is left out.
+        """
+        with self._db.read() as conn:
+            found = conn.execute(
+                """SELECT r.source_id, min(r.taken_at), max(r.taken_at) FROM readings r
+                   JOIN sources s ON s.id = r.source_id
+                   WHERE s.set_id = ? AND r.id NOT IN (SELECT reading_id FROM struck)
+                   GROUP BY r.source_id""",
+                (set_id,),
+            )
+            return {source_id: (first, last) for source_id, first, last in found}
+
     def readings_of(self, source_id: int) -> list[StoredReading]:
         """Return the readings of a source, oldest first, struck ones too, also of a deleted source.
 

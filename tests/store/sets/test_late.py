@@ -212,3 +212,18 @@ def test_readings_of_0_1_0_keep_their_order(path: Path):
         assert [(r.taken_at, r.sent_at) for r in sets.readings_of(1)] == [(t, "") for t in times]
         sets.add_reading(1, read(5300))
         assert sets.get_source(1).source.reading.cct == 5300
+
+
+def test_it_is_known_between_when_the_readings_of_each_source_were_taken(sets, office, clock):
+    window, lamp = (stored.id for stored in sets.get_set(office).sources[:2])
+    before = sets.taken_between(office)
+    added = []
+    for hours in (1, 2, 5):
+        clock.seconds = hours * HOUR
+        sets.add_reading(window, Reading(cct=6000 + hours, duv=0.001))
+        added.append(sets.readings_of(window)[-1])
+    taken = sorted([before[window][0], before[window][1], *(reading.taken_at for reading in added)])
+    assert sets.taken_between(office) == {**before, window: (taken[0], taken[-1])}
+    for reading in added:
+        sets.strike(reading.id)
+    assert sets.taken_between(office) == before and lamp in before

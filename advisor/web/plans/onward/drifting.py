@@ -41,8 +41,12 @@ def drift_of(now: StoredSet, stored: StoredSource) -> DriftAhead | None:
 
 def reminders_of(now: StoredSet) -> list[Reminder]:
     """Return which sources of a set to meter, because they drift: the soonest first."""
-    asked = asked_of(now)
-    drifts = [(_drift_of(asked, place, stored), stored) for place, stored in enumerate(now.sources)]
+    asked, taken = asked_of(now), state().sets.taken_between(now.id)
+    drifts = [
+        (_drift_of(asked, place, stored), stored)
+        for place, stored in enumerate(now.sources)
+        if _may_drift(*taken.get(stored.id, ("", "")))
+    ]
     found = [(one.leaving, stored) for one, stored in drifts if one and one.leaving]
     found.sort(key=lambda pair: pair[0].early)
     return [_reminder(leaving, stored) for leaving, stored in found]
@@ -71,6 +75,13 @@ def _drift_of(asked: PlanInputs, place: int, stored: StoredSource) -> DriftAhead
     read = tuple((kept.reading.model_dump_json(), kept.taken_at) for kept in counted)
     timed = [TimedReading(kept.reading, at) for kept, at in zip(counted, times, strict=True)]
     return _drift(asked, place, _Timed(read, timed))
+
+
+def _may_drift(first: str, last: str) -> bool:
+    """Whether readings from first to last may tell a rate of now: else none of them need be read."""
+    if not last or clock() - _time(last) > _NO_LONGER:
+        return False
+    return _time(last) - _time(first) >= LEAST_SPAN
 
 
 def _reminder(leaving: Leaving, stored: StoredSource) -> Reminder:
