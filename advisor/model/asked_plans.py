@@ -59,12 +59,6 @@ class ToldPlan(Model):
     new: list[str] = Field(description="gels of cuts that come from the truck")
 
 
-class StoppedPlans(Model):
-    """Whether plans were being worked out, and are not any more."""
-
-    stopped: bool = Field(description="whether they were being worked out; else there was nothing to stop")
-
-
 class ToldPlans(Model):
     """At most three plans, the fewest moves first, of equal ones the least miss; none where all fits."""
 

@@ -1,5 +1,7 @@
 """What the API tells of gels and of sets, and the reading that it takes."""
 
+from typing import Literal
+
 from pydantic import Field
 
 from .advice import Shift, StackAdvice
@@ -85,3 +87,13 @@ class SentReading(Reading):
 
     It was taken now, or at `taken_at`; a time from before the source was in the set counts as now.
     """
+
+
+class ToldWork(Model):
+    """Long work, which a call that was answered by 503 names under `working`."""
+
+    number: str = Field(description="what it is asked after by")
+    state: Literal["running", "done", "failed", "stopped", "unknown"] = Field(
+        description="running while it waits its turn, too; unknown once nobody remembers it"
+    )
+    percent: int = Field(ge=0, le=100, description="how much of it is done, where it tells that [%]")

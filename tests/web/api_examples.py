@@ -33,12 +33,6 @@ REQUESTS: dict[str, Any] = {
         "sources": [{**WINDOW, "hung": []}, BACKLIGHT],
         "changed": {"sources": ["Window"]},
     },
-    "plans_stop": {
-        "target": {"cct": 5600},
-        "max_layers": 1,
-        "sources": [{**WINDOW, "hung": []}, BACKLIGHT],
-        "changed": {"sources": ["Window"]},
-    },
     "light": {
         "target": {"cct": 5600},
         "max_layers": 1,
@@ -59,6 +53,8 @@ REQUESTS: dict[str, Any] = {
     "sets": None,
     "set": None,
     "reading": {"cct": 5680, "duv": 0.003, "lux": 700, "gels": ["quarter CTO"]},
+    "work": None,
+    "stop": None,
 }
 """What is asked, in an order in which each call finds what the one before has made."""
 

@@ -307,6 +307,9 @@ class TestItsDescription:
             "/api/v1/light": {"post"},
             "/api/v1/heads": {"get", "post"},
             "/api/v1/heads/{head_id}": {"get"},
+            "/api/v1/light": {"post"},
+            "/api/v1/working/{work}": {"get"},
+            "/api/v1/working/{work}/stop": {"post"},
         }
 
     @pytest.mark.parametrize(("path", "data"), [("advice", ADVICE), ("prediction", PREDICTION)])

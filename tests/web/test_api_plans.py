@@ -114,11 +114,12 @@ class TestAside:
         answer = client.post("/api/v1/plans", json=DRIFTED)
         assert answer.status_code == 200 and by_way(answer.json)["hold"]
 
-    def test_it_is_stopped_by_the_same_request_and_begins_anew_when_asked_again(self, client, gate):
+    def test_it_is_stopped_and_begins_anew_when_asked_again(self, client, gate):
         client.post("/api/v1/plans", json=DRIFTED)
-        assert client.post("/api/v1/plans/stop", json=DRIFTED).json == {"stopped": True}
-        assert client.post("/api/v1/plans/stop", json=DRIFTED).json == {"stopped": False}
+        [number] = aside.JOBS._jobs
+        client.post(f"/api/v1/working/{number}/stop")
         self.settle(gate)
+        assert client.get(f"/api/v1/working/{number}").json["state"] == "stopped"
         client.post("/api/v1/plans", json=DRIFTED)
         self.settle(gate)
         assert client.post("/api/v1/plans", json=DRIFTED).status_code == 200

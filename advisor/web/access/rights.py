@@ -75,7 +75,7 @@ CHANGING: dict[str, Right] = {
     "api.post_prediction": Right.LOOK,
     "api.post_plans": Right.LOOK,
     "api.post_light": Right.LOOK,
-    "api.stop_plans": Right.LOOK,
+    "api.stop_work": Right.LOOK,
     "api.post_test": Right.CHANGE,
     "api.post_reading": Right.METER,
     # Metering, hanging, confirming.

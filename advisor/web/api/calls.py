@@ -1,4 +1,4 @@
-"""The blueprint of the API, and how a call takes JSON and answers with it."""
+"""The blueprint of the API, how a call takes JSON and answers with it, and how far long ones are."""
 
 from typing import TypeVar
 
@@ -6,6 +6,8 @@ from flask import Blueprint, Response, abort, request
 from pydantic import BaseModel, ValidationError
 
 from ...model import refuse
+from ...model.told import ToldWork
+from ..live import aside
 
 blueprint = Blueprint("api", __name__, url_prefix="/api/v1")
 _Asked = TypeVar("_Asked", bound=BaseModel)
@@ -24,3 +26,27 @@ def asked(model: type[_Asked]) -> _Asked:
 def answer(told: BaseModel) -> Response:
     """Return an answer as JSON."""
     return Response(told.model_dump_json(), mimetype="application/json")
+
+
+@blueprint.get("/working/<number>")
+def get_work(number: str) -> Response:
+    """Say how far long work is."""
+    return _told(number)
+
+
+@blueprint.post("/working/<number>/stop")
+def stop_work(number: str) -> Response:
+    """Stop long work of one's own; the request that asked for it begins it anew."""
+    job = aside.JOBS.look(number)
+    if job is not None and job.owner != aside.owner():
+        abort(404)
+    aside.JOBS.stop(number)
+    return _told(number)
+
+
+def _told(number: str) -> Response:
+    job = aside.JOBS.look(number)
+    told = ToldWork(number=number[:64], state="unknown", percent=0)
+    return answer(
+        told if job is None else ToldWork(number=number, state=job.state.value, percent=job.percent)
+    )

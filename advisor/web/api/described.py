@@ -6,15 +6,15 @@ from flask.typing import ResponseReturnValue
 from ...model import Advice, Prediction
 from ...model.asked import AskedAdvice, AskedPrediction, HeadList, TestedHead, ToldHead
 from ...model.asked_light import AskedLight, ToldLight
-from ...model.asked_plans import AskedPlans, StoppedPlans, ToldPlans
-from ...model.told import GelList, SentReading, SetList, ToldSet
+from ...model.asked_plans import AskedPlans, ToldPlans
+from ...model.told import GelList, SentReading, SetList, ToldSet, ToldWork
 from .advice import post_advice, post_prediction
-from .calls import blueprint
+from .calls import blueprint, get_work, stop_work
 from .gels import get_gels
 from .heads import get_head, get_heads, post_test
 from .light import post_light
 from .openapi import Operation, describe
-from .plans import post_plans, stop_plans
+from .plans import post_plans
 from .sets import get_set, get_sets, post_reading
 
 _AT = "/api/v1"
@@ -25,7 +25,6 @@ _DESCRIBED = (
     ),
     Operation("post", f"{_AT}/plans", "plans", post_plans.__doc__, AskedPlans, ToldPlans),
     Operation("post", f"{_AT}/light", "light", post_light.__doc__, AskedLight, ToldLight),
-    Operation("post", f"{_AT}/plans/stop", "plans_stop", stop_plans.__doc__, AskedPlans, StoppedPlans),
     Operation("get", f"{_AT}/gels", "gels", get_gels.__doc__, None, GelList),
     Operation("get", f"{_AT}/heads", "heads", get_heads.__doc__, None, HeadList),
     Operation("post", f"{_AT}/heads", "test", post_test.__doc__, TestedHead, ToldHead),
@@ -40,6 +39,8 @@ _DESCRIBED = (
         SentReading,
         ToldSet,
     ),
+    Operation("get", f"{_AT}/working/{{work}}", "work", get_work.__doc__, None, ToldWork),
+    Operation("post", f"{_AT}/working/{{work}}/stop", "stop", stop_work.__doc__, None, ToldWork),
 )
 
 

@@ -4,10 +4,11 @@ import re
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
-from pydantic import BaseModel
+from pydantic import BaseModel, Field
 from pydantic.json_schema import models_json_schema
 
 from ...model import Problem
+from ...model.told import ToldWork
 from ...version import version
 from .examples import EXAMPLES
 from .properties import PATHS, sentence
@@ -36,9 +37,12 @@ class Operation(NamedTuple):
 
 
 class Errors(BaseModel):
-    """What is wrong with a request, one entry each."""
+    """What is wrong with a request, one entry each; with 503, how far the work is that it asks for."""
 
     errors: list[Problem]
+    working: ToldWork | None = Field(
+        None, description="how far the work is that is asked for; with 503 alone"
+    )
 
 
 def describe(operations: Sequence[Operation]) -> dict[str, Any]:
@@ -66,7 +70,7 @@ def describe(operations: Sequence[Operation]) -> dict[str, Any]:
         if op.asked:
             asked = _json(names[op.asked, "validation"], example["request"])
             described["requestBody"] = {"required": True, "content": asked}
-            described["responses"] |= dict.fromkeys(("413", "415", "422"), wrong)
+            described["responses"] |= dict.fromkeys(("413", "415", "422", "503"), wrong)
         paths.setdefault(op.path, {})[op.method] = described
     return {
         "openapi": "3.1.0",
@@ -78,14 +82,17 @@ def describe(operations: Sequence[Operation]) -> dict[str, Any]:
 
 
 def _number(name: str) -> dict[str, Any]:
-    schema = {"type": "integer", "minimum": 1}
+    text = name == "work"
+    schema: dict[str, Any] = {"type": "integer", "minimum": 1}
+    if text:
+        schema = {"type": "string"}
     return {
         "name": name,
         "in": "path",
         "required": True,
         "description": PATHS[name],
         "schema": schema,
-        "example": 1,
+        "example": "1" if text else 1,
     }
 
 

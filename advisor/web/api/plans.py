@@ -8,8 +8,8 @@ from ...advice.next_plans.answer import SetToPlan, plans_for, set_to_plan
 from ...advice.stacks.watch import watched
 from ...imports.gels.asked_names import NamesInTable
 from ...model import Gel
-from ...model.asked_plans import AskedPlans, StoppedPlans, ToldPlans
-from ..live.aside import done_aside, owner, processes, stop_aside
+from ...model.asked_plans import AskedPlans, ToldPlans
+from ..live.aside import done_aside, owner, processes
 from ..state import gels_in_force
 from .asked_heads import sources_of
 from .calls import answer, asked, blueprint
@@ -28,14 +28,7 @@ def post_plans() -> ResponseReturnValue:
         with watched(tell, unwanted):
             return plans_for(given)
 
-    return answer(done_aside(said, work))
-
-
-@blueprint.post("/plans/stop")
-def stop_plans() -> ResponseReturnValue:
-    """Stop working out the plans of the same request; whoever asks for them again begins anew."""
-    said, _ = _asked()
-    return answer(StoppedPlans(stopped=stop_aside(said)))
+    return answer(done_aside(said, work, again=True))
 
 
 def _asked() -> tuple[list[str], SetToPlan]:

@@ -251,6 +251,7 @@ SENTENCES = {
 PATHS = {
     "set_id": "The number of the set, from GET /api/v1/sets.",
     "number": "The number of the source in its set, as on its tag.",
+    "work": "The number of the work, from the answer 503.",
     "head_id": "The number of the head, from GET /api/v1/heads.",
 }
 """What each number in an address is."""

@@ -52,16 +52,6 @@ def done_aside(said: Sequence[str], work: Work[T], *, again: bool = False, wait:
     return _done(said, work, "The plan", {}, again=again, wait=wait, forget=False)
 
 
-def stop_aside(said: Sequence[str]) -> bool:
-    """Stop what is done of what is `said`, and return whether it was running; asked again, it begins anew."""
-    number = _number("The plan", said)
-    job = JOBS.look(number)
-    running = job is not None and job.state is JobState.RUNNING
-    JOBS.stop(number)
-    JOBS.forget(number)
-    return running
-
-
 def read_apart(
     said: Sequence[str],
     function: Callable[..., T],

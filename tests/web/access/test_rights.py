@@ -26,7 +26,6 @@ GET   /api/v1/heads/<int:head_id>                no        yes   yes    yes     
 GET   /api/v1/openapi.json                       yes       yes   yes    yes     yes
 POST  /api/v1/plans                              no        yes   yes    yes     yes
 POST  /api/v1/light                              no        yes   yes    yes     yes
-POST  /api/v1/plans/stop                         no        yes   yes    yes     yes
 POST  /api/v1/prediction                         no        yes   yes    yes     yes
 GET   /api/v1/sets                               no        yes   yes    yes     yes
 GET   /api/v1/sets/<int:set_id>                  no        yes   yes    yes     yes
@@ -178,6 +177,8 @@ GET   /sources/<int:source_id>/work              no        yes   yes    yes     
 POST  /sources/<int:source_id>/work              no        no    yes    yes     yes
 GET   /static/<path:filename>                    yes       yes   yes    yes     yes
 GET   /start                                     no        yes   yes    yes     yes
+GET   /api/v1/working/<number>                   no        yes   yes    yes     yes
+POST  /api/v1/working/<number>/stop              no        yes   yes    yes     yes
 GET   /working/<number>                          no        yes   yes    yes     yes
 POST  /working/<number>/again                     no        no    yes    yes     yes
 POST  /working/<number>/stop                      no        no    yes    yes     yes

@@ -131,7 +131,8 @@ def test_a_program_asks_again_for_advice_and_may_stop_it(client, held):
     assert answer.status_code == 503 and answer.headers["Retry-After"] == "1"
     number = answer.json["working"]["number"]
     assert answer.json["working"] == {"number": number, "state": "running", "percent": 0}
-    client.post(f"/working/{number}/stop")
+    assert client.get(f"/api/v1/working/{number}").json == answer.json["working"]
+    assert client.post(f"/api/v1/working/{number}/stop").json["state"] == "stopped"
     assert client.post("/api/v1/advice", json=ADVICE).json["working"]["state"] == "running"
     held.settle()
     assert len(client.post("/api/v1/advice", json=ADVICE).json["sources"]) == 5
