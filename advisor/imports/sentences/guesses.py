@@ -71,6 +71,9 @@ def by_value(tokens: Sequence[Token], at: int, spoken: Spoken, parted: bool) -> 
     if like_cct(token) and (Field.CCT not in given or _duv_follows(tokens, at)):
         within = bool(spoken.groups) and not parted
         return None if within and _swallowed(tokens, at) else (Field.CCT, token.text)
+    dimmed = at > 0 and tokens[at - 1].text == "@" and 1 <= value <= 100 and value == int(value)
+    if dimmed and not token.signed and Field.LEVEL not in given and Field.CCT in given:
+        return Field.LEVEL, f"{token.text} %"  # "5610 +.002 @80"
     ready = Field.DUV in given or Field.CC in given or Field.Y in given
     unsigned = value > 0 and not token.signed and not token.text.startswith("0")
     return (Field.LUX, token.text) if ready and Field.LUX not in given and unsigned else None

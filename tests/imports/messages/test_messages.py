@@ -246,3 +246,8 @@ def test_of_a_line_that_is_not_clear_the_line_is_mended():
 def test_what_is_wanted_or_set_is_left_out_beside_what_was_read(text):
     paste = read_readings(f"{text}\nkey 5480 +.004")
     assert [row.source.name for row in paste.rows if row.source] == ["key"]
+
+
+def test_a_number_behind_an_at_sign_is_a_level():
+    (row,) = read_readings("Key 5610 +.002 @80").rows
+    assert (row.source.reading.level, row.source.reading.lux) == (80, None)
