@@ -14,7 +14,7 @@ from playwright.sync_api import Page, sync_playwright
 
 from advisor.web.app import create_app
 from advisor.web.sample import add_sample
-from tests.browser.conftest import ARGUMENTS, PHONE, chromium, serving
+from tests.browser.conftest import ARGUMENTS, PATIENCE, PHONE, chromium, serving
 
 ROOT = Path(__file__).parents[2]
 WIDE = {"width": 1280, "height": 800}
@@ -85,6 +85,7 @@ def main() -> None:
                     device_scale_factor=1 if picture.wide or picture.paper else 2,
                 )
                 context.add_cookies([{"name": "look", "value": picture.look, "url": base}])
+                context.set_default_timeout(PATIENCE)
                 take(context.new_page(), picture, folder)
                 context.close()
         browser.close()

@@ -100,7 +100,7 @@ def scope(whites: Whites) -> list[str]:
         f"Compared: {tidy(len(kelvins))} whites of {span} on both loci. "
         f"The camera takes out up to {taken_out(TINTS[0])}, or up to {taken_out(TINTS[-1])}.",
         "A white costs what ranks the stacks: the miss to expect, beyond the tolerance four times. "
-        f"A stop counts {STOP_IN_STEPS:g} steps, a layer half a one. Sources left alone do not count.",
+        f"A stop counts {STOP_IN_STEPS:g} steps, a layer half a step. Sources left alone do not count.",
     ]
     if whites.gone_through is not None:
         said.append(

@@ -75,5 +75,5 @@ def _todo(fit: DialFit) -> str:
     if len({cct for cct, _ in places}) == 1 and fit.reach.cct_from < fit.reach.cct_to:
         return "Read it at a second CCT on its dial, far from the first."
     if len({green for _, green in places}) == 1 and fit.reach.green_from < fit.reach.green_to:
-        return "Read it with its green dial turned: what that is worth is only assumed."
+        return "Read it with its green dial turned. Until then that is assumed."
     return ""

@@ -20,7 +20,7 @@ from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, predicted_behind, prepare
 from .taken import changed, differ
 
-CHANGED = "The light changed. What was read before counts no more."
+CHANGED = "The light changed. Earlier readings no longer count."
 """Said of a source that was read otherwise behind the same gels, or bare, since it was read before."""
 
 

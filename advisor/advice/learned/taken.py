@@ -134,7 +134,7 @@ def changed_words(source: Source, accuracy: Accuracy) -> str:
         return ""
     light = "daylight" if source.kind is Kind.DAYLIGHT else "lamp"
     said = f"The {light} changed: bare it read {tidy(was.cct, 0)} K before."
-    return f"{said} What was read behind gels then counts no more."
+    return f"{said} Readings behind gels from then no longer count."
 
 
 def _taken_alike(one: Reading, other: Reading) -> bool:

@@ -43,9 +43,12 @@ _NUMBERS = ("no", "one", "two", "three", "four")
 
 
 def grouped(names: Sequence[str]) -> list[str]:
-    """Say what stands there several times once, with its number: “two ¼ CTB”."""
+    """Say what stands there several times once, with its number: “two ¼ CTB”, “8 × ½ CTB”.
+
+    A figure alone would run into the fraction behind it.
+    """
     return [
-        name if n == 1 else f"{_NUMBERS[n] if n < len(_NUMBERS) else n}{_NBSP}{name}"
+        name if n == 1 else f"{_NUMBERS[n] if n < len(_NUMBERS) else f'{n}{_NBSP}×'}{_NBSP}{name}"
         for name, n in Counter(names).items()
     ]
 

@@ -117,7 +117,7 @@ def test_the_next_day_does_not_go_by_a_pair_of_two_lights():
     assert planned(6300.0).before is not None
 
 
-SAID = "The light changed. What was read before counts no more."
+SAID = "The light changed. Earlier readings no longer count."
 """What pages and the API say."""
 
 

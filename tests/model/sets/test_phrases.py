@@ -1,7 +1,7 @@
 import pytest
 
 from advisor.model import Reading, Setting
-from advisor.model.sets.phrases import counted, dial_said, listed, measured, signed, stood
+from advisor.model.sets.phrases import counted, dial_said, grouped, listed, measured, signed, stood
 
 NARROW, MINUS = "\N{NARROW NO-BREAK SPACE}", "\N{MINUS SIGN}"
 TOGETHER = "\N{NO-BREAK SPACE}"
@@ -56,3 +56,12 @@ def test_how_a_source_stood_is_said_in_the_order_in_which_it_was_set():
     assert stood(Reading(cct=5600, duv=0, **tags), str.lower) == said
     assert stood(bare) == ""
     assert stood(bare.model_copy(update={"modifier": "Grid"})) == "with Grid"
+
+
+def test_a_number_of_gels_does_not_run_into_a_fraction():
+    """“8 ½ CTB” would be eight and a half."""
+    said = [
+        text.replace("\N{NO-BREAK SPACE}", " ")
+        for text in grouped(["½ CTB"] * 8 + ["¼ CTO"] * 2 + ["ND 0.3"])
+    ]
+    assert said == ["8 × ½ CTB", "two ¼ CTO", "ND 0.3"]

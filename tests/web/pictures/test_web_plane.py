@@ -179,6 +179,16 @@ def test_up_to_six_sources_and_on_paper_each_has_its_number():
     assert not draw([(3200, 0.0)] * 7).gathered
 
 
+def test_gathered_ways_go_straight_to_where_they_land():
+    """Gel by gel, the ways of many cross so often that nobody follows one."""
+    plan = plan_of([(3200, 0.0)] * 7)
+    names, bent = [h.source.name for h in plan.heads], [[(-30.0, 6.0), (8.0, 6.0), (8.0, 1.0)]] * 7
+    for gather, corners in ((False, 3), (True, 2)):
+        ways = picture(plan, names, 3.0, trails=bent, gather=gather).trails
+        assert [len(points.split()) for points, _ in ways] == [corners] * 7
+        assert read(ways[0][0])[0][0] < SIZE / 2 < ways[0][1][0]
+
+
 def test_no_source_is_gathered_that_lies_farther_than_a_marks_width():
     plane = gathered([(2700 + 400 * k, 0.0033) for k in range(12)])
     starts = {tuple(read(points)[0]) for points, _ in plane.trails}

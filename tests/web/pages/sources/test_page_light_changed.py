@@ -16,7 +16,7 @@ def test_two_readings_behind_one_stack_that_differ_are_two_lights(act, read, get
     assert "The light changed: 8 800 K" in told
     assert "off its label" not in told and "The prediction held" not in told
     assert "Teach ¼ CTO from this pair" not in buttons(page)
-    assert "The light changed. What was read before counts no more." in get("/sources/1").text
+    assert "The light changed. Earlier readings no longer count." in get("/sources/1").text
     assert get("/sets/1").row(1).startswith("Needs you: ")
 
 
