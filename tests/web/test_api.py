@@ -307,7 +307,6 @@ class TestItsDescription:
             "/api/v1/light": {"post"},
             "/api/v1/heads": {"get", "post"},
             "/api/v1/heads/{head_id}": {"get"},
-            "/api/v1/light": {"post"},
             "/api/v1/working/{work}": {"get"},
             "/api/v1/working/{work}/stop": {"post"},
         }
