@@ -277,11 +277,12 @@ def what_next(allowed: str) -> str:
 
 
 _TO_DO = frozenset(
-    (
-        "add ask bring change check choose connect copy delete do fetch fix free give go import join leave "
-        "look make meter open paste put read remove save say scan see send set take tap test try type undo "
-        "use wait"
-    ).split()
+    {
+        *("add", "ask", "bring", "change", "check", "choose", "connect", "copy", "delete", "do"),
+        *("fetch", "fix", "free", "give", "go", "import", "join", "leave", "look", "make"),
+        *("meter", "open", "paste", "put", "read", "remove", "save", "say", "scan", "see"),
+        *("send", "set", "take", "tap", "test", "try", "type", "undo", "use", "wait"),
+    }
 )
 """How what is to be done begins."""
 
