@@ -59,12 +59,12 @@ class PreparedSource:
         """The light that it has to lose to be within its limit over the key. [stop]"""
         return max(self.over or 0.0, 0.0)
 
-    @property
+    @cached_property
     def just(self) -> bool:
         """Whether its light is to be just what is wanted of it, neither more nor less."""
         return self.exact and self.over is not None
 
-    @property
+    @cached_property
     def due_stops(self) -> float:
         """The loss of light that counts for nothing: what has to be lost, at least or just that. [stop]"""
         return self.least_stops if not self.exact or self.over is None else self.over
