@@ -90,9 +90,13 @@ def _done(
     forget: bool,
 ) -> T:
     number = _number(what, said)
-    if forget and request.form.get(STOP) == number and (running := JOBS.look(number)) is not None:
+    before = JOBS.look(number)
+    if forget and request.form.get(STOP) == number and before is not None:
         JOBS.stop(number)
-        raise Working(number, running, what, fields)
+        raise Working(number, before, what, fields)
+    if before is not None and before.state is JobState.FAILED and before.error is not None:
+        JOBS.forget(number)  # it is told once; asked for again, it is begun anew
+        raise before.error
     try:
         job = JOBS.ask(number, work, again=again, patience=0.0 if forget else PATIENCE, owner=owner())
     except TooMany:

@@ -92,7 +92,7 @@ class Jobs(Generic[T]):
     def ask(
         self, number: str, work: Work[T], *, again: bool = False, patience: float = 0.0, owner: str = ""
     ) -> Job[T]:
-        """Return the job, begun now where there is none; `again` begins anew one that was stopped.
+        """Return the job, begun now where there is none; `again` begins anew one that was stopped or failed.
 
         Of one `owner` only one job runs at a time, where that is named; raises TooMany where too many wait.
         Whoever begins a job waits for its end up to `patience` [s]; nobody else does.
@@ -100,7 +100,7 @@ class Jobs(Generic[T]):
         with self._lock:
             self._tidy()
             job = self._jobs.get(number)
-            if job is not None and not (again and job.state is JobState.STOPPED):
+            if job is not None and not (again and job.state in (JobState.STOPPED, JobState.FAILED)):
                 return job
             if owner and sum(1 for j in self._jobs.values() if j.owner == owner and j.running) >= MOST_OF_ONE:
                 raise TooMany
