@@ -20,9 +20,11 @@ _MOST_ALIKE = 4
 _WAYS = ({Field.CCT, Field.DUV}, {Field.X, Field.Y}, {Field.U76, Field.V76}, {Field.U60, Field.V60})
 _NOT_THESE = re.compile(
     r"serial|seriennummer|\bs/?n\b|\bno\.?\b|\bnr\.?\b|number|\bid\b|index|#|address|adresse|universe|channel"
-    r"|kanal|\bch\b|watt|power|leistung|puissance|potencia|volt|amp|current|distan|abstand|height|angle|beam"
+    r"|kanal|\bch\b|watt|power|leistung|puissance|potencia|volt|amp|current|height|angle|beam"
     r"|winkel|hours|stunden|year|date|datum|fecha|humid|feucht|error|fehler|toleran|target|soll|delta|diff"
     r"|count|anzahl|weight|gewicht|price|preis|iso|shutter|fps|f.?stop|t.?stop|blende|\bev\b|exposure|dmx|page"
+    # The distance from the locus is a Duv: "Abstand zur Kurve".
+    r"|(?:distan|abstand)(?!.*(?:kurve|curve|courbe|curva|locus|planck|black.?body|corps noir|bbl))"
     r"|\bx10\b|\by10\b|10\s?(?:deg|°)|std|dev|peak|wavelength|flicker"
 )
 _TIME = re.compile(

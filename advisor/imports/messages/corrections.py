@@ -14,6 +14,19 @@ _OPENING = re.compile(
     rf"(?:[\s*.,:;!–-]{{0,3}}(?:{_WORDS})\b[\s,:;!.–-]{{0,4}}){{1,4}}(?:(?:it's|its|that's|it\sis|is|to)\s)?",
     re.IGNORECASE,
 )
+# "No mate that's 5480", "nope, 5480": of what is counted ("no 4 is 5600") a figure does not follow at once.
+_DENIES = re.compile(
+    r"[\s.,:;!–-]{0,3}(?:no|nope|nah|nein|nee|non|nie|não|nej)\b(?:(?:,?\s[^\W\d_]+){0,2}?,?\s"
+    r"(?:it['’]?s|that['’]?s|(?:it|that)\s(?:is|was)|das\s(?:ist|sind|waren)|c['’]est|c['’]était|es|è|era|é|dat\sis|det\sär)"
+    r"|[,.!:]?)\s(?=(?:\d{4}|\d['’.,\s]\d{3}|[+-]?0?\.\d{2,4})(?!\d))",
+    re.IGNORECASE,
+)
+_CONFIRMS = re.compile(
+    r"[\s,;.]{1,3}(?:(?:and|but)\s)?(?:the\s)?\S{1,8}\s(?:is|was|'s)\s(?:right|ok|okay|fine|correct|good)\b.*",
+    re.IGNORECASE,
+)
+# Not the point of ".0014".
+_MARKS = re.compile(r"\A(?:[ ,;:]|\.(?!\d))+|[ ,;:.]+\Z")
 _STAR = re.compile(r"\*{1,2}(?=[^\s*])|(?<=\S)\*{1,2}\s*\Z")
 _SHOULD = re.compile(
     r"\bshould(?:\shave)?\s(?:be|been|read|say)\b|\bmeant\s(?:to\sbe|to\ssay)\b", re.IGNORECASE
@@ -94,12 +107,14 @@ def correction_in(text: str) -> Correction | None:
     if wrong and numbered:
         instead = wrong["number"].strip(".,")
         rest = rest[: wrong.start()] + " " + rest[wrong.end() :]
-    opened = _OPENING.match(rest)
+    denies = _DENIES.match(rest)
+    opened = denies or _OPENING.match(rest)
     rest = rest[opened.end() :] if opened else rest
+    rest = _CONFIRMS.sub("", rest) if denies else rest
     starred = _STAR.search(rest) if not opened else None
     rest = _STAR.sub("", rest, count=1) if starred else rest
     should = _SHOULD.search(rest)
     rest = _SHOULD.sub(" ", rest, count=1) if should else rest
     if not (opened or starred or should or instead) or not re.search(r"\d", rest):
         return None
-    return Correction(rest.strip(" ,;:."), instead, wished=should is not None)
+    return Correction(_MARKS.sub("", rest), instead, wished=should is not None)

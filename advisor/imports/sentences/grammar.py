@@ -87,7 +87,7 @@ class _Parser:
         ):
             return False
         state = state_at(self.tokens, self.at)
-        if state is None:
+        if state is None or state.is_another(self.now):
             return False
         if self.now.coloured:
             was = any(token.text.casefold() in ("was", "were") for token in self.tokens[: self.at])

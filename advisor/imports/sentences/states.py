@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from ..vocabulary.headings import Field
-from ..vocabulary.spoken import BEHIND, BETWEEN_STATES, MODIFIERS, ROLES, STATES, TELLING
+from ..vocabulary.spoken import ALONE, BEHIND, BETWEEN_STATES, MODIFIERS, ROLES, STATES, TELLING
 from .spoken import Spoken
 from .token import Token, TokenKind
 from .values import PERCENT, begins_colour
@@ -27,6 +27,11 @@ class Stood:
     words: list[Token] = field(default_factory=list)
     begins: bool = False
     """Whether its first word parts it from what stands before."""
+
+    def is_another(self, spoken: Spoken) -> bool:
+        """Whether it is another source and no modifier of the one before: "dish 5580, bounce 5600"."""
+        other = self.count == 1 and self.modifier.casefold() in ALONE and spoken.coloured
+        return other and Field.MODIFIER not in spoken.cells and not spoken.goes_on
 
     def put_into(self, spoken: Spoken, text: str) -> None:
         """Note in what is said of a source how it stood; `text` is the message."""

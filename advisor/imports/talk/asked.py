@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from ...model import Kind
 from ..messages.lines import Said
 from ..readings.gathered import Gathered
 from ..readings.result import Answers, PasteQuestion
@@ -9,9 +10,12 @@ from ..readings.scales import of_duv
 from ..sentences.spoken import NOT_SURE, UNCLEAR, Spoken
 from ..sentences.values import value_of
 from ..vocabulary.headings import Field
+from ..vocabulary.kinds import kind_of
 from .questions import (
     NO,
+    TENTH,
     YES,
+    far_question,
     primes_question,
     range_question,
     scale_question,
@@ -25,6 +29,10 @@ _SHOWN = 40
 _MOST_ASKED = 100
 _MOST_CC = 20.0
 """No light on set is further off without its gel being said. From memory. [CC]"""
+_MOST_DUV_WHITE, _MOST_DUV = 0.02, 0.03
+"""No daylight or tungsten, and no other white, is further off without a gel. From memory. [1]"""
+_MOST_WRITTEN = 0.05
+"""Further off, a Duv is asked about in thousandths."""
 _LOWEST_VPRIME, _HIGHEST_VPRIME = 0.42, 0.58
 """Whites have v of 0.29 to 0.37 in 1960, and half as much again as v′ in 1976."""
 
@@ -84,6 +92,26 @@ def ask_thousandths(rows: Gathered, said: Sequence[Said], answers: Answers) -> N
     for each in given:
         if question.answer == choices[0].value:
             each.cells[Field.DUV] = f"{value_of(each.cells[Field.DUV]) / 1000:g}"
+
+
+def ask_far(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
+    """Ask whether a Duv that its kind of light does not have without a gel is a tenth of it: ".04"."""
+    told = [(line, at, e) for line in said for at, e in enumerate(line.spoken)]
+    far = [(line, at, e) for line, at, e in told if not e.bad and not e.gels and _is_far(e)]
+    for line, at, each in far[:_MOST_ASKED]:
+        text = each.cells[Field.DUV]
+        question = far_question(f"far-{line.line}.{at}", each.name, text, answers)
+        rows.asked.append(question.model_copy(update={"lines": [line.line]}))
+        if question.answer == TENTH:
+            each.cells[Field.DUV] = f"{value_of(text) / 10:g}"
+        elif not question.answer:
+            each.bad = f"it is not clear whether its Duv is {text}"
+
+
+def _is_far(spoken: Spoken) -> bool:
+    kind = kind_of(spoken.name)
+    most = _MOST_DUV_WHITE if kind in (Kind.DAYLIGHT, Kind.TUNGSTEN) else _MOST_DUV
+    return most < abs(value_of(spoken.cells.get(Field.DUV, ""))) <= _MOST_WRITTEN
 
 
 def ask_primes(said: Sequence[Said], answers: Answers) -> list[PasteQuestion]:

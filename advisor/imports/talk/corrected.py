@@ -10,7 +10,7 @@ from ..readings.result import Answers, PasteQuestion
 from ..sentences.spoken import NOT_SURE, SWAPPED, Spoken
 from ..vocabulary.headings import Field
 from .asked import of_lines
-from .questions import YES, correction_question
+from .questions import YES, correction_question, swap_question
 
 _MOST_ASKED = 100
 
@@ -41,8 +41,7 @@ def corrections(said: Sequence[Said], answers: Answers) -> Corrected:
             before += [each for each in line.spoken if each.cells]
             continue
         if line.corrects.swaps:
-            for each in before[-2:]:
-                each.bad = each.bad or SWAPPED
+            _ask_swap(out, line, before[-2:], answers, said)
             continue
         target = corrected_by(line, before)
         if len(out.asked) == _MOST_ASKED:
@@ -57,6 +56,24 @@ def corrections(said: Sequence[Said], answers: Answers) -> Corrected:
         elif not line.spoken[0].whole:
             line.spoken[0].bad = "it is not clear which reading it corrects"
     return out
+
+
+def _ask_swap(
+    out: Corrected, line: Said, two: Sequence[Spoken], answers: Answers, said: Sequence[Said]
+) -> None:
+    """Ask whether the names of the last two readings are swapped; of one alone its row says so."""
+    if len(two) < 2 or not all(each.name and not each.bad for each in two):
+        for each in two:
+            each.bad = each.bad or SWAPPED
+        return
+    first, second = two
+    question = swap_question(line.line, (first, second), answers)
+    out.asked.append(of_lines(question, said, two))
+    out.lines[line.line] = "a correction"
+    if question.answer == YES:
+        first.name, second.name = second.name, first.name
+    elif not question.answer:
+        first.bad = second.bad = SWAPPED
 
 
 def _ask(out: Corrected, line: Said, target: Spoken, answers: Answers, said: Sequence[Said]) -> None:

@@ -19,6 +19,8 @@ PRIMES = "primes"
 """Key of the question whether u and v are u′ and v′."""
 YES, NO = "yes", "no"
 """What is answered where nothing else is to be chosen."""
+TENTH = "tenth"
+"""What is answered where a Duv is a tenth of what was written."""
 OTHER = "other"
 """What is answered where a line is meant in its other sense."""
 _SHOWN = 40
@@ -65,7 +67,7 @@ def _end(field: Field, text: str) -> str:
     if field is Field.CCT:
         return f"{tidy(float(text))} K"
     if field is Field.CC:
-        return f"Duv {MINUS if float(text) < 0 else '+'}{abs(float(text)) / 1000:.4f}"
+        return f"Duv {_signed(float(text) / 1000)}"
     return text
 
 
@@ -107,6 +109,40 @@ def correction_question(
         likely="" if wished else YES,
         answer=answers.get(key, "") if answers.get(key) in (YES, NO) else "",
     )
+
+
+def swap_question(line: int, two: tuple[Spoken, Spoken], answers: Answers) -> PasteQuestion:
+    """Ask whether the names of `two` readings are swapped, as a `line` says."""
+    first, second = two
+    swapped = f"{second.name} is {says(first)}; {first.name} is {says(second)}"
+    kept = f"{first.name} is {says(first)}; {second.name} is {says(second)}"
+    key = f"swaps-{line}"
+    return PasteQuestion(
+        key=key,
+        says=f"Line {line} says that the names of two readings are swapped",
+        choices=[Reply(value=YES, words=swapped), Reply(value=NO, words=kept)],
+        likely=YES,
+        answer=answers.get(key, "") if answers.get(key) in (YES, NO) else "",
+    )
+
+
+def far_question(key: str, name: str, text: str, answers: Answers) -> PasteQuestion:
+    """Ask of a Duv that is too far for a white whether its point is one place too far right."""
+    duv = value_of(text)
+    return PasteQuestion(
+        key=key,
+        says=f"{name or 'A reading'}: a Duv of {text} is far for a light without a gel",
+        choices=[
+            Reply(value=TENTH, words=f"Duv {_signed(duv / 10)}"),
+            Reply(value=NO, words=f"Duv {_signed(duv)}"),
+        ],
+        likely=TENTH,
+        answer=answers.get(key, "") if answers.get(key) in (TENTH, NO) else "",
+    )
+
+
+def _signed(duv: float) -> str:
+    return f"{MINUS if duv < 0 else '+'}{abs(duv):.4f}"
 
 
 def thousandths_question(shown: str, reply: Reply, answers: Answers) -> PasteQuestion:
@@ -180,7 +216,7 @@ def _figures_said(spoken: Spoken) -> list[str]:
             out.append(f"{tidy(value_of(text))} K")
         elif field in (Field.DUV, Field.CC):
             duv = value_of(text) / (1 if field is Field.DUV else 1000)
-            out.append(f"Duv {MINUS if duv < 0 else '+'}{abs(duv):.4f}")
+            out.append(f"Duv {_signed(duv)}")
         elif field is Field.MIRED:
             out.append(f"{text} mired")
         else:

@@ -16,7 +16,7 @@ from ..sentences.spoken import IN_DOUBT, TWO_CCTS, Spoken
 from ..sources.build import Built, Given, RowOfCells, build
 from ..text.cells import Cell, decimal_mark
 from ..vocabulary.headings import NUMBERS, Field
-from .asked import UNREAD, ask_primes, ask_ranges, ask_scale, ask_sure, ask_thousandths, of_lines
+from .asked import UNREAD, ask_far, ask_primes, ask_ranges, ask_scale, ask_sure, ask_thousandths, of_lines
 from .corrected import corrections
 from .proposed import proposals
 from .questions import POINTS, points_question
@@ -55,6 +55,7 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
     ask_ranges(rows, said, answers)
     ask_scale(rows, said, answers)
     ask_thousandths(rows, said, answers)
+    ask_far(rows, said, answers)
     ask_sure(rows, said, answers)
     pointed = [each for line in said for each in line.spoken if each.points and not each.bad]
     if pointed:

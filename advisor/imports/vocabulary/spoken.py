@@ -78,6 +78,8 @@ MODIFIERS = words(
     "softbox silk muslin grid gridcloth frame umbrella bounce diffusion eggcrate snoot dish dome "
     "lantern octabox octa reflector honeycomb barndoors flag net chinaball spot flood"
 )
+#: Those of them that are sources too: "key 5600, bounce 5580".
+ALONE = words("bounce lantern chinaball")
 #: Words that say how something looks or went, and name nothing.
 DESCRIPTIONS = words(
     "or over out copy roger a bit green magenta warm cool bright dim ok okay good now again low high "
