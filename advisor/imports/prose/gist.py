@@ -15,6 +15,7 @@ from . import vocabulary as w
 from .clauses import CCTS, DUVS, Told, clause, is_cct
 from .items import Is, Item, items_of
 from .naming import give_names, with_stem
+from .plain_sense import is_plain
 from .series import names_of, with_series_held
 from .was_read import read_of
 
@@ -41,11 +42,15 @@ _TWO = re.compile(r"\d{4}\s?k?\sand\s\d{4}", re.IGNORECASE)
 
 @dataclass
 class Talk:
-    """What was told in the lines before: a name, what is counted in a series, the last reading."""
+    """What was told in the lines before: a name, what is counted in a series, the last reading.
+
+    `plain` is whether the last line left no doubt.
+    """
 
     name: str = ""
     noun: str = ""
     last: Spoken | None = None
+    plain: bool = False
 
 
 def is_prose(text: str) -> bool:
@@ -65,6 +70,7 @@ def gist_of(text: str, talk: Talk) -> list[Spoken]:
     kept = read_of(items, told)
     _give_figures(items, told, kept)
     give_names(items, kept, talk.name, talk.last.name if talk.last else "")
+    talk.plain = is_plain(items, told, kept)
     out = [
         Spoken(name=name, cells=dict(each.cells), gels=list(each.gels))
         for each in kept

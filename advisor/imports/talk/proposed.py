@@ -11,6 +11,7 @@ from ..messages.lines import Said
 from ..messages.technical import is_technical
 from ..prose.gist import Talk, gist_of, is_prose
 from ..prose.series import is_series
+from ..prose.vocabulary import is_stop
 from ..readings.result import Answers, PasteQuestion
 from ..sentences.spoken import NOT_SURE, SWAPPED, Spoken
 from ..sentences.values import value_of
@@ -21,6 +22,11 @@ from .questions import NO, YES, proposal_question
 PROPOSED = "it is not clear what its line says, which is asked above"
 """What is said of a reading that is proposed, until somebody says that it is right."""
 _WORD = re.compile(r"(?!(?:lux|lx|klx|fc|cct|duv|cc|kelvin|mired)\b)[^\W\d_]{2,}", re.IGNORECASE)
+_WISHES = re.compile(
+    r"(?:(?:and|so|but|then|tomorrow|later|today)[\s,]+){0,2}(?:we['’]?ll|we['’]?re|we|i['’]?ll|i['’]?m|i|they|dp|the\sdp|boss)\s"
+    r"(?:going\sfor|(?:will\s|would\s)?wants?|aim(?:ing)?\s(?:for|at)|after|(?:would|['’]d)\slike|(?:will\s)?go(?:ing)?\sfor)\b",
+    re.IGNORECASE,
+)
 _FEWEST_WORDS = 3
 _MOST_ASKED = 100
 _LONGEST = 500
@@ -43,7 +49,11 @@ def proposals(said: Sequence[Said], corrected: Container[int], answers: Answers)
         found = gist_of(line.worded or line.message.text, talk)
         if not found:
             _doubt(line)
-        elif len(asked) < _MOST_ASKED and _is_open(line, found):
+        elif not _is_open(line, found):
+            continue
+        elif talk.plain and _agree(line.spoken, found):
+            line.spoken[:] = found
+        elif len(asked) < _MOST_ASKED:
             asked.append(_ask(line, found, answers))
     return asked
 
@@ -64,9 +74,24 @@ def _remember(talk: Talk, spoken: Sequence[Spoken]) -> None:
         talk.last, talk.name = spoken[-1], spoken[-1].name or talk.name
 
 
+def _agree(own: Sequence[Spoken], found: Sequence[Spoken]) -> bool:
+    """Whether what grammar found wholly is in the gist too, under a name that is none or shares a word."""
+    return all(
+        any(_figures(e) == _figures(f) and (is_stop(e.name) or _share(e.name, f.name)) for f in found)
+        for e in own
+        if e.whole
+    )
+
+
 def _doubt(line: Said) -> None:
-    """Ask of figures that are wanted, or another's, as their words tell, whether they were read."""
-    if is_prose(line.message.text):
+    """Ask of figures that are wanted, or another's, as their words tell, whether they were read.
+
+    Of CCTs alone behind a wish ("we're going for 3200") nobody has to be asked.
+    """
+    if _WISHES.match(line.message.text) and not any(each.coloured for each in line.spoken):
+        for each in line.spoken:
+            each.bad = UNREAD
+    elif is_prose(line.message.text):
         for each in line.spoken:
             each.bad = each.bad or (NOT_SURE if each.cells else "")
 
@@ -122,7 +147,7 @@ def _ask(line: Said, found: list[Spoken], answers: Answers) -> PasteQuestion:
     """Ask what a line says; until that is answered, only what is told alike in both senses is read."""
     other = list(line.spoken) if line.whole else []
     question = proposal_question(line.line, line.message.text, (found, other), answers)
-    why = next((each.bad for each in line.spoken if each.bad), PROPOSED)
+    why = next((each.bad for each in line.spoken if each.bad not in ("", NOT_SURE)), PROPOSED)
     kept = [each for each in line.spoken if each.whole]
     if question.answer == NO:
         line.spoken[:] = line.spoken or found

@@ -45,7 +45,7 @@ def test_a_figure_for_all_goes_to_each():
 
 
 def test_what_only_the_gist_finds_is_asked_and_read_when_it_is_confirmed():
-    text = "heads 1 to 3 are all 3200 plus 2, the rest is dead"
+    text = "heads 1 to 3 are labelled 5600 but all 3200 plus 2"
     (question,) = [q for q in read_readings(text).asked if q.key == "says-1"]
     assert question.likely == "yes"
     assert [row.source for row in read_readings(text).rows] == [None, None, None]
@@ -59,6 +59,49 @@ def test_what_only_the_gist_finds_is_asked_and_read_when_it_is_confirmed():
 
 def test_a_line_that_two_readers_read_alike_is_not_asked():
     assert read_readings("well the key is 5600 +.002 and the fill 5480 +.004 which is fine by me").asked == []
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        (
+            "heads 1 to 2 are all 3200 plus 2, the rest is dead",
+            [("head 1", 3200, 0.002), ("head 2", 3200, 0.002)],
+        ),
+        (
+            "sconce 2710 +.001 and the key still 4400 with three CC of green",
+            [("sconce", 2710, 0.001), ("key", 4400, 0.003)],
+        ),
+        ("rest is key 5605 +.001 at 80%", [("key", 5605, 0.001)]),
+        (
+            "east 2455 / +.0002\nsconces west wall 2460 / ditto",
+            [("east", 2455, 0.0002), ("sconces west wall", 2460, 0.0002)],
+        ),
+    ],
+)
+def test_a_line_that_is_plain_is_not_asked(text, expected):
+    paste = read_readings(text)
+    assert paste.asked == []
+    assert [(r.source.name, r.source.reading.cct, r.source.reading.duv) for r in paste.rows] == expected
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "heads 1 to 3 are all 3200 plus 2, not 4",
+        "who wrote 6500 for the window?? I just got 5900 +.003",
+        "cyc left 5600 mid 5580 right 5640, green everywhere about 4 thousandths",
+    ],
+)
+def test_a_line_with_a_word_that_denies_is_asked(text):
+    assert "says-1" in [question.key for question in read_readings(text).asked]
+
+
+def test_a_wish_is_left_out_and_not_asked_about():
+    paste = read_readings("key 3180 -.0012\nWe're going for 3200 on everything but the window.")
+    assert [row.source.reading.cct for row in paste.rows] == [3180]
+    assert [left.line for left in paste.left_out] == [2]
+    assert paste.asked == []
 
 
 def test_two_senses_of_a_line_are_both_on_buttons():
