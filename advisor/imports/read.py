@@ -1,6 +1,7 @@
 """Pasted text or an uploaded file to readings: tables of any shape, ``name: value`` lines, messages."""
 
 import re
+from dataclasses import replace
 
 from ..model import Problem, Refused
 from .grids.levels_across import find_levels
@@ -18,10 +19,12 @@ from .readings.gathered import Gathered
 from .readings.joining import BuiltRow
 from .readings.lacking import DUV
 from .readings.result import Answers, PassedOver, Paste, PastedRow, Understood
+from .readings.too_many import MOST_ROWS, about_first, only_first, too_many
 from .sources.build import Built, Given, RowOfCells, build
-from .talk.read import MOST_ROWS, read_messages
+from .talk.read import read_messages
 from .text.cells import Cell, decimal_mark
 from .text.decode import characters, is_chat, refuse_markup, refuse_web_page
+from .text.lines import Record
 from .tidying.across import with_sources_beneath
 from .tidying.beside import beside
 from .tidying.dittos import without_dittos
@@ -145,8 +148,11 @@ def _understood(paste: Paste) -> int:
 
 def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Paste:
     """Read all tables of a text."""
+    left: Record | None = None
     if sum(len(table.rows) for table in sheet.tables) > MOST_ROWS:
-        raise _too_many(f"more than {MOST_ROWS} rows")
+        if not only_first(answers):
+            raise too_many(f"more than {MOST_ROWS} rows")
+        left = _keep_first(sheet)
     if not any(table.rows for table in sheet.tables):
         says = f"no readings stand beneath the headings on line {sheet.tables[0].line}"
         raise Refused.one(_WHERE, says, "at least one row beneath them")
@@ -160,6 +166,8 @@ def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Pas
     parted = [without_means(table, sheet.left) if table.joined else table for table in parted]
     rows = Gathered.under(answers)
     rows.left_out += [PassedOver(line=line, text=text, why=why) for line, text, why in sheet.left]
+    if left is not None:
+        rows.leave_rest(left.line, left.text)
     first = 0
     known: dict[tuple[str, ...], int] = {}
     for table in parted:
@@ -173,9 +181,20 @@ def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Pas
             read_table(rows, table, answers, known[layout])
             rows.columns, rows.unused, rows.asked = shown
     at = lines.numbers.index(sheet.tables[0].line)
-    rows.shape = about_shape(lines.texts, at, answers)
+    rows.shape = [*about_first([], answers), *about_shape(lines.texts, at, answers)]
     rows.settle(answers)
     return rows.paste()
+
+
+def _keep_first(sheet: FoundTables) -> Record | None:
+    """Leave out what stands behind the first rows; return the first that is left out."""
+    room, left = MOST_ROWS, None
+    for at, table in enumerate(sheet.tables):
+        left = left or next(iter(table.rows[room:]), None)
+        sheet.tables[at] = replace(table, rows=table.rows[:room])
+        room -= len(sheet.tables[at].rows)
+    sheet.tables = [table for table in sheet.tables if table.rows]
+    return left
 
 
 def _too_many(what: str) -> Refused:
@@ -183,13 +202,17 @@ def _too_many(what: str) -> Refused:
 
 
 def _from_blocks(lines: SourceLines, blocks: list[Block], stray: list[str], answers: Answers) -> Paste:
-    if len(blocks) > MOST_ROWS:
-        raise _too_many(f"{len(blocks)} readings")
+    if len(blocks) > MOST_ROWS and not only_first(answers):
+        raise too_many(f"{len(blocks)} readings")
+    blocks, behind = blocks[:MOST_ROWS], blocks[MOST_ROWS:]
     pairs = [(understand(p.heading), p.value) for b in blocks for p in b.pairs]
     mark = decimal_mark([(h.field, value) for h, value in pairs if h is not None and h.field in NUMBERS])
     rows = Gathered.under(answers)
     meanings: dict[tuple[str, str], Understood] = {}
     rows.ignored |= dict.fromkeys(stray)
+    rows.shape += about_first([], answers)
+    if behind:
+        rows.leave_rest(behind[0].first, f"Line {behind[0].first}")
     for block in blocks:
         cells: dict[Field, Cell] = {}
         columns = resolve([p.heading for p in block.pairs])

@@ -9,6 +9,7 @@ from ..vocabulary.headings import Field
 from .joining import APART, KEY, BuiltRow, Joining, repeats_question, settled
 from .mending import cells_to_mend
 from .result import Answers, PassedOver, Paste, PastedRow, PasteQuestion, Understood
+from .too_many import BEYOND
 
 _MOST_IGNORED = 50
 _LONGEST_IGNORED = 120
@@ -55,6 +56,10 @@ class Gathered:
             self.rows.append(row)
             self.given |= {*told.given, *told.unread}
             self.used |= set(read.built.way or ())
+
+    def leave_rest(self, line: int, text: str) -> None:
+        """Say which reading is the first that was left out because there are too many."""
+        self.left_out.append(PassedOver(line=line, text=text, why=BEYOND))
 
     def _unused(self) -> list[str]:
         """Say which colour columns were filled in and not needed."""

@@ -114,8 +114,8 @@ def correction_question(
 def swap_question(line: int, two: tuple[Spoken, Spoken], answers: Answers) -> PasteQuestion:
     """Ask whether the names of `two` readings are swapped, as a `line` says."""
     first, second = two
-    swapped = f"{second.name} is {says(first)}; {first.name} is {says(second)}"
-    kept = f"{first.name} is {says(first)}; {second.name} is {says(second)}"
+    swapped = f"{second.name} is {says(first)} and {first.name} is {says(second)}"
+    kept = f"{first.name} is {says(first)} and {second.name} is {says(second)}"
     key = f"swaps-{line}"
     return PasteQuestion(
         key=key,

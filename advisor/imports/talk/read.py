@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from ...model import Problem, Refused
+from ...model import Problem
 from ..grids.source_lines import SourceLines
 from ..messages.lines import Said, said_in
 from ..messages.stitched import stitched
@@ -12,6 +12,7 @@ from ..readings.gathered import Gathered
 from ..readings.joining import BuiltRow
 from ..readings.lacking import DUV, duv_question
 from ..readings.result import Answers, PassedOver
+from ..readings.too_many import MOST_ROWS, about_first, only_first, too_many
 from ..sentences.spoken import IN_DOUBT, TWO_CCTS, Spoken
 from ..sources.build import Built, Given, RowOfCells, build
 from ..text.cells import Cell, decimal_mark
@@ -21,8 +22,6 @@ from .corrected import corrections
 from .proposed import proposals
 from .questions import POINTS, points_question
 
-MOST_ROWS = 500
-"""The most readings in one text."""
 _MOST_SAID = 20
 _MOST_TALK = 500
 _ALLOWED = "a name, CCT, Duv and lux, as in key 5480 +.004 850 lx"
@@ -33,7 +32,7 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
 
     With `stitch` several lines may tell one reading together.
     """
-    said = stitched(_told(lines)) if stitch else _told(lines)
+    said = stitched(_told(lines, answers)) if stitch else _told(lines, answers)
     shown = dict(zip(lines.numbers, lines.shown, strict=True))
     corrected = corrections(said, answers)
     threaded(said)
@@ -74,11 +73,16 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
         else:
             why = corrected.lines.get(line.line, "no reading in it")
             rows.left_out.append(PassedOver(line=line.line, text=shown[line.line].strip(), why=why))
+    last = max(said[-1].line, *said[-1].lines, 0) if said else 0
+    behind = [at for at in lines.numbers if only_first(answers) and at > last and shown[at].strip()]
+    if behind:
+        rows.leave_rest(behind[0], shown[behind[0]].strip())
+    rows.shape += about_first([], answers)
     rows.settle(answers)
     return rows
 
 
-def _told(lines: SourceLines) -> list[Said]:
+def _told(lines: SourceLines, answers: Answers) -> list[Said]:
     """Return what the lines say; nothing where the first of them say nothing. Raises Refused for too many."""
     out: list[Said] = []
     count = 0
@@ -86,8 +90,9 @@ def _told(lines: SourceLines) -> list[Said]:
         out.append(each)
         count += len(each.spoken) if each.tries else 0
         if count > MOST_ROWS:
-            says = f"the text has more than {MOST_ROWS} readings"
-            raise Refused.one("text", says, f"at most {MOST_ROWS} readings. Give it in parts")
+            if not only_first(answers):
+                raise too_many(f"more than {MOST_ROWS} readings")
+            return out[:-1]
         if len(out) == _MOST_TALK and not count:
             return []
     return out

@@ -15,6 +15,7 @@ from ...imports import Paste, PastedRow, read_anything
 from ...imports.gels.asked_names import NamesInTable
 from ...imports.readings.answers import about_shape
 from ...imports.readings.result import Sure, Understood, keys_of
+from ...imports.readings.too_many import about_first
 from ...imports.text.decode import characters
 from ...model import Problem, Reading, Refused
 from ...model.sets.reading import that_say
@@ -137,7 +138,7 @@ def look_at(text: str, answers: Mapping[str, str], layout: tuple[str, ...] | Non
     try:
         paste = _named(_read(text, answers))
     except Refused as no:
-        shape = about_shape(text.split("\n"), None, answers)
+        shape = [*about_first(no.problems, answers), *about_shape(text.split("\n"), None, answers)]
         paste = Paste(rows=[], columns=[], ignored=[], shape=shape if text.strip() else [])
         look = Look(key, text, dict(answers), paste, [], layout or _first_line(text), no.problems)
     else:

@@ -224,6 +224,16 @@ def test_a_text_that_cannot_be_read_says_why_and_is_given_back(paste, text, says
     assert page.fields["text"] == text
 
 
+def test_the_first_500_of_too_many_rows_are_a_tap_away(paste):
+    page = paste("name,cct,duv\n" + "".join(f"A{n},5600,0\n" for n in range(501)))
+    assert page.status == 422
+    assert "Read the first 500" in page.text
+    page = paste(data={**page.fields, "set": "first=500"}, text=None)
+    assert page.status == 200
+    assert "500 of 500 rows understood" in page.text
+    assert "A500,5600,0: not read, nor what stands behind it" in page.text
+
+
 def test_a_long_text_that_cannot_be_read_is_shown_in_part_and_kept_whole(paste):
     text = "name,cct,duv\n" + "Lamp of the third day,5600,0\n" * 20_100
     page = paste(text)
