@@ -128,7 +128,7 @@ class DialFit:
         """Return how many stops brighter a head is at a dial's `mired` than in the reading that counts.
 
         Between readings at one dim level, log lux is linear in the dial's mired; beyond them it stays level.
-        Where fewer than two settings have lux it is 0: the light is assumed to stay the same.
+        Where no two settings were read with different lux it is 0: the light is assumed to stay the same.
         """
         known = self.light
         if not known:
@@ -144,7 +144,7 @@ class DialFit:
             return {}
         lit = [pair for pair in self.pairs if np.isfinite(pair.lux) and not pair.other_level]
         found = {MIRED_K / pair.setting.cct: float(np.log2(pair.lux / last.lux)) for pair in lit}
-        return found if len(found) > 1 else {}
+        return found if any(found.values()) else {}  # that of another setting may stand in for its own
 
     def _places(self) -> Array:
         """Return the settings read, (n, 2): mired from the centre, and share of the green dial's end."""

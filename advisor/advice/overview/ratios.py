@@ -13,6 +13,7 @@ from ...model import Role, Source
 from ...model.basis.quantities import tidy
 from ...model.sets.phrases import counted, signed
 from ..answer.key_limit import EVEN
+from ..learned.light_kept import light_behind
 from ..plan.plan import Plan
 
 
@@ -138,8 +139,8 @@ def lux_of(plan: Plan, i: int, *, gelled: bool) -> float | None:
     if not gelled or head.best is None:
         return lux
     # What the advice shows is rounded to a hundredth of a lux, which can leave nothing of a faint light.
-    if head.check and head.check.reading.lux:
-        return head.check.reading.lux
+    if head.check and (found := light_behind(head.source, head.check.reading)):
+        return found
     return head.best.after.lux or lux * 2.0**-head.best.stops
 
 

@@ -17,6 +17,7 @@ from ..after_hanging.dials_first import dials_before_gel
 from ..answer.advise import advise_on, limits_key
 from ..answer.one_stack import predict_stack
 from ..answer.reached import out_of_reach
+from ..learned.light_kept import with_light_kept
 from ..learned.light_lost import as_light_was_read
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels
 from ..readings.target import white_of
@@ -48,8 +49,8 @@ def make_plan(
         kept, texts = Kept(), [str(i) for i in range(len(sources))]
     given = sources
     sources = kept.of_all(
-        [("moved", text) for text, _ in zip(texts, given, strict=True)],
-        lambda missing: [as_moved(given[i]) for i in missing],
+        [("moved", text, limits_key(limits)) for text in texts],
+        lambda missing: [with_light_kept(as_moved(given[i]), limits.accuracy) for i in missing],
     )
     try:
         with within("target"):

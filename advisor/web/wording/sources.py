@@ -45,3 +45,11 @@ def stood(reading: Reading) -> str:
 def stood_each(readings: Sequence[Reading]) -> list[str]:
     """Say of each reading how its source stood, as `stood` does."""
     return phrases.stood_each(readings, gel)
+
+
+def earlier_lux(source: Source, used: Reading) -> str:
+    """Say that the light of a reading in use is of an earlier one; empty where it is its own."""
+    own = source.reading
+    if not (own.said and own.lux is None and used.lux):
+        return ""
+    return "Its lux is of an earlier reading." if used == own.model_copy(update={"lux": used.lux}) else ""
