@@ -29,13 +29,20 @@ class ChangedLight:
     """A light that changed between two readings, `before` and `after`.
 
     `source` has what was read since, and no bare reading if none of those is of the light now. `again` is
-    true if what was read behind what hangs is of the light before.
+    true if what was read behind what hangs is of the light before. `promised` [lx] is what was predicted when
+    it was hung.
     """
 
     before: Reading
     after: Reading
     source: Source
     again: bool = False
+    promised: float | None = None
+
+    @property
+    def by_behind(self) -> bool:
+        """Whether no bare reading is of the light now: what it reads bare is worked out."""
+        return not self.source.reading.said
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,7 +117,8 @@ def _behind_the_same(
     kept = {"readings": later, "work": work, "reading": source.reading if counts else UNREAD}
     if not counts and not any(reading.gels for reading in later):
         kept["readings"] = [*later, after]
-    return ChangedLight(before, after, source.model_copy(update=kept))
+    then = source.work.predicted if source.work and same else None
+    return ChangedLight(before, after, source.model_copy(update=kept), promised=then.lux if then else None)
 
 
 def _bare_since(

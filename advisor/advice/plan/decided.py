@@ -12,11 +12,12 @@ from ...model import (
     StackAdvice,
     Work,
 )
-from ..after_hanging.check import change_unread, check
+from ..after_hanging.check import Check, change_unread, check
 from ..after_hanging.dials_first import dials_before_gel, turned
 from ..after_hanging.next_move import change_to
 from ..after_hanging.out_of_date import over_limit, stale
 from ..answer.one_stack import predict_stack
+from ..learned.light_now import ChangedLight
 from ..ranking.first_line import first_line
 from ..ranking.report import as_predicted
 from ..readings.behind_gels import found_in_use
@@ -54,7 +55,7 @@ def with_decided(
             then = checked.predicted
             chosen = as_predicted(chosen, then, bare.wanted, tolerance, gel_arrays.ladder, work.steps_off)
         if checked and head.changed:
-            checked = replace(checked, lit_anew=True)
+            checked = replace(_as_promised(checked, work, head.changed), lit_anew=True)
         again = found_in_use(bare.source, work).again if work.hangs and not checked else ""
         if not again and not checked and head.changed and head.changed.again:
             again = "The light changed since it was read: meter it again"
@@ -82,6 +83,18 @@ def with_decided(
         return replace(decided, outdated=change is not None, over=over)
     except Refused as no:
         return replace(head, notes=(*head.notes, _lost(work, no, gel_arrays)))
+
+
+def _as_promised(checked: Check, work: Work, changed: ChangedLight) -> Check:
+    """Compare the light with what was promised when it was hung.
+
+    Where no bare reading is of the light now, that is worked out from the very reading, which so is always as
+    bright as it predicts.
+    """
+    if not changed.by_behind or checked.predicted is work.predicted:
+        return checked
+    lux, promised = checked.reading.lux, changed.promised
+    return replace(checked, stops=float(np.log2(lux / promised)) if lux and promised else None)
 
 
 def _lost(work: Work, no: Refused, gel_arrays: GelArrays) -> str:

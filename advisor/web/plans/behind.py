@@ -85,8 +85,11 @@ def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> W
     owner = state().sets.get_set(now.set_id)
     plan, place = plan_for(owner), owner.place_of(now.id)
 
+    changed = plan.heads[place].changed
+    by_behind = changed is not None and changed.by_behind  # then the bare reading is of the light before
+
     def one(work: Work, reading: Reading) -> Work:
-        lit = as_lit_now(work, now.source, owner.limits.accuracy)
+        lit = work if by_behind else as_lit_now(work, now.source, owner.limits.accuracy)
         hung = with_found(lit, reading).model_copy(update={"stage": Stage.HUNG})
         check = with_work(plan, place, hung, owner.limits).check
         if check is None or not check.reached or check.on_edge or work.instead:

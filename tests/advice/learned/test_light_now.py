@@ -10,7 +10,7 @@ import pytest
 from advisor.advice.answer.advise import advise, predict
 from advisor.advice.learned.light_now import light_differs
 from advisor.colour.observer.loci import daylight
-from advisor.model import Accuracy, AdviceRequest, PredictionRequest, Reading, Stage, Work
+from advisor.model import Accuracy, AdviceRequest, Predicted, PredictionRequest, Reading, Stage, Work
 from tests.advice.lamps import LIMITS, SHIPPED, TARGET, looked, off_target, plan, read
 from tests.advice.lamps import lamp as lamp_of
 
@@ -176,3 +176,14 @@ def test_a_light_that_no_lamp_of_the_kind_has_leaves_the_answer_as_it_was():
     odd = looked(Reading(cct=1500.0, duv=0.03, gels=HUNG))
     source = source.model_copy(update={"readings": [source.readings[0], odd], "work": None})
     assert asked_for(source).stacks
+
+
+def test_light_is_compared_with_what_was_promised_where_the_bare_light_is_worked_out():
+    """What is worked out from a reading predicts just that reading: it says nothing of how bright it is."""
+    source = window()
+    work, later = source.work, source.readings[-1]
+    promised = Predicted(cct=5600, duv=0.003, lux=2.5 * later.lux, uncertainty_steps=3)
+    lit = source.model_copy(update={"work": work.model_copy(update={"predicted": promised})})
+    # A light of 1 / 2.5 is log2 2.5 = 1.32 stops darker.
+    assert plan(lit).alone.check.stops == pytest.approx(-1.32, abs=0.01)
+    assert plan(source).alone.check.stops is None

@@ -3,9 +3,13 @@
 The window and its readings are an invented scenario.
 """
 
+from math import log2
+
 import pytest
 
+from advisor.colour.observer.loci import daylight
 from advisor.model import Kind, LightSet, Reading, Source, Stage, Target
+from tests.advice.lamps import read as metered_behind
 from tests.web.working import buttons
 
 ON = {"behind": "hung", "hung": "CTO 1/8"}
@@ -84,3 +88,25 @@ class TestHalfAnEighthCooler:
         told = first_screen(page)
         assert "The daylight changed: bare it read 6 240 K before." in told
         assert "meter it bare" not in told.lower() and "another lamp" not in told
+
+
+def metered(cct, gels, lux):
+    """Return what a meter reads of a sky behind gels, in figures as they are typed."""
+    found = metered_behind(daylight(cct), gels, lux=lux)
+    return f"{found.cct:.0f}", f"{found.duv:.4f}", f"{found.lux:.1f}"
+
+
+def test_light_behind_the_gel_planned_after_a_drift_is_compared_with_that_plan(window, act, read, stores):
+    """The bare reading is of the morning: that it differs is no news of what was hung since."""
+    read(*metered(6200.0, [], 800.0), number=window)
+    act("hung", ["CTO 1/8"], number=window)
+    for cct in (6200.0, 8200.0):
+        read(*metered(cct, ["CTO 1/8"], 800.0), number=window, gels_checked="yes", **ON)
+    act("hung", ["CTO 1/4"], number=window)
+    hung = stores.sets.get_source(window).source.work
+    dark = metered(8200.0, ["CTO 1/4"], 800.0 / 2.5)
+    page = read(*dark, number=window, behind="hung", hung="CTO 1/4")
+    assert stores.sets.get_source(window).source.work.predicted == hung.predicted
+    stops = log2(float(dark[2]) / hung.predicted.lux)
+    assert -1.5 < stops < -1.1
+    assert f"{-stops:.1f} stops darker than predicted" in page.text
