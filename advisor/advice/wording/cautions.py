@@ -36,6 +36,7 @@ class Caution:
 
 _AT_THE_HEAD = {
     "hot": "Hot: let it cool before you touch it.",
+    "scrims": "Scrims: as hot as the head. Gloves on, head off.",
     "uv": "UV: never without its safety glass.",
     "tubes": "Tubes: off and cool first.",
     "height": "At height: a second person at the ladder.",

@@ -59,6 +59,12 @@ class LightAskedPage:
         """Whether there is anything to plan."""
         return any(one.first for one in self.sources)
 
+    @property
+    def mind(self) -> tuple[str, ...]:
+        """What can hurt the hands that do it, each with the heads that it is about."""
+        told = [one for one in self.cautions if one.at_the_head]
+        return tuple(f"{listed(list(one.names))}. {one.at_the_head}" for one in told)
+
 
 def solution_of(now: StoredSet, plan: Plan, aims: LightAims) -> LightSolution:
     """Solve the light of a set. Raises Refused where too much is asked."""

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from ....advice.plan.head import PlannedSource
 from ....advice.wording.cautions import cautions
 from ....store import StoredSet, StoredSource
 from ...plans.onward.order import OrderNow, holder, order_of
@@ -13,15 +14,14 @@ from .work_order import WhoIsThere, cuts_said, there_now, waits_said
 class StopView:
     """A head that somebody is at. Only who is there is said, unless it is whoever asks.
 
-    `said` is which stop it is, `cuts` where its cuts are, `mind` what can hurt hands there, `waits` what has
-    to come down elsewhere first. `go_on` leads to the head after it. `done` says that nothing is left to
+    `said` is which stop it is, `cuts` where its cuts are, `waits` what has to come down elsewhere first.
+    `go_on` leads to the head after it. `done` says that nothing is left to
     hang or to take down here.
     """
 
     there: WhoIsThere
     said: str = ""
     cuts: tuple[str, ...] = ()
-    mind: tuple[str, ...] = ()
     waits: str = ""
     go_on: str = ""
     done: bool = False
@@ -37,6 +37,20 @@ def stop_view(owner: StoredSet, now: StoredSource) -> StopView | None:
     return _mine(order_of(owner), owner, now)
 
 
+def mind_there(owner: StoredSet, now: StoredSource, head: PlannedSource) -> tuple[str, ...]:
+    """Return what can hurt hands at a head where gel is to be hung or taken down; else nothing.
+
+    It does not hang on who is at the head: a page that a phone kept says it to whoever opens it.
+    """
+    hangs = now.source.hanging or []
+    to_hang = not head.hangs and head.best is not None and sorted(head.best.gels) != sorted(hangs)
+    if not (head.due or to_hang) or now.source.aim.leave:
+        return ()
+    gels = [name for stack in (head.best, head.due and head.due.result) if stack for name in stack.gels]
+    as_hung = now.source.model_copy(update={"hung": [*hangs, *gels]})
+    return tuple(one.at_the_head for one in cautions([as_hung], owner.hidden_cautions) if one.at_the_head)
+
+
 def _mine(one: OrderNow, owner: StoredSet, now: StoredSource) -> StopView | None:
     there = there_now(one, now.id)
     if there is None:  # freed between the lines
@@ -44,13 +58,11 @@ def _mine(one: OrderNow, owner: StoredSet, now: StoredSource) -> StopView | None
     k = one.order.place_of(owner.place_of(now.id))
     stop = None if k is None else one.order.stops[k]
     after = one.next_after(now.id)
-    found = cautions([now.source], owner.hidden_cautions)
     moves = stop is not None and stop.moves
     return StopView(
         there=there,
         said="Work order" if k is None else f"Work order, stop {k + 1} of {len(one.order.stops)}",
         cuts=cuts_said(stop) if stop and stop.ready else (),
-        mind=tuple(words for caution in found if (words := caution.at_the_head)) if moves else (),
         waits=waits_said(one, stop) if stop else "",
         go_on=f"Next: {one.source(after).source.name}" if after else "Done here",
         done=not moves,
