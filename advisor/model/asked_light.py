@@ -39,10 +39,10 @@ class AskedLight(AskedAdvice, AskedAims):
 class ToldWay(Model):
     """One way for a source: where its dimmer or its stand goes, the stack, and the light and colour then.
 
-    It loses light by gel alone, by the dimmer, by both of them, or by distance.
+    It loses light by its dials alone, by gel, by the dimmer, by dimmer and gel, or by distance.
     """
 
-    move: Literal["gel", "dimmer", "both", "distance"]
+    move: Literal["dials", "gel", "dimmer", "both", "distance"]
     level: float | None = Field(description="where the dimmer is set [%]; null where it stays")
     times: float = Field(description="the distance, as a multiple of the present one")
     gels: list[str]

@@ -6,7 +6,8 @@ are layers like any other. A distance changes the light by the inverse square of
 holds for a source that is small beside the distance (CIE 84:1989, five times its size; from memory).
 
 The cost of a way is that of its stack (`cost.counted`), with the light that is off what is wanted, and a step
-more if somebody has to move the stand.
+more if somebody has to move the stand. But what nobody has to climb for with gel goes first: a dimmer and
+dials that give the light, in a colour within the tolerance, go before gel that hits either of them better.
 """
 
 from collections.abc import Sequence
@@ -22,6 +23,7 @@ from ..answer.key_limit import EVEN
 from ..answer.one_stack import predict_stack
 from ..cost.counted import OFF_EITHER_WAY, STOP_IN_STEPS, TOO_BRIGHT, counted_on, tenths
 from ..plan.ready import ready_each
+from ..readings.behind_gels import changed
 from ..readings.chromaticity import WhitePoint
 from ..readings.dim_levels import DimCurve
 from ..stacks.gel_arrays import GelArrays
@@ -33,12 +35,17 @@ MOVED_IN_STEPS = 1.0
 """To move a stand weighs as much as two layers: the light's shape changes with it. [step] Our judgement."""
 NEAREST, FARTHEST = 0.5, 2.0
 """A stand is moved to no less than half its distance, and to no more than twice. Our judgement."""
+_PASSES = 1.0 / 3.0
+"""A light nearer than this to what is asked passes with a crew. [stop] Common practice, no source."""
+_AS_FAR = 0.05
+"""A stand that would move by a smaller share of its distance than this stays: pages show tenths."""
 _NO_STAND = (Kind.DAYLIGHT, Kind.SODIUM)
 
 
 class LightMove(StrEnum):
-    """How a way loses light: by gel alone, by the dimmer, by both of them, or by distance."""
+    """How a way loses light: by dials alone, gel alone, the dimmer, dimmer and gel, or by distance."""
 
+    DIALS = "dials"
     GEL = "gel"
     DIMMER = "dimmer"
     BOTH = "both"
@@ -50,7 +57,8 @@ class LightWay:
     """One way for a source: `stack` with the dimmer at `level` [%], at `times` its distance.
 
     `level` is None where the dimmer stays. It gives `lux`, which is `off` what is wanted [stop]: above zero
-    too bright, below too dark; a source that may give no more is not too dark. `cost` is in steps.
+    too bright, below too dark; a source that may give no more is not too dark. `cost` is in steps. `free` is
+    true if no gel is hung and no stand moved, and the colour is within the tolerance.
     """
 
     move: LightMove
@@ -60,11 +68,13 @@ class LightWay:
     lux: float
     off: float
     cost: float
+    exact: bool
+    free: bool = False
 
     @property
     def reaches(self) -> bool:
-        """Whether the light is what is wanted, as near as a meter can tell."""
-        return abs(self.off) < 2.0 * EVEN
+        """Whether the light is what is wanted: to a third of a stop, or beneath a limit as a meter tells."""
+        return abs(self.off) <= (_PASSES if self.exact else 2.0 * EVEN)
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,22 +100,56 @@ class LitSource:
         as_asked = [_asked(bare, wanted) for bare in bares.values()]
         free = replace(here, over=None, exact=False)
         answers = rank_all(dict(enumerate([*as_asked, free])), self.limits, self.gel_arrays)
-        found = [_way(LightMove.GEL, None, _least(answers[0].stacks), as_asked[0], wanted)]
+        found = self._here(answers[0].stacks, as_asked[0], wanted)
         if line:
             dimmed = zip(bares, as_asked, list(answers.values())[:-1], strict=True)
             ways = [self._dimmed(k, bare, one.stacks, wanted) for k, bare, one in dimmed if k is not None]
-            for dims in map(list, zip(*ways, strict=True)):
-                found += [self._trimmed(least, line, now, wanted)] if (least := _cheapest(dims)) else []
+            best = [least for dims in zip(*ways, strict=True) if (least := _cheapest(dims))]
+            trimmed = [self._trimmed(way, line, now, wanted) for way in best]
+            for move in (LightMove.DIMMER, LightMove.BOTH):
+                found += [one] if (one := _first([way for way in trimmed if way.move is move])) else []
         if movable(self.source):
             found += _at_distance(answers[len(as_asked)].stacks, here, wanted)
-        found.sort(key=lambda way: (way.cost, way.move is LightMove.DISTANCE))
+        found.sort(key=_place)
         # Dimmer and ND together are two things to do: they are told only where nothing else does better.
         return [way for k, way in enumerate(found) if k == 0 or way.move is not LightMove.BOTH]
 
+    def _here(
+        self, stacks: Sequence[StackAdvice], bare: PreparedSource, wanted: WantedLight
+    ) -> list[LightWay]:
+        """Return the best way with the dimmer as it is; of an adjustable head that with no gel, beside it."""
+        best = self._way(LightMove.GEL, None, _least(stacks), bare, wanted)
+        if self.source.reach is None or not self._hung(best.stack):
+            return [best]
+        bare_ways = [
+            self._way(LightMove.DIALS, None, stack, bare, wanted) for stack in stacks if not self._hung(stack)
+        ]
+        dials = _cheapest([way for way in bare_ways if way.stack.dial and way.free and way.reaches])
+        return [dials, best] if dials else [best]
+
+    def _hung(self, stack: StackAdvice) -> bool:
+        """Whether gel is hung for a stack that does not hang yet."""
+        source = self.source
+        return bool(changed(source.hanging if source.hanging is not None else source.keep, stack.gels)[1])
+
+    def _way(
+        self,
+        move: LightMove,
+        level: float | None,
+        stack: StackAdvice,
+        bare: PreparedSource,
+        wanted: WantedLight,
+    ) -> LightWay:
+        assert bare.over is not None, "it was asked for light"
+        off = bare.over - stack.stops
+        lux = wanted.lux * 2.0**off
+        free = not self._hung(stack) and stack.miss.steps <= self.limits.tolerance_of(self.source)
+        return LightWay(move, level, 1.0, stack, lux, _told(off, wanted), stack.cost, wanted.exact, free)
+
     def _dimmed(
         self, level: float, bare: PreparedSource, stacks: Sequence[StackAdvice], wanted: WantedLight
-    ) -> tuple[LightWay | None, LightWay | None]:
-        """Return the best way at a level with the dimmer alone to lose light, and with ND or scrims too."""
+    ) -> tuple[LightWay | None, LightWay | None, LightWay | None]:
+        """Return the best way at a level with no gel hung, the dimmer alone losing light, and with ND."""
         alone: list[LightWay] = []
         both: list[LightWay] = []
         names, dimming = self.gel_arrays.names, self.gel_arrays.dimming
@@ -113,8 +157,8 @@ class LitSource:
         for stack in stacks:
             also = not dims.isdisjoint(stack.gels)
             move = LightMove.BOTH if also else LightMove.DIMMER
-            (both if also else alone).append(_way(move, level, stack, bare, wanted))
-        return _cheapest(alone), _cheapest(both)
+            (both if also else alone).append(self._way(move, level, stack, bare, wanted))
+        return _cheapest([way for way in alone if way.free]), _cheapest(alone), _cheapest(both)
 
     def at(self, level: float | None) -> PreparedSource | None:
         """Return the source made ready at a dimmer level [%], None for the present; None where it cannot be.
@@ -139,7 +183,7 @@ class LitSource:
             stack = predict_stack(asked, self.limits, self.gel_arrays, way.stack.gels, way.stack.dial)
         except Refused:
             return way
-        trimmed = _way(way.move, level, stack, asked, wanted)
+        trimmed = self._way(way.move, level, stack, asked, wanted)
         return trimmed if trimmed.cost < way.cost else way
 
 
@@ -158,17 +202,17 @@ def _cheapest(ways: Sequence[LightWay | None]) -> LightWay | None:
     return min((way for way in ways if way), key=lambda way: way.cost, default=None)
 
 
+def _place(way: LightWay) -> tuple[bool, float, bool]:
+    """Return by what a way stands in the list: first what is free and gives the light, then by cost."""
+    return not (way.free and way.reaches), way.cost, way.move is LightMove.DISTANCE
+
+
+def _first(ways: Sequence[LightWay]) -> LightWay | None:
+    return min(ways, key=_place, default=None)
+
+
 def _least(stacks: Sequence[StackAdvice]) -> StackAdvice:
     return min(stacks, key=lambda stack: stack.cost)
-
-
-def _way(
-    move: LightMove, level: float | None, stack: StackAdvice, bare: PreparedSource, wanted: WantedLight
-) -> LightWay:
-    assert bare.over is not None, "it was asked for light"
-    off = bare.over - stack.stops
-    lux = wanted.lux * 2.0**off
-    return LightWay(move, level, 1.0, stack, lux, _told(off, wanted), stack.cost)
 
 
 def _told(off: float, wanted: WantedLight) -> float:
@@ -187,11 +231,14 @@ def _at_distance(stacks: Sequence[StackAdvice], bare: PreparedSource, wanted: Wa
         if abs(excess) < EVEN or (excess < 0.0 and not wanted.exact):
             continue
         times = min(max(2.0 ** (excess / 2.0), NEAREST), FARTHEST)
+        if abs(times - 1.0) < _AS_FAR:
+            continue
         off = excess - 2.0 * log2(times)
         light = float(tenths(counted_on(np.array(stack.stops), replace(bare, over=None, exact=False))))
         cost = stack.cost - STOP_IN_STEPS * light + MOVED_IN_STEPS + _missed(off, wanted)
         lux = wanted.lux * 2.0**off
-        ways.append(LightWay(LightMove.DISTANCE, None, times, stack, lux, _told(off, wanted), cost))
+        told = _told(off, wanted)
+        ways.append(LightWay(LightMove.DISTANCE, None, times, stack, lux, told, cost, wanted.exact))
     return [min(ways, key=lambda way: way.cost)] if ways else []
 
 

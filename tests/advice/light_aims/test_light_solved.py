@@ -20,7 +20,7 @@ from advisor.advice.ranking.candidates import choice_of
 from advisor.advice.ranking.pareto import Ranked
 from advisor.advice.ranking.report import stack_reports
 from advisor.advice.stacks.enumerate import stacks_on
-from advisor.model import Exposure, Gel, Limits, Reading, Role, Source, Target, WantedOffset
+from advisor.model import Exposure, Gel, Limits, Reach, Reading, Role, Setting, Source, Target, WantedOffset
 
 CAMERA = Exposure(iso=800, frame_rate=24, constant=340)
 KEY_LUX = 163.2
@@ -213,3 +213,45 @@ def test_no_level_with_no_stack_costs_less_than_what_stands_first(seed):
             assert entry.cost >= 0.5 * entry.layers + 8.0 * off - 0.41
             least = min(least, entry.cost)
     assert found.ways[0].cost <= least + 1e-6
+
+
+class TestWhatIsFree:
+    """Dials and dimmers go before gel, and what is no move is no way."""
+
+    GREEN = Gel(family="Minus green", fraction="1/8", cc=-3.3, stops=0.2)
+    REACH = Reach(cct_from=2700, cct_to=6500, cct_step=50, green_from=-10, green_to=10, green_step=1)
+
+    def panel(self, role, lux, levels=(), cct=3150.0, duv=0.0):
+        """Return a head with dials for CCT and green, read with them at 3 200 K and 0."""
+        one = lamp("Panel", role, lux=lux, cct=cct, duv=duv, levels=levels, reach=self.REACH)
+        at = Setting(cct=3200, green=0)
+        readings = [each.model_copy(update={"dial": at}) for each in one.readings]
+        return one.model_copy(
+            update={"reading": one.reading.model_copy(update={"dial": at}), "readings": readings}
+        )
+
+    @pytest.mark.parametrize("over", [2.0, 2.09, 1.9])
+    def test_dimmer_and_dials_go_before_gel_that_hits_the_light_better(self, over):
+        full = KEY_LUX * 2.0**over
+        key = self.panel(Role.KEY, full, levels=[(10, 3150, full / 10)])
+        best = solved(key, rows=[*GELS, self.GREEN]).sources[0].best
+        assert best.stack.gels == []
+        assert best.level == pytest.approx(100.0 / 2.0**over, abs=1.0)
+        assert best.free and best.reaches
+
+    def test_dials_go_before_gel_that_only_loses_a_fifth_of_a_stop(self):
+        fill = self.panel(Role.FILL, KEY_LUX / 3.0 * 2.0**0.2, duv=0.003)
+        found = solved(lamp(), fill, rows=[*GELS, self.GREEN], key_to_fill=4)
+        best = found.sources[1].best
+        assert best.stack.gels == []
+        assert best.stack.dial != Setting(cct=3200, green=0)
+        assert best.reaches
+
+    def test_no_stand_is_moved_to_where_it_is(self):
+        fill = lamp("Fill", Role.FILL, lux=KEY_LUX / 3.0 * 2.0**0.1)
+        ways = solved(lamp(), fill, key_to_fill=4).sources[1].ways
+        assert all(way.move is not LightMove.DISTANCE for way in ways)
+        far = lamp("Fill", Role.FILL, lux=KEY_LUX / 3.0 * 2.0)
+        assert way_of(solved(lamp(), far, key_to_fill=4), LightMove.DISTANCE, 1).times == pytest.approx(
+            2**0.5
+        )

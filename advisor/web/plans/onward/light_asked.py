@@ -19,7 +19,7 @@ from ....store import StoredSet
 from ...views.heads import Quality, stack_quality
 from ...wording.values import capitalize_first, extent
 from ...wording.work import sheets
-from .light_said import off_said, told_light, wanted_said
+from .light_said import off_said, told_light, undimmed_said, wanted_said
 
 
 @dataclass(frozen=True)
@@ -35,11 +35,15 @@ class WayChoice:
 
 @dataclass(frozen=True)
 class AskedOfSource:
-    """A source: what it is to give, and the ways to that, the first of which is chosen; else why none is."""
+    """A source: what it is to give, and the ways to that, the first of which is chosen; else why none is.
+
+    `undimmed` says what keeps its dimmer from being among the ways; empty where it is, or has none.
+    """
 
     id: int
     name: str
     wanted: str
+    undimmed: str
     first: WayChoice | None
     others: tuple[WayChoice, ...]
     why: str
@@ -124,6 +128,7 @@ def _asked_of(now: StoredSet, one: SolvedSource, found: LightSolution, aims: Lig
         id=stored.id,
         name=one.name,
         wanted=wanted_said(stored.source.role, one.wanted, found.key, aims),
+        undimmed=undimmed_said(stored.source) if choices else "",
         first=choices[0] if choices else None,
         others=tuple(choices[1:]),
         why=f"{one.name} {one.why}" if one.why else "",
@@ -136,10 +141,13 @@ def _choice(source: Source, way: LightWay, first: bool, aims: LightAims, wanted:
 
 
 def _to_do(source: Source, way: LightWay) -> str:
-    """Say what to do, in one sentence: “Dim to 45 %, hang ¼ CTO”."""
+    """Say what to do, in one sentence: “Set the dimmer to 45 %, hang ¼ CTO”."""
     said = []
+    stays = in_use(source).reading.level
     if way.level is not None:
         said.append(f"set the dimmer to {percent(way.level)}")
+    elif stays is not None:
+        said.append(f"leave the dimmer at {percent(stays)}")
     if way.move is LightMove.DISTANCE:
         said.append(_moved(source, way.times))
     if way.stack.dial:

@@ -1,11 +1,12 @@
 """Light that is asked for, in sentences: what a source is to give, and how its light then is."""
 
+from ....advice.light_aims.levels import dimmer_of
 from ....advice.light_aims.wanted import LightAims, WantedLight
 from ....advice.light_aims.ways import LightWay
 from ....advice.overview.f_number import as_marked, f_stop, said
 from ....advice.overview.ratios import Ratio
 from ....model import Role, Source
-from ....model.sets.phrases import counted
+from ....model.sets.phrases import counted, percent
 from ...wording.values import lux
 
 
@@ -35,3 +36,15 @@ def told_light(way: LightWay, source: Source, aims: LightAims, wanted: WantedLig
     if not wanted.exact:
         return f"{lux(way.lux)}, {'within the limit' if way.reaches else off_said(way.off)}"
     return f"{lux(way.lux)}, {off_said(way.off)}"
+
+
+def undimmed_said(source: Source) -> str:
+    """Say why a head's dimmer is not offered, and what to do; empty where it is, or none is known of.
+
+    What it gives at other levels is known between two that were read, with their lux.
+    """
+    level = source.reading.level
+    if dimmer_of(source) or (level is None and source.reach is None):
+        return ""
+    read = "No dim level is known" if level is None else f"Read at {percent(level)} only"
+    return f"{read}: read it at two dim levels, and dimming is offered."

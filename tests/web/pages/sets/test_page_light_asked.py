@@ -128,3 +128,17 @@ def test_a_set_without_a_key_says_so(get, stores):
     sources = [lamp("Fill", Role.FILL, 100.0)]
     stage = stores.sets.create_set(LightSet(name="Dark", target=Target(cct=3200), sources=sources))
     assert "No source is the key. Give one that role." in get(asked(stage)).text
+
+
+def test_a_dimmer_read_at_one_level_says_what_to_do_and_stays_where_it_is(get, stores):
+    sources = [lamp("Key", Role.KEY, 163.2, 80)]
+    stage = stores.sets.create_set(LightSet(name="One level", target=Target(cct=3200), sources=sources))
+    page = get(asked(stage))
+    assert "Read at 80 % only: read it at two dim levels, and dimming is offered." in page.text
+    assert "Leave the dimmer at 80 %" in page.text
+
+
+def test_a_dimmer_that_is_known_says_no_such_thing(stage, get):
+    page = get(asked(stage))
+    assert "dimming is offered" not in page.text
+    assert "Leave the dimmer at 100 %, hang ND 0.6" in page.text
