@@ -1,17 +1,7 @@
-// The order of the heads is dragged by its grips, or moved with its buttons; it is kept with Save. Without script
-// each button keeps it at once.
+// The order of the heads is dragged by its grips, and kept at once, as each tap on a button is: what lies under
+// Start is never an order that nobody kept.
 const form = document.querySelector("#walk form");
 const list = form?.querySelector("ol");
-
-function told() {
-  const rows = [...list.children];
-  form.elements.namedItem("walk").value = rows.map((row) => row.dataset.number).join("-");
-  rows.forEach((row, k) => {
-    row.querySelector("[value$=up]").disabled = k === 0;
-    row.querySelector("[value$=down]").disabled = k === rows.length - 1;
-  });
-  form.querySelector("[data-save]").hidden = false;
-}
 
 // The other row moves, so that the held one keeps its pointer, and its focus.
 function pass(row, other) {
@@ -19,12 +9,12 @@ function pass(row, other) {
   else row.before(other);
 }
 
-function step(button) {
-  const row = button.closest("li");
-  pass(row, button.value.endsWith("-up") ? row.previousElementSibling : row.nextElementSibling);
-  told();
-  if (button.disabled) row.querySelector("button:not(:disabled)").focus({ preventScroll: true });
-  row.scrollIntoView({ block: "nearest" });
+function keep() {
+  const walk = form.elements.namedItem("walk");
+  const order = [...list.children].map((row) => row.dataset.number).join("-");
+  if (order === walk.value) return;
+  walk.value = order;
+  form.requestSubmit();
 }
 
 function drag(event) {
@@ -43,7 +33,7 @@ function drag(event) {
   const drop = () => {
     grip.removeEventListener("pointermove", move);
     row.classList.remove("held");
-    told();
+    keep();
   };
   grip.addEventListener("pointermove", move);
   grip.addEventListener("lostpointercapture", drop, { once: true });
@@ -51,10 +41,5 @@ function drag(event) {
 
 if (list) {
   for (const grip of list.querySelectorAll(".grip")) grip.hidden = false;
-  for (const button of list.querySelectorAll("button")) button.type = "button"; // Save keeps it
-  list.addEventListener("click", (event) => {
-    const button = event.target.closest("button");
-    if (button) step(button);
-  });
   list.addEventListener("pointerdown", drag);
 }
