@@ -78,6 +78,7 @@ def test_one_tap_plans_it_with_its_dimmer_and_one_takes_it_back(stage, get, post
     page = post(f"/sets/{stage}/light/asked", {**ASKED, "revision": str(before.revision)})
     assert page.status == 200
     assert "Planned." in page.text
+    assert f'<a class="button" href="/sets/{stage}/order">Work order</a>' in page.html
     key, fill, window = (one.source for one in stores.sets.get_set(stage).sources)
     assert (key.level, key.work.stage, key.work.gels) == (25.0, Stage.PLANNED, [])
     assert fill.work.stage is Stage.PLANNED

@@ -126,6 +126,7 @@ class TestAdopting:
     def test_hold_fixes_the_target_and_plans_the_eighth(self, ways, drifted, post, stores):
         page = adopt(post, ways(), drifted, "Hold")
         assert "Adopted. Each head’s page says what to do." in page.text
+        assert f'<a class="button" href="/sets/{drifted}/order">Work order</a>' in page.html
         now = stores.sets.get_set(drifted)
         assert now.target.source is None
         assert now.target.cct == pytest.approx(7143, abs=1)
