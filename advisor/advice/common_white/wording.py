@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from ...colour.observer.loci import CC_PER_DUV
-from ...model import Target
+from ...model import Seen, Target
 from ...model.basis.quantities import tidy
 from ...model.sets.phrases import counted, listed, measured, taken_out, white
 from ..cost.counted import STOP_IN_STEPS
@@ -27,9 +27,11 @@ def headline(whites: Whites) -> str:
     gained = [*saves(best, present), *_more_at_subject(best, present)]
     worst = costs(best, present)
     light = _light(present.stops - best.stops)
-    said = ", ".join([gained[0], light] if light and light not in (gained[0], *worst[:1]) else gained[:1])
-    said += f", but {worst[0]}" if worst else ""
-    return f"Go to {white(best.target)}: {said}"
+    won = best.stops < present.stops
+    said = [gained[0], light] if light and won and light != gained[0] else gained[:1]
+    lost = [*worst[:1], light] if light and not won and light not in worst[:1] else worst[:1]
+    but = f", but {', '.join(lost)}" if lost else ""
+    return f"Go to {white(best.target)}: {', '.join(said)}{but}"
 
 
 def _more_at_subject(best: Option, present: Option) -> list[str]:
@@ -53,7 +55,8 @@ def saves(option: Option, present: Option) -> list[str]:
         said.append(f"{counted(layers, 'layer')} less")
     fewer = len(present.off) - len(option.off)
     if fewer > 0:
-        said.append(f"{counted(fewer, 'source')} fewer left off" if option.off else "no source left off")
+        some = option.off or doubtful(option)
+        said.append(f"{counted(fewer, 'source')} fewer left off" if some else "no source left off")
     if present.stops - option.stops >= _LEAST_STOPS:
         said.append(_light(present.stops - option.stops))
     return said
@@ -64,6 +67,8 @@ def costs(option: Option, present: Option | None) -> list[str]:
     said = _off(option.off)
     if present is None:
         return said
+    if unsure := doubtful(option):
+        said.append(f"{listed(unsure)} may be a bit off")
     sheets, layers = option.sheets - present.sheets, option.layers - present.layers
     if sheets > 0:
         said.append(f"{counted(sheets, 'cut')} more")
@@ -72,6 +77,12 @@ def costs(option: Option, present: Option | None) -> list[str]:
     if option.stops - present.stops >= _LEAST_STOPS:
         said.append(_light(present.stops - option.stops))
     return said
+
+
+def doubtful(option: Option) -> list[str]:
+    """Return the sources that come near enough, but are told as a bit off: there is much doubt of them."""
+    near = (Seen.MATCHES, Seen.CLOSE)
+    return [part.name for part in option.parts if not part.off and part.stack.miss.seen not in near]
 
 
 def totals(option: Option) -> str:
@@ -121,8 +132,17 @@ def _no_pull(whites: Whites) -> str:
     """Say which sources have no say in the white."""
     if not whites.no_pull:
         return ""
-    verb = "has" if len(whites.no_pull) == 1 else "have"
-    return f"{listed(whites.no_pull)} {verb} no say: no gel goes on, or another bulb is better."
+    shown = [*whites.best, *([whites.present] if whites.present else [])]
+    gelled = {part.name for option in shown for part in option.parts if part.layers}
+    bulbs = [name for name in whites.no_pull if name in gelled]
+    others = [name for name in whites.no_pull if name not in gelled]
+    said = [_no_say(bulbs, "another bulb is better than gel")] if bulbs else []
+    said += [_no_say(others, "no gel goes on, or another bulb is better")] if others else []
+    return " ".join(said)
+
+
+def _no_say(names: Sequence[str], why: str) -> str:
+    return f"{listed(names)} {'has' if len(names) == 1 else 'have'} no say: {why}."
 
 
 def _out_of_reach(whites: Whites) -> str:

@@ -30,6 +30,7 @@ from advisor.model import (
     Reading,
     Refused,
     Role,
+    Seen,
     Stage,
     Target,
     WantedOffset,
@@ -147,9 +148,9 @@ class TestTheThree:
         assert say.headline(again) == f"Stay at {named(two.best[0].target)}"
 
 
-def part(name, sheets=1, lost=0.0, lux=100.0, *, off=False):
+def part(name, sheets=1, lost=0.0, lux=100.0, *, off=False, seen=Seen.CLOSE):
     """A source at a white, with nothing of it but what is counted."""
-    stack = SimpleNamespace(stops=lost, miss=SimpleNamespace(steps=9.0 if off else 1.0))
+    stack = SimpleNamespace(stops=lost, miss=SimpleNamespace(steps=9.0 if off else 1.0, seen=seen))
     return Part(name, stack, sheets, sheets, off, off, lux)
 
 
@@ -326,7 +327,7 @@ class TestWhatCounts:
         whites = common_whites([window, bulb, fixed], target, Limits(), ROWS)
         assert whites.no_pull == ("Bulb", "Fixed")
         assert np.array_equal(whites.costs, alone.costs)
-        assert "Bulb and Fixed have no say" in say.unweighed(whites)
+        assert "Bulb has no say: another bulb is better than gel. Fixed has no say:" in say.unweighed(whites)
 
     def test_tints_come_below_unless_they_are_asked_for(self, ceiling):
         whites = common_whites([*TUBES, KEY], Target(cct=5600), Limits(), ROWS)
@@ -427,12 +428,21 @@ class TestWords:
         now = replace(two.present, value=10.0, parts=(part("A", 3, 0.0), part("B", 1, 0.0, off=True)))
         there = replace(now, value=5.0, parts=(part("A", 1, 0.6), part("B", 1, 0.0, off=True)))
         said = plain(say.headline(replace(two, present=now, best=(there,))))
-        assert said.endswith(": 2 cuts less, 0.6 stop more lost, but B won’t match")
+        assert said.endswith(": 2 cuts less, but B won’t match, 0.6 stop more lost")
         light = replace(there, parts=(part("A", 1, 0.6), part("B", 1, 0.0)))
         said = plain(
             say.headline(replace(two, present=replace(now, parts=(part("A", 3), part("B"))), best=(light,)))
         )
         assert said.endswith(": 2 cuts less, but 0.6 stop more lost")
+
+    def test_none_is_said_to_be_left_that_is_told_as_a_bit_off(self, two):
+        now = replace(two.present, value=10.0, parts=(part("A", 3), part("B", 1, off=True)))
+        unsure = part("B", 1, seen=Seen.SHOWS)
+        there = replace(now, value=5.0, parts=(part("A", 3), unsure))
+        assert [plain(one) for one in say.saves(there, now)] == ["1 source fewer left off"]
+        assert say.costs(there, now) == ["B may be a bit off"]
+        sure = replace(now, value=5.0, parts=(part("A", 3), part("B", 1)))
+        assert say.saves(sure, now) == ["no source left off"]
 
     def test_who_will_not_match_is_named_the_furthest_first(self):
         far = [source("Lamp", "tungsten", 2700.0, 0.0), source("Sun", "daylight", 5000.0, 0.003)]
