@@ -12,6 +12,12 @@ from .lines import Said
 _TITLE = re.compile(r"[^\W_][^?!…<>@]{1,39}")
 _CHANGES = re.compile(r"(?:['’]s|\s(?:is|are|keeps?|has|have))\s")
 """What a title goes on with: "Sky's changing quick" """
+# "Dim curve for the ceiling tile like you asked", above its readings at levels.
+_HEADED = re.compile(
+    r"[^\d?!]{1,40}\s(?:for|of|on)\s(?:the|my|our)\s(?P<name>[^\W\d_]+(?:\s[^\W\d_]+){0,2}?)"
+    r"(?:,?\s(?:like|as|again|please|from|at)\b[^\d?!]{0,40})?\s?[.:]?",
+    re.IGNORECASE,
+)
 _MOST_WORDS = 5
 
 
@@ -55,6 +61,11 @@ def _titles(said: Sequence[Said]) -> dict[int, str]:
             times += any(each.gels or Field.LEVEL in each.cells for each in line.spoken)
         elif not line.spoken and _is_title(line):
             title = _CHANGES.split(line.message.text.strip().rstrip(":"))[0].strip()
+            beneath = line.line
+        elif not line.spoken and line.corrects is None and (headed := _HEADED.fullmatch(line.message.text)):
+            follows = said[at + 1] if at + 1 < len(said) else line
+            levels = bool(follows.spoken) and all(Field.LEVEL in each.cells for each in follows.spoken)
+            title = headed["name"] if levels and _names_light(headed["name"]) else ""
             beneath = line.line
         else:
             title = ""

@@ -66,6 +66,14 @@ def test_a_duv_that_the_kind_or_its_gel_may_have_is_read(text):
     assert "far-1.0" not in questions(text)
 
 
+def test_a_sentence_above_readings_at_levels_names_their_source():
+    ladder = "100%  5610  +.001\n50%   5590  +.002\nbelow 10 it just flickers"
+    said = read("Dim curve for the ceiling tile like you asked\n" + ladder)
+    assert [name.removesuffix(" (2)") for name, *_ in said] == ["ceiling tile"] * 2
+    other = read("everybody is still waiting for the key\n5610 +.001\nfill 5590 +.002")
+    assert [name for name, *_ in other] == ["Source 1", "fill"]
+
+
 def test_a_modifier_that_is_a_source_too_is_one_beside_others():
     text = "beauty dish 5580 2G, bounce 5600 0, backlight 5640 1M"
     assert read(text) == [("beauty dish", 5580, 0.002), ("bounce", 5600, 0), ("backlight", 5640, -0.001)]
