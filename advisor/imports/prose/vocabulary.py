@@ -135,9 +135,9 @@ ALL = words(
     "chacun todos todas ambos ambas tutti tutte entrambi entrambe tudo allemaal allebei wszystkie oba "
     "obie alla båda either throughout"
 )
-#: What was said before is said of another too.
+#: What was said before is said of another too. Not the German “gleich”, which is “soon” as often.
 DITTO = words(
-    "same ditto idem likewise identical dito gleich gleiche gleichen dasselbe selbe genauso pareil même "
+    "same ditto idem likewise identical dito gleiche gleichen dasselbe selbe genauso pareil même "
     "igual mismo lo-mismo stesso uguale mesmo zelfde hetzelfde samo samma likadant"
 )
 #: Words that lights are called by, beside what they do, and where they are.
