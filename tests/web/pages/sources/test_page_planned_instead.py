@@ -30,7 +30,7 @@ def test_a_stack_by_hand_is_a_change_of_what_hangs(backlight, get, up):
     assert "Plan this one" not in buttons(page)
     page = backlight("plan", THREE)
     head = page.text.split("New reading")[0]
-    assert re.search(r"Take off full CTB Hang ½ CTB ½ CTB ½ CTB Hung full CTB", head)
+    assert re.search(r"Take off full CTB Hang ½ CTB ½ CTB ½ CTB Hot: let it cool .* Hung full CTB", head)
     assert {"Swapped", "All taken off", "Keep what hangs"} <= buttons(page)
     assert (up().stage, up().gels, up().instead.gels) == (Stage.HUNG, FULL, THREE)
     assert get("/sets/1").row(5).startswith("To hang: 5 Backlight swap full CTB for three ½ CTB")
@@ -164,7 +164,7 @@ def test_who_planned_first_is_told_to_the_second_phone(backlight, act, stores, u
 def test_what_stays_bare_is_told_what_to_hang(act):
     act("hung", [], number=5)
     page = act("plan", ["CTB 1/2"], number=5)
-    assert re.search(r"Hang ½ CTB Stays bare", page.text)
+    assert re.search(r"Hang ½ CTB Hot: let it cool before you touch it\. Stays bare", page.text)
 
 
 def test_a_plan_for_what_does_not_hang_is_no_record(sample):
