@@ -16,7 +16,7 @@ from .doubts import doubts_of
 from .gathered import Gathered
 from .joining import BuiltRow
 from .lacking import DUV, contradictions, duv_question, lack_duv
-from .result import Answers, PasteQuestion, Reply, Understood
+from .result import Answers, PasteQuestion, Understood
 from .scales import settled_cells
 
 NAMES = "names"
@@ -116,17 +116,13 @@ def _of_names(table: Table, answers: Answers) -> list[PasteQuestion]:
     if not table.joined and answers.get(NAMES) != ALONE:
         return []
     both = " and ".join(repr(heading.strip()[:40]) for heading in table.joined) or "two columns"
-    answer = answers.get(NAMES, "")
     return [
-        PasteQuestion(
-            key=NAMES,
-            says=f"The name stands in {both}" if table.joined else "The name is one column",
-            choices=[
-                Reply(value="both", words="Both together"),
-                Reply(value=ALONE, words="One of them alone"),
-            ],
+        PasteQuestion.of(
+            NAMES,
+            f"The name stands in {both}" if table.joined else "The name is one column",
+            {"both": "Both together", ALONE: "One of them alone"},
+            answers,
             likely="both",
-            answer=answer if answer in ("both", ALONE) else "",
             blocks=False,
             lasting=True,
         )
@@ -135,12 +131,11 @@ def _of_names(table: Table, answers: Answers) -> list[PasteQuestion]:
 
 def _with_quarrel(columns: Columns, count: int, answers: Answers) -> Columns:
     """Ask which of two ways to give the colour counts, in rows where they contradict each other."""
-    answer = answers.get(_QUARREL, "")
-    question = PasteQuestion(
-        key=_QUARREL,
-        says=f"x and y are not the colour that CCT and Duv say, in {count} {'row' if count == 1 else 'rows'}",
-        choices=[Reply(value="cct", words="CCT and Duv"), Reply(value="xy", words="x and y")],
-        answer=answer if answer in ("cct", "xy") else "",
+    question = PasteQuestion.of(
+        _QUARREL,
+        f"x and y are not the colour that CCT and Duv say, in {count} {'row' if count == 1 else 'rows'}",
+        {"cct": "CCT and Duv", "xy": "x and y"},
+        answers,
     )
     return replace(columns, asked=[*columns.asked, question])
 

@@ -9,7 +9,7 @@ from ..grids.table import Table
 from ..text.cells import Cell, in_rows, numbers_in
 from ..vocabulary.headings import MEASURED, Field
 from .columns import Columns
-from .result import Answers, PasteQuestion, Reply
+from .result import Answers, PasteQuestion
 
 DUV = "duv"
 """Key of the question whether a Duv that is lacking is 0."""
@@ -26,15 +26,12 @@ def lack_duv(rows: Sequence[Mapping[Field, Cell]]) -> list[bool]:
 
 def duv_question(count: int, answers: Answers) -> PasteQuestion:
     """Ask whether the Duv of `count` readings that give none is 0: many meters show none."""
-    return PasteQuestion(
-        key=DUV,
-        says=f"{count} {'reading gives' if count == 1 else 'readings give'} no Duv",
-        choices=[
-            Reply(value="0", words="Take Duv 0"),
-            Reply(value="no", words="Leave it" if count == 1 else "Leave them"),
-        ],
+    return PasteQuestion.of(
+        DUV,
+        f"{count} {'reading gives' if count == 1 else 'readings give'} no Duv",
+        {"0": "Take Duv 0", "no": "Leave it" if count == 1 else "Leave them"},
+        answers,
         likely="0",
-        answer=answers.get(DUV, "") if answers.get(DUV) in ("0", "no") else "",
     )
 
 

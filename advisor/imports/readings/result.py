@@ -69,6 +69,30 @@ class PasteQuestion(Model):
     blocks: bool = True
     lasting: bool = False
 
+    @classmethod
+    def of(
+        cls,
+        key: str,
+        says: str,
+        choices: Mapping[str, str],
+        answers: Answers,
+        *,
+        likely: str = "",
+        blocks: bool = True,
+        lasting: bool = False,
+    ) -> "PasteQuestion":
+        """Ask with `choices`, words by their value; an answer that is none of them does not count."""
+        answer = answers.get(key, "")
+        return cls(
+            key=key,
+            says=says,
+            choices=[Reply(value=value, words=words) for value, words in choices.items()],
+            likely=likely,
+            answer=answer if answer in choices else "",
+            blocks=blocks,
+            lasting=lasting,
+        )
+
     @property
     def open(self) -> bool:
         """Whether it still waits for its answer."""

@@ -128,17 +128,13 @@ def _lux(table: Table, at: int, decimals: set[str], answers: Answers) -> tuple[T
     marks = {found[1] if (found := _THREE_PLACES.fullmatch(cell)) else "" for cell in cells}
     if len(cells) < 2 or len(marks) != 1 or (mark := marks.pop()) not in decimals:
         return table, []
-    answer = answers.get(_LUX, "")
     whole = re.sub(r"\D", "", cells[0])
-    question = PasteQuestion(
-        key=_LUX,
-        says=f"{cells[0]!r} of light may be thousands or decimals",
-        choices=[
-            Reply(value="thousands", words=f"{whole[:-3]} {whole[-3:]} lx"),
-            Reply(value="decimals", words=f"{whole[:-3]}.{whole[-3:]} lx"),
-        ],
+    question = PasteQuestion.of(
+        _LUX,
+        f"{cells[0]!r} of light may be thousands or decimals",
+        {"thousands": f"{whole[:-3]} {whole[-3:]} lx", "decimals": f"{whole[:-3]}.{whole[-3:]} lx"},
+        answers,
         likely="thousands",
-        answer=answer if answer in ("thousands", "decimals") else "",
         lasting=True,
     )
     if not question.answer:

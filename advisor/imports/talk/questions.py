@@ -31,15 +31,12 @@ _MOST_SAID = 8
 def scale_question(shown: str, answers: Answers) -> PasteQuestion:
     """Ask whether signed whole numbers such as `shown` are a Duv in thousandths or in ten-thousandths."""
     value = float(shown)
-    return PasteQuestion(
-        key=SCALE,
-        says=f"{shown} may be a Duv in two ways",
-        choices=[
-            Reply(value="tenths", words=f"{shown} is Duv {tidy(value / 10_000)}"),
-            Reply(value="cc", words=f"{shown} is Duv {tidy(value / 1_000)}"),
-        ],
+    return PasteQuestion.of(
+        SCALE,
+        f"{shown} may be a Duv in two ways",
+        {"tenths": f"{shown} is Duv {tidy(value / 10_000)}", "cc": f"{shown} is Duv {tidy(value / 1_000)}"},
+        answers,
         likely="tenths",
-        answer=answers.get(SCALE, "") if answers.get(SCALE) in ("tenths", "cc") else "",
     )
 
 
@@ -53,12 +50,12 @@ def range_question(key: str, name: str, two: Range, answers: Answers) -> PasteQu
     }
     if two.field is Field.LUX:
         choices["none"] = "Leave the light out"
-    return PasteQuestion(
-        key=key,
-        says=f"{name or 'A reading'} is told as {ends['first']} to {ends['second']}",
-        choices=[Reply(value=value, words=words) for value, words in choices.items()],
+    return PasteQuestion.of(
+        key,
+        f"{name or 'A reading'} is told as {ends['first']} to {ends['second']}",
+        choices,
+        answers,
         likely="middle",
-        answer=answers.get(key, "") if answers.get(key) in choices else "",
     )
 
 
@@ -73,12 +70,8 @@ def _end(field: Field, text: str) -> str:
 
 def sure_question(key: str, text: str, answers: Answers) -> PasteQuestion:
     """Ask whether what `text` tells was read: it may be wanted, asked or set."""
-    return PasteQuestion(
-        key=key,
-        says=f"“{text}”: was that read?",
-        choices=[Reply(value=NO, words="Leave it out"), Reply(value=YES, words="It was read")],
-        likely=NO,
-        answer=answers.get(key, "") if answers.get(key) in (YES, NO) else "",
+    return PasteQuestion.of(
+        key, f"“{text}”: was that read?", {NO: "Leave it out", YES: "It was read"}, answers, likely=NO
     )
 
 
@@ -102,12 +95,8 @@ def correction_question(
         question = f"Line {line} corrects {whose}: {says(by)} in place of {was}"
         words = f"Take {says(by)[:_SHOWN]}", f"Keep {was[:_SHOWN]}"
     key = f"corrects-{line}"
-    return PasteQuestion(
-        key=key,
-        says=question,
-        choices=[Reply(value=YES, words=words[0]), Reply(value=NO, words=words[1])],
-        likely="" if wished else YES,
-        answer=answers.get(key, "") if answers.get(key) in (YES, NO) else "",
+    return PasteQuestion.of(
+        key, question, {YES: words[0], NO: words[1]}, answers, likely="" if wished else YES
     )
 
 
@@ -117,27 +106,24 @@ def swap_question(line: int, two: tuple[Spoken, Spoken], answers: Answers) -> Pa
     swapped = f"{second.name} is {says(first)} and {first.name} is {says(second)}"
     kept = f"{first.name} is {says(first)} and {second.name} is {says(second)}"
     key = f"swaps-{line}"
-    return PasteQuestion(
-        key=key,
-        says=f"Line {line} says that the names of two readings are swapped",
-        choices=[Reply(value=YES, words=swapped), Reply(value=NO, words=kept)],
+    return PasteQuestion.of(
+        key,
+        f"Line {line} says that the names of two readings are swapped",
+        {YES: swapped, NO: kept},
+        answers,
         likely=YES,
-        answer=answers.get(key, "") if answers.get(key) in (YES, NO) else "",
     )
 
 
 def far_question(key: str, name: str, text: str, answers: Answers) -> PasteQuestion:
     """Ask of a Duv that is too far for a white whether its point is one place too far right."""
     duv = value_of(text)
-    return PasteQuestion(
-        key=key,
-        says=f"{name or 'A reading'}: a Duv of {text} is far for a light without a gel",
-        choices=[
-            Reply(value=TENTH, words=f"Duv {_signed(duv / 10)}"),
-            Reply(value=NO, words=f"Duv {_signed(duv)}"),
-        ],
+    return PasteQuestion.of(
+        key,
+        f"{name or 'A reading'}: a Duv of {text} is far for a light without a gel",
+        {TENTH: f"Duv {_signed(duv / 10)}", NO: f"Duv {_signed(duv)}"},
+        answers,
         likely=TENTH,
-        answer=answers.get(key, "") if answers.get(key) in (TENTH, NO) else "",
     )
 
 
@@ -147,38 +133,34 @@ def _signed(duv: float) -> str:
 
 def thousandths_question(shown: str, reply: Reply, answers: Answers) -> PasteQuestion:
     """Ask whether Duvs such as `shown`, all too large, are in thousandths."""
-    answer = answers.get(THOUSANDTHS, "")
-    return PasteQuestion(
-        key=THOUSANDTHS,
-        says=f"A Duv of {shown} is too large. Is it in thousandths?",
-        choices=[reply, Reply(value=NO, words="Leave them")],
+    return PasteQuestion.of(
+        THOUSANDTHS,
+        f"A Duv of {shown} is too large. Is it in thousandths?",
+        {reply.value: reply.words, NO: "Leave them"},
+        answers,
         likely=reply.value,
-        answer=answer if answer in (reply.value, NO) else "",
     )
 
 
 def primes_question(shown: str, answers: Answers) -> PasteQuestion:
     """Ask whether u and v, with a v of `shown` that no white has in 1960, are u′ and v′."""
-    return PasteQuestion(
-        key=PRIMES,
-        says=f"A v of {shown} is one of u′ and v′",
-        choices=[Reply(value=YES, words="u′ and v′"), Reply(value=NO, words="u and v of 1960")],
+    return PasteQuestion.of(
+        PRIMES,
+        f"A v of {shown} is one of u′ and v′",
+        {YES: "u′ and v′", NO: "u and v of 1960"},
+        answers,
         likely=YES,
-        answer=answers.get(PRIMES, "") if answers.get(PRIMES) in (YES, NO) else "",
     )
 
 
 def points_question(count: int, answers: Answers) -> PasteQuestion:
     """Ask what a point of green is in `count` readings: 1 CC, or something else."""
-    return PasteQuestion(
-        key=POINTS,
-        says=f"{count} {'reading counts' if count == 1 else 'readings count'} green in points",
-        choices=[
-            Reply(value="cc", words="1 point is 1 CC, Duv 0.001"),
-            Reply(value="no", words="Leave it" if count == 1 else "Leave them"),
-        ],
+    return PasteQuestion.of(
+        POINTS,
+        f"{count} {'reading counts' if count == 1 else 'readings count'} green in points",
+        {"cc": "1 point is 1 CC, Duv 0.001", "no": "Leave it" if count == 1 else "Leave them"},
+        answers,
         likely="cc",
-        answer=answers.get(POINTS, "") if answers.get(POINTS) in ("cc", "no") else "",
     )
 
 
@@ -193,12 +175,8 @@ def proposal_question(
         choices[OTHER] = said_of(other)
     choices[NO] = "Leave it out"
     shown = text if len(text) <= _LINE else text[: _LINE - 1] + "…"
-    return PasteQuestion(
-        key=key,
-        says=f"Line {line}, “{shown}”: which readings are in it?",
-        choices=[Reply(value=value, words=words) for value, words in choices.items()],
-        likely=YES,
-        answer=answers.get(key, "") if answers.get(key) in choices else "",
+    return PasteQuestion.of(
+        key, f"Line {line}, “{shown}”: which readings are in it?", choices, answers, likely=YES
     )
 
 
