@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from flask import Flask
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from advisor.model import GelTable, Kind, LightSet, Reading, Source, Stage, Target, Work
 from advisor.sample import sample_set
@@ -212,6 +212,7 @@ def test_a_look_is_an_attribute_and_nothing_else(browser: Browser, served: Serve
         context = look(browser, served, each, PHONE)
         page = context.new_page()
         page.goto("/sources/1")
+        expect(page.get_by_role("status")).to_contain_text("Last change")  # the first answer of the server
         page.evaluate("(look) => { document.documentElement.dataset.look = look; }", shown)
         pages.append(page.evaluate(COLOURS))
         context.close()
