@@ -18,9 +18,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...colour.observer.cct import CCT_RANGE, cct_duv_of_uv, in_range, normal_at, planckian_uv, uv_of_cct_duv
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, is_real_uv
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.observer.data import Array
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K, daylight_uv
+from ...colour.observer.real_light import is_real_uv
 from ...model import Limits, Locus, Target, WantedOffset
 from ...model.sets.target import DAYLIGHT_FROM
 from ..cost.judge import Judge

@@ -19,9 +19,10 @@ from typing import NamedTuple
 import numpy as np
 
 from ...colour.observer.cct import CCT_RANGE, DUV_LIMIT, in_range, uv_of_mired_duv
-from ...colour.observer.chromaticity import lengths, through_each, way_to_edge
+from ...colour.observer.chromaticity import lengths, through_each
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
+from ...colour.observer.real_light import way_to_edge
 from ...colour.spectra.sources import Ensemble
 
 MIRED_RANGE = (MIRED_K / CCT_RANGE[1], MIRED_K / CCT_RANGE[0])

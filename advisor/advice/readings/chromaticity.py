@@ -9,9 +9,10 @@ import numpy as np
 
 from ...colour.observer import grid
 from ...colour.observer.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, moves_at, uv_of_cct_duv
-from ...colour.observer.chromaticity import held_real, is_real_uv, uv_of_xy, uv_of_xyz
+from ...colour.observer.chromaticity import uv_of_xy, uv_of_xyz
 from ...colour.observer.data import Array
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K
+from ...colour.observer.real_light import held_real, is_real_uv
 from ...colour.rendering.figures import Figures
 from ...colour.spectra import sources
 from ...colour.spectra.sources import Ensemble

@@ -1,4 +1,4 @@
-"""Chromaticities of light, also behind gels, and the diagrams they stand in.
+"""Chromaticities of light, also behind gels, the diagrams they stand in, and spectra that have a wanted one.
 
 Arrays end in an axis of two (or three for XYZ).
 
@@ -8,20 +8,28 @@ CIE 15:2018, 7.1: tristimulus values, x and y; a filter multiplies the spectrum 
 CIE 15:2018, 8.2.1.1 (u′, v′); CIE 1960 UCS: u = u′, v = 2/3 v′.
 A stop is a factor of two in light (common practice, ISO 2720:1974).
 CIE TN 001:2014, 3: one step is a circle of radius 0.0011 in (u′, v′) (radius from memory).
+Newton's method in two unknowns, its steps held short (a textbook method); that lamps differ within their
+kind by smooth factors is a judgement of ours, held against measured lamps by the accuracy check.
 """
 
 from collections.abc import Sequence
-from functools import cache
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from .data import Array, observer
+from .data import Array
 from .grid import weights
 
 STEP_DELTA_UV = 0.0011
 """One MacAdam-equivalent step. [Δu′v′] CIE TN 001:2014 (radius from memory)."""
+CLOSE_ENOUGH = 1e-9
+"""Nearer than this, no round is needed any more. [Δuv]"""
+FOUND = 100 * CLOSE_ENOUGH
+"""The error of a solution that counts as found, where the rounds ran out before. [Δuv]"""
+_ROUNDS = 60
+_LONGEST = 1.0
+"""The largest change of the exponent, anywhere over wavelength, in one round."""
 
 
 def uv_of_xyz(xyz: Array) -> Array:
@@ -126,82 +134,52 @@ def lengths(moves: Sequence[Array]) -> list[Array]:
     return [length(move) for move in moves]
 
 
-def is_real(xy: Array) -> NDArray[np.bool_]:
-    """Return which (x, y), (..., 2), lie within the spectral locus and the purple line; NaN does not."""
-    edge = _spectral_locus()
-    across = np.roll(edge, -1, axis=0) - edge
-    to_point = np.asarray(xy)[..., None, :] - edge
-    turn = across[:, 0] * to_point[..., 1] - across[:, 1] * to_point[..., 0]
-    return np.asarray((turn >= -1e-9).all(axis=-1))  # the outline goes counter-clockwise
+def tilt(spectra: Array, shapes: Array, uv: Array) -> tuple[Array, NDArray[np.bool_]]:
+    """Solve the two strengths by which spectra, scaled by exp(strengths · shapes), have a chromaticity.
 
-
-def is_real_uv(uv: Array) -> NDArray[np.bool_]:
-    """Return which (u, v), (..., 2), are real light, as `is_real` does."""
-    return is_real(xy_of_uv(uv))
-
-
-def way_to_edge(uv: Array, way: Array) -> Array:
-    """Return how far real light reaches from (u, v), (n, 2), along `way` (n, 2), in lengths of it, (n,).
-
-    From real light; 0 where `uv` is none.
+    With a slope and a bow as shapes this bends a lamp's archetype to a meter's reading; with the densities of
+    two dyes it makes a gel of a nominal shift. Parameters: `spectra` (b, n) on the grid, `shapes` (2, n) or
+    (b, 2, n), `uv` (b, 2) wanted.
+    Returns the strengths (b, 2) and whether each was found (b,), to FOUND. Damped Newton; where no strengths
+    give the chromaticity, the last try is returned with False.
     """
-    edge = uv_of_xy(_spectral_locus())
-    across = np.roll(edge, -1, axis=0) - edge
-    inside = across[:, 0] * (uv[:, None, 1] - edge[:, 1]) - across[:, 1] * (uv[:, None, 0] - edge[:, 0])
-    closing = across[:, 1] * way[:, None, 0] - across[:, 0] * way[:, None, 1]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        reach = np.where(closing > 0.0, inside / closing, np.inf).min(axis=1)
-    return np.asarray(np.maximum(reach, 0.0))
+    shapes = np.broadcast_to(shapes, (len(spectra), 2, spectra.shape[1]))
+    strengths = np.zeros((len(spectra), 2))
+    open_ = np.arange(len(spectra))
+    rest, slope = _rest(spectra, shapes, strengths, uv)
+    error = np.abs(rest).max(axis=1)
+    for _ in range(_ROUNDS):
+        open_ = open_[error[open_] > CLOSE_ENOUGH]
+        if not len(open_):
+            break
+        step = _solve(slope[open_], rest[open_])
+        reach = np.abs(np.einsum("bi,bin->bn", step, shapes[open_])).max(axis=1)
+        step *= np.minimum(1.0, _LONGEST / np.maximum(reach, 1e-12))[:, None]
+        strengths[open_] -= step
+        rest[open_], slope[open_] = _rest(spectra[open_], shapes[open_], strengths[open_], uv[open_])
+        error[open_] = np.nan_to_num(np.abs(rest[open_]).max(axis=1), nan=np.inf)
+    return strengths, error <= FOUND
 
 
-def held_real(uv: Array, most: float) -> Array | None:
-    """Return a chromaticity (2,) in (u, v), moved by no more than `most` to where a real light can have it.
-
-    What lies within the spectral locus stays where it is, but for a hair at the very edge: there a spectrum
-    on the grid cannot follow. None where it lies further out than `most` [Δuv].
-    """
-    edge = uv_of_xy(_spectral_locus())
-    edge = edge + _HAIR * (_EQUAL_ENERGY - edge)
-    across = np.roll(edge, -1, axis=0) - edge
-    to_point = uv - edge
-    turn = across[:, 0] * to_point[:, 1] - across[:, 1] * to_point[:, 0]
-    if (turn >= 0.0).all():
-        return uv
-    along = np.clip((to_point * across).sum(axis=1) / (across**2).sum(axis=1), 0.0, 1.0)
-    nearest = edge + along[:, None] * across
-    apart = np.hypot(*(nearest - uv).T)
-    return np.asarray(nearest[apart.argmin()]) if apart.min() <= most else None
+def tilted(spectra: Array, shapes: Array, strengths: Array) -> Array:
+    """Return the spectra (b, n) scaled by exp(strengths · shapes)."""
+    shapes = np.broadcast_to(shapes, (len(spectra), 2, spectra.shape[1]))
+    return np.asarray(spectra * np.exp(np.einsum("bi,bin->bn", strengths, shapes)))
 
 
-_HAIR = 1e-4
-"""So much of the way from the edge to equal energy is kept clear: 0.04 step at most."""
-_EQUAL_ENERGY = np.array([0.2105, 0.3158])
-"""Illuminant E in (u, v): x and y are 1/3."""
+def _rest(spectra: Array, shapes: Array, strengths: Array, uv: Array) -> tuple[Array, Array]:
+    """Return (u, v) − wanted, (b, 2), and its derivative by the strengths, (b, 2, 2)."""
+    power = tilted(spectra, shapes, strengths)
+    moved = np.einsum("bn,bin,nk->bik", power, shapes, weights())
+    at, slope = uv_and_slope((power @ weights())[:, None, :], moved)
+    return at[:, 0] - uv, slope.transpose(0, 2, 1)
 
 
-@cache
-def _spectral_locus() -> Array:
-    """Return the convex outline of real chromaticities, (n, 2) in order."""
-    cmfs = observer()
-    seen = (cmfs.wavelengths >= 400) & (cmfs.wavelengths <= 700)
-    values = cmfs.values[seen]
-    points = values[:, :2] / values.sum(axis=1, keepdims=True)
-    return _hull(points)
-
-
-def _hull(points: Array) -> Array:
-    """Return the convex hull of points (n, 2), counter-clockwise (Andrew 1979, monotone chain)."""
-    order = points[np.lexsort((points[:, 1], points[:, 0]))]
-
-    def chain(sequence: Array) -> list[Array]:
-        out: list[Array] = []
-        for p in sequence:
-            while len(out) > 1:
-                a, b = out[-1] - out[-2], p - out[-2]
-                if a[0] * b[1] - a[1] * b[0] > 0:
-                    break
-                out.pop()
-            out.append(p)
-        return out[:-1]
-
-    return np.array(chain(order) + chain(order[::-1]))
+def _solve(slope: Array, rest: Array) -> Array:
+    """Solve 2 × 2 systems (b, 2, 2) · x = (b, 2), kept finite where a system is singular."""
+    a, b, c, d = slope[:, 0, 0], slope[:, 0, 1], slope[:, 1, 0], slope[:, 1, 1]
+    det = a * d - b * c
+    det = np.where(np.abs(det) < 1e-14, 1e-14, det)
+    x = (d * rest[:, 0] - b * rest[:, 1]) / det
+    y = (a * rest[:, 1] - c * rest[:, 0]) / det
+    return np.stack([x, y], axis=-1)

@@ -19,11 +19,10 @@ from typing import NamedTuple
 import numpy as np
 
 from ..observer.cct import DUV_LIMIT, uv_of_cct_duv
-from ..observer.chromaticity import uv_of_xyz
+from ..observer.chromaticity import tilt, uv_of_xyz
 from ..observer.data import Array
 from ..observer.grid import WAVELENGTHS, weights
 from ..observer.loci import CC_PER_DUV, MIRED_K, planckian
-from .tilt import tilt
 
 WARMING_REFERENCE, COOLING_REFERENCE = 5600.0, 3200.0
 """The lights on which the dyes' strengths are solved. [K]"""

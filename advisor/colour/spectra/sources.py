@@ -22,7 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..observer.cct import cct_duv_of_uv
-from ..observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
+from ..observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, tilt, tilted, uv_of_xyz
 from ..observer.data import Array, published_each
 from ..observer.grid import WAVELENGTHS, all_to_grid, weights
 from ..observer.loci import DAYLIGHT_RANGE, daylight, planckian
@@ -30,7 +30,6 @@ from ..rendering.figures import NO_FIGURES, Figures, agreement
 from . import kinds
 from .families import family, mixtures
 from .kinds import shares
-from .tilt import tilt, tilted
 
 
 class Ensemble(NamedTuple):

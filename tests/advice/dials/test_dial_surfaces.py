@@ -15,7 +15,8 @@ from advisor.advice.stacks.enumerate import choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare, stacked
 from advisor.colour.observer.cct import uv_of_cct_duv
-from advisor.colour.observer.chromaticity import delta_uv_prime, is_real, xy_of_uv
+from advisor.colour.observer.chromaticity import delta_uv_prime, xy_of_uv
+from advisor.colour.observer.real_light import is_real
 from advisor.model import Reach, Target
 from tests.advice.heads import REACH, dial, head
 from tests.advice.rows import nominal

@@ -8,10 +8,11 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from advisor.colour.observer.cct import cct_duv_of_uv, uv_of_cct_duv
-from advisor.colour.observer.chromaticity import is_real, uv_of_xyz, xy_of_uv
+from advisor.colour.observer.chromaticity import uv_of_xyz, xy_of_uv
 from advisor.colour.observer.data import published
 from advisor.colour.observer.grid import WAVELENGTHS, to_grid, weights
 from advisor.colour.observer.loci import daylight, daylight_uv, planckian
+from advisor.colour.observer.real_light import is_real
 from advisor.colour.rendering.cri import general_index, special_indices
 from advisor.colour.rendering.figures import Figures
 from advisor.colour.spectra.kinds import shares

@@ -6,10 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.colour.observer.cct import uv_of_cct_duv
-from advisor.colour.observer.chromaticity import uv_of_xyz
+from advisor.colour.observer.chromaticity import tilt, tilted, uv_of_xyz
 from advisor.colour.observer.grid import WAVELENGTHS, weights
 from advisor.colour.observer.loci import planckian
-from advisor.colour.spectra.tilt import tilt, tilted
 
 CLOSE_ENOUGH = 1e-9
 """How near the tilted spectra come. [u, v]"""
