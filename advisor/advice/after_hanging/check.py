@@ -12,9 +12,9 @@ import numpy as np
 from ...colour.observer.cct import uv_of_cct_duv
 from ...colour.observer.chromaticity import delta_uv_prime, steps_apart, uv_of_xy
 from ...model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice, Stage, Work
+from ...model.sets.behind import found_in_use, read_at, stand_in_use, stand_when_hung
 from ..answer.one_stack import landing, predict_stack
 from ..learned.posterior import unread_so
-from ..readings.behind_gels import found_in_use, read_at, stand_in_use, stand_when_hung
 from ..readings.chromaticity import WhitePoint, measure
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource

@@ -12,9 +12,9 @@ from dataclasses import replace
 
 from ...colour.observer.chromaticity import delta_uv_prime, steps_apart
 from ...model import Limits, Reading, Refused, Stage, Work
+from ...model.sets.behind import Conditions, found_in_use, read_behind, same_but_filled_in, stand_in_use
 from ..answer.one_stack import predict_stack
 from ..learned.posterior import unread_so
-from ..readings.behind_gels import Conditions, found_in_use, read_behind, same_but_filled_in, stand_in_use
 from ..readings.chromaticity import measure
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource

@@ -11,6 +11,7 @@ from ...colour.observer.data import Array
 from ...colour.observer.grid import weights
 from ...colour.spectra.sources import Unbendable
 from ...model import Limits, Reading, Refused, Setting, SourceAdvice, StackAdvice, Work
+from ...model.sets.behind import changed
 from ..answer.advise import advise_on
 from ..cost.counted import MOVE_IN_STEPS
 from ..cost.judge import Judge
@@ -18,7 +19,6 @@ from ..cost.loss import chance_within
 from ..dials.ranking import standing
 from ..learned.informed import judge_of
 from ..ranking.first_line import first_line
-from ..readings.behind_gels import changed
 from ..stacks.enumerate import NONE
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource

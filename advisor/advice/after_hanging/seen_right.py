@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from ...colour.observer.chromaticity import steps_apart
 from ...colour.observer.data import Array
 from ...model import Kind, Reading, Refused, Source, Work
-from ..readings.behind_gels import same_but_level
+from ...model.sets.behind import same_but_level
 from ..readings.chromaticity import WhitePoint, measure
 from ..stacks.prediction import PreparedSource
 

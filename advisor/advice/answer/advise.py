@@ -28,6 +28,7 @@ from ...model import (
     StackAdvice,
 )
 from ...model.basis.problems import within
+from ...model.sets.behind import found_in_use
 from ..cost.judge import Judge
 from ..dials.ranking import dialled
 from ..learned.informed import judge_of
@@ -38,7 +39,6 @@ from ..learned.taken import changed_words
 from ..ranking.candidates import choice_of
 from ..ranking.pareto import pareto_fronts
 from ..ranking.report import source_report, stack_reports
-from ..readings.behind_gels import found_in_use
 from ..readings.target import white_of
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of, revision_of
 from ..stacks.kept import Kept

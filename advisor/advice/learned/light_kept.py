@@ -17,7 +17,7 @@ import numpy as np
 from ...colour.observer.loci import MIRED_K
 from ...model import Accuracy, Kind, Reading, Source
 from ...model.basis.base import name_key
-from ..readings.behind_gels import read_at
+from ...model.sets.behind import read_at
 from ..readings.chromaticity import held, whites_of
 from .taken import differ
 

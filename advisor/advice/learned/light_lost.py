@@ -20,7 +20,7 @@ from ...colour.observer.grid import weights
 from ...colour.spectra import gels
 from ...model import Accuracy, Reading, Refused
 from ...model.basis.base import name_key
-from ..readings.behind_gels import read_behind
+from ...model.sets.behind import read_behind
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
 from .taken import changed

@@ -12,7 +12,7 @@ from itertools import pairwise
 from ...colour.observer.chromaticity import steps_apart
 from ...model import UNREAD, Accuracy, Reading, Refused, Source, Stage, Work
 from ...model.basis.base import name_key
-from ..readings.behind_gels import Conditions, read_behind, stand_in_use
+from ...model.sets.behind import Conditions, read_behind, stand_in_use
 from ..readings.chromaticity import WhitePoint, measure
 from ..readings.dim_levels import InUse, in_use
 from ..stacks.bare_behind_gels import worked_out

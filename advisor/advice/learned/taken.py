@@ -13,7 +13,7 @@ from ...colour.observer.data import Array
 from ...model import Accuracy, Kind, Reading, Refused, Source, Work
 from ...model.basis.base import name_key
 from ...model.basis.quantities import tidy
-from ..readings.behind_gels import read_behind, same_but_level
+from ...model.sets.behind import read_behind, same_but_level
 from ..readings.chromaticity import WhitePoint, measure, whites_of
 from ..readings.steps import meter_steps
 from ..stacks.gel_arrays import GelArrays

@@ -17,10 +17,10 @@ import numpy as np
 from ...colour.observer.data import Array
 from ...model import Limits, Refused, Source, Target
 from ...model.basis.base import name_key
+from ...model.sets.behind import changed
 from ..cost.counted import MOVE_IN_STEPS
 from ..dials.calibration import fit_dial
 from ..plan.plan import Plan
-from ..readings.behind_gels import changed
 from ..readings.chromaticity import WhitePoint
 from ..readings.target import white_of
 from ..stacks.enumerate import NONE

@@ -15,8 +15,8 @@ import numpy as np
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.observer.data import Array
 from ...model import Refused, Seen, Setting
+from ...model.sets.behind import changed
 from ..plan.plan import Plan
-from ..readings.behind_gels import changed
 from ..stacks.enumerate import NONE, Indices
 from ..wording.words import seen
 from .standing import Standing, stand_as_hung

@@ -12,6 +12,7 @@ from ...model import (
     StackAdvice,
     Work,
 )
+from ...model.sets.behind import found_in_use
 from ..after_hanging.check import Check, change_unread, check
 from ..after_hanging.dials_first import dials_before_gel, turned
 from ..after_hanging.next_move import change_to
@@ -20,7 +21,6 @@ from ..answer.one_stack import predict_stack
 from ..learned.light_now import ChangedLight
 from ..ranking.first_line import first_line
 from ..ranking.report import as_predicted
-from ..readings.behind_gels import found_in_use
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
 from .day_before import as_before

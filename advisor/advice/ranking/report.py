@@ -21,11 +21,11 @@ from ...model import (
     StackAdvice,
     White,
 )
+from ...model.sets.behind import changed
 from ..cost.counted import LAYER_IN_STEPS, cost, counted_loss
 from ..cost.glass import counted_layers, second_layer
 from ..cost.judge import Judge, Read
 from ..cost.loss import chance_within
-from ..readings.behind_gels import changed
 from ..readings.chromaticity import WhitePoint
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays

@@ -14,8 +14,8 @@ from ...colour.observer.grid import weights
 from ...colour.observer.loci import CC_PER_DUV
 from ...colour.spectra.sources import Unbendable, behind
 from ...model import Reading, Refused, Source
+from ...model.sets.behind import read_behind
 from ...model.sets.phrases import counted
-from ..readings.behind_gels import read_behind
 from ..readings.chromaticity import WhitePoint, ensemble_of, held, measure, unread, white_at, white_with
 from ..readings.dim_levels import InUse
 from ..readings.steps import scale_at

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from pydantic import TypeAdapter, ValidationError
 
 from ...advice.learned.light_now import light_differs
-from ...advice.readings.behind_gels import Conditions
 from ...advice.readings.chromaticity import WhitePoint, measure
 from ...advice.teaching.possible_rows import is_taught
 from ...advice.teaching.teach import ReadingPair
 from ...model import Gel, Kind, Reading, Refused, Source
 from ...model.basis.base import Model, name_key
+from ...model.sets.behind import Conditions
 from ...store import Conflict, StoredSet
 from ..state import gels_in_force, state
 from ..wording.values import gel

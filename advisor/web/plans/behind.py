@@ -7,9 +7,9 @@ from ...advice.after_hanging.check import like_hung
 from ...advice.learned.taken import as_lit_now
 from ...advice.plan.decided import with_work
 from ...advice.plan.plan import Plan
-from ...advice.readings.behind_gels import stand_in_use, with_earlier, with_found
 from ...advice.readings.chromaticity import WhitePoint
 from ...model import Reading, Setting, Source, Stage, Work
+from ...model.sets.behind import stand_in_use, with_earlier, with_found
 from ...store import StoredSource
 from ..forms.taken import age, before_now
 from ..state import state

@@ -5,9 +5,8 @@ from dataclasses import replace
 from functools import reduce
 
 from ...advice.after_hanging.check import Check
-from ...advice.readings.behind_gels import same_but_level, with_found
 from ...model import Reading, Stage, Work
-from ...model.sets.behind import taken
+from ...model.sets.behind import same_but_level, taken, with_found
 from ...model.sets.whole import that_count
 from ...store import StoredSource
 from ...store.tables.records import StoredReading

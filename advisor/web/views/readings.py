@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from ...advice.plan.head import PlannedSource
-from ...advice.readings.behind_gels import same_but_level
 from ...model import Gel, Problem, Reading
+from ...model.sets.behind import same_but_level
 from ...model.sets.phrases import counted
 from ...store.sets.log import was_words
 from ...store.tables.records import StoredReading, StoredSource, Struck

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...advice.readings.behind_gels import Conditions, stand_in_use
 from ...model import Source
+from ...model.sets.behind import Conditions, stand_in_use
 from ...store.tables.records import StoredReading
 from .values import plain
 

@@ -4,8 +4,8 @@ import pytest
 
 from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.plan.questions import by_hand
-from advisor.advice.readings.behind_gels import with_found
 from advisor.model import Reach, Reading, Setting, Source, Stage, Target, Work
+from advisor.model.sets.behind import with_found
 from tests.advice.lamps import checked, hung, lamp, plan, planckian, read
 
 

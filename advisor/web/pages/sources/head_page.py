@@ -9,9 +9,9 @@ from ....advice.pictures.rendering import differences, reference_named, render
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import by_hand as predicted_by_hand
 from ....advice.plan.questions import drifted, kind_question, side_effect, why_beyond
-from ....advice.readings.behind_gels import stand_in_use
 from ....advice.wording.cautions import cautions
 from ....model import Refused, Source, Target
+from ....model.sets.behind import stand_in_use
 from ....store import NotFound, StoredSource
 from ....store.sets.record import ChangeLine
 from ...forms.form import Form

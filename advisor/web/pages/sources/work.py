@@ -9,11 +9,11 @@ from pydantic import Field, ValidationError
 from ....advice.after_hanging.check import predicted_of
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import by_hand
-from ....advice.readings.behind_gels import with_found, without_found
 from ....advice.wording.cautions import KEYS
 from ....model import Refused, Setting, Source, StackAdvice, Stage, Work, refuse
 from ....model.basis.base import Model
 from ....model.basis.problems import short, within
+from ....model.sets.behind import with_found, without_found
 from ....store import Conflict, StoredSource
 from ...forms.form import Form, make
 from ...gels.names import in_force

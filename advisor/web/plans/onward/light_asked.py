@@ -9,11 +9,11 @@ from ....advice.light_aims.wanted import LightAims, WantedLight, key_wanted
 from ....advice.light_aims.ways import LightMove, LightWay
 from ....advice.overview.ratios import Ratio
 from ....advice.plan.plan import Plan
-from ....advice.readings.behind_gels import changed
 from ....advice.readings.dim_levels import in_use
 from ....advice.wording.cautions import Caution, cautions
 from ....model import Source, Stage, Work
 from ....model.basis.quantities import tidy
+from ....model.sets.behind import changed
 from ....model.sets.phrases import dial_said, listed, percent
 from ....store import StoredSet
 from ...views.heads import Quality, stack_quality

@@ -2,7 +2,8 @@
 
 import pytest
 
-from advisor.advice.readings.behind_gels import (
+from advisor.model import Reading, Source, Work
+from advisor.model.sets.behind import (
     Conditions,
     found_in_use,
     same_but_filled_in,
@@ -11,7 +12,6 @@ from advisor.advice.readings.behind_gels import (
     with_found,
     without_found,
 )
-from advisor.model import Reading, Source, Work
 
 
 def read(cct=5600, level=None, modifier=""):
