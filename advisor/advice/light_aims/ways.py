@@ -18,12 +18,12 @@ from math import log2
 import numpy as np
 
 from ...model import Kind, Limits, Refused, Role, Source, StackAdvice
+from ...model.sets.behind import changed
 from ..answer.advise import rank_all
 from ..answer.key_limit import EVEN
 from ..answer.one_stack import predict_stack
 from ..cost.counted import OFF_EITHER_WAY, STOP_IN_STEPS, TOO_BRIGHT, counted_on, tenths
-from ..plan.ready import ready_each
-from ..readings.behind_gels import changed
+from ..plan.ready import ready
 from ..readings.chromaticity import WhitePoint
 from ..readings.dim_levels import DimCurve
 from ..stacks.gel_arrays import GelArrays
@@ -166,8 +166,7 @@ class LitSource:
         What it reads there is read, or interpolated with its drift in colour (`readings.dim_levels`).
         """
         source = self.source if level is None else self.source.model_copy(update={"level": level})
-        [made] = ready_each([source], self.white, self.gel_arrays, self.limits)
-        return made.bare
+        return ready(source, self.white, self.gel_arrays, self.limits).bare
 
     def _trimmed(self, way: LightWay, line: DimCurve, now: float | None, wanted: WantedLight) -> LightWay:
         """Set the dimmer to the whole per cent at which its stack gives what is wanted, if that is better.

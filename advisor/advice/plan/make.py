@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Hashable, Sequence
 from dataclasses import replace
 
-from ...model import Allocated, Gel, Limits, Refused, Source, SourceAdvice, StackAdvice, Target
+from ...model import Accuracy, Allocated, Gel, Limits, Refused, Source, SourceAdvice, StackAdvice, Target
 from ...model.basis.problems import within
 from ..after_hanging.dials_first import dials_before_gel
 from ..answer.advise import advise_on, limits_key
@@ -21,7 +21,7 @@ from ..learned.light_kept import with_light_kept
 from ..learned.light_lost import as_light_was_read
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels
 from ..readings.target import white_of
-from ..readings.tested import as_moved
+from ..readings.tested import MovedTest, moved_test
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of
 from ..stacks.kept import Kept
 from ..stacks.prediction import PreparedSource
@@ -47,25 +47,26 @@ def make_plan(
     """
     if kept is None:
         kept, texts = Kept(), [str(i) for i in range(len(sources))]
-    given = sources
-    sources = kept.of_all(
-        [("moved", text, limits_key(limits)) for text in texts],
-        lambda missing: [with_light_kept(as_moved(given[i]), limits.accuracy) for i in missing],
+    said = limits_key(limits)
+    moved = kept.of_all(
+        [("moved", text, said) for text in texts],
+        lambda missing: [_as_by_now(sources[i], limits.accuracy) for i in missing],
     )
+    sources = [source for source, _ in moved]
     try:
         with within("target"):
-            white = white_of(target, list(sources))
+            white = white_of(target, sources)
         with within("gels"):
             gel_arrays = labelled = gel_arrays_of(tuple(gels))
     except Refused as no:
         ladder = ladder_of(gels)
         alone = tuple(unready(source, ladder) for source in sources)
         return Plan(alone, problems=tuple(no.problems), limits=limits, ladder=ladder)
-    said, wanted = limits_key(limits), (white.cct, white.duv, *white.uv.tolist())
+    wanted = white.cct, white.duv, *white.uv.tolist()
 
     def readied_by(sheets: GelArrays) -> list[ReadySource]:
         keys: list[Hashable] = [("ready", text, wanted, sheets, said) for text in texts]
-        return kept.of_all(keys, lambda lot: ready_each([sources[i] for i in lot], white, sheets, limits))
+        return kept.of_all(keys, lambda lot: ready_each([moved[i] for i in lot], white, sheets, limits))
 
     readied = readied_by(labelled)
     off = off_their_labels([one.strengths for one in readied], labelled, limits.accuracy)
@@ -93,6 +94,14 @@ def make_plan(
     for i, head in zip(places, kept.of_all(keys, decide), strict=True):
         heads[i] = head
     return Plan(tuple(heads), white, (), gel_arrays, limits, ladder, bares, off)
+
+
+def _as_by_now(source: Source, accuracy: Accuracy) -> tuple[Source, MovedTest | None]:
+    """Return a source with its test as it is by now, and with the light that it had before; and its test."""
+    test = moved_test(source)
+    moved = test.source if test else source
+    lit = with_light_kept(moved, accuracy)
+    return (lit, test) if lit is moved else (lit, moved_test(lit))
 
 
 def _share_key(allocated: Allocated | None) -> Hashable:

@@ -9,8 +9,9 @@ from ..learned.light_lost import PassedLight, light_passed
 from ..learned.light_now import CHANGED, LightNow, light_now
 from ..learned.sheet_strength import StrengthRead, strengths_read
 from ..learned.taken import changed_words
-from ..readings.chromaticity import WhitePoint, measure
-from ..readings.dim_levels import InUse, in_use
+from ..readings.chromaticity import WhitePoint, whites_of
+from ..readings.dim_levels import InUse, as_used, in_use_each
+from ..readings.tested import MovedTest, moved_test
 from ..stacks.bare_behind_gels import worked_out
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, prepare_each
@@ -32,12 +33,21 @@ class ReadySource:
     strengths: tuple[StrengthRead, ...] = ()
 
 
+def ready(source: Source, white: WhitePoint, gel_arrays: GelArrays, limits: Limits) -> ReadySource:
+    """Make one source ready to be brought to a white."""
+    [found] = ready_each([(source, moved_test(source))], white, gel_arrays, limits)
+    return found
+
+
 def ready_each(
-    sources: Sequence[Source], white: WhitePoint, gel_arrays: GelArrays, limits: Limits
+    asked: Sequence[tuple[Source, MovedTest | None]],
+    white: WhitePoint,
+    gel_arrays: GelArrays,
+    limits: Limits,
 ) -> list[ReadySource]:
-    """Make sources ready to be brought to a white, each by itself."""
-    uses = [_used(source, gel_arrays) for source in sources]
-    heads = [_described(*one, gel_arrays.ladder) for one in zip(sources, uses, strict=True)]
+    """Make sources, each with its test if it has one, ready to be brought to a white, each by itself."""
+    sources, uses = [source for source, _ in asked], _used_each(asked, gel_arrays)
+    heads = _described_each(sources, uses, gel_arrays.ladder)
     bares = prepare_each(list(zip(sources, uses, strict=True)), gel_arrays, white)
     return [
         ReadySource(replace(head, problems=tuple(bare.problems)))
@@ -47,9 +57,17 @@ def ready_each(
     ]
 
 
-def _used(source: Source, gel_arrays: GelArrays) -> InUse | None:
+def _used_each(asked: Sequence[tuple[Source, MovedTest | None]], gel_arrays: GelArrays) -> list[InUse | None]:
+    return [
+        _worked_out(source, gel_arrays) if isinstance(use, Refused) else use
+        for (source, _), use in zip(asked, in_use_each(asked), strict=True)
+    ]
+
+
+def _worked_out(source: Source, gel_arrays: GelArrays) -> InUse | None:
+    """Return what a source reads that was only ever read behind gels; None of any other."""
     try:
-        return in_use(source) if source.reading.said else worked_out(source, gel_arrays)
+        return None if source.reading.said else worked_out(source, gel_arrays)
     except Refused:
         return None
 
@@ -75,30 +93,33 @@ def _told(
 
 def unready(source: Source, ladder: Ladder) -> PlannedSource:
     """Return a head as it is described where there is nothing to bring it to."""
-    return _described(source, _in_use(source), ladder)
+    [use] = in_use_each([(source, moved_test(source))])
+    [head] = _described_each([source], [None if isinstance(use, Refused) else use], ladder)
+    return head
 
 
 def _since(now: LightNow, ladder: Ladder) -> PlannedSource:
     """Return a head whose light changed, with what was read since."""
-    head = replace(_described(now.change.source, now.use, ladder), changed=now.change)
-    return replace(head, notes=(*head.notes, CHANGED))
+    [head] = _described_each([now.change.source], [now.use], ladder)
+    return replace(head, changed=now.change, notes=(*head.notes, CHANGED))
 
 
-def _in_use(source: Source) -> InUse | None:
-    try:
-        return in_use(source)
-    except Refused:
-        return None
-
-
-def _described(source: Source, use: InUse | None, ladder: Ladder) -> PlannedSource:
-    if use is None:
-        return PlannedSource(source)
-    as_used = source.model_copy(update={"reading": use.reading})
-    try:
-        white = measure(use.reading)
-    except Refused:
-        return PlannedSource(as_used)
-    read = use.reading in (source.reading, *source.readings) and use.reading.tested_at is None
-    loci = tuple(words.against_loci(white, ladder).values())
-    return PlannedSource(as_used, white, loci, notes=use.notes, worked_out=not read)
+def _described_each(
+    sources: Sequence[Source], uses: Sequence[InUse | None], ladder: Ladder
+) -> list[PlannedSource]:
+    """Return heads by what they read as they are used; None where that is not known."""
+    found = whites_of([use.reading for use in uses if use])
+    said = iter(words.against_loci_each([white for white in found if white], ladder))
+    whites = iter(found)
+    heads = []
+    for source, use in zip(sources, uses, strict=True):
+        if use is None:
+            heads.append(PlannedSource(source))
+        elif (white := next(whites)) is None:
+            heads.append(PlannedSource(use.source or as_used(source, use)))
+        else:
+            read = use.reading in (source.reading, *source.readings) and use.reading.tested_at is None
+            loci = tuple(next(said).values())
+            used = use.source or as_used(source, use)
+            heads.append(PlannedSource(used, white, loci, notes=use.notes, worked_out=not read))
+    return heads

@@ -1,9 +1,11 @@
 """Turn a reading into its chromaticity and the spectra that it may have, or say why that cannot be done."""
 
+from collections import OrderedDict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import hypot, isfinite
+from threading import Lock
 
 import numpy as np
 
@@ -62,16 +64,20 @@ def measure(reading: Reading) -> WhitePoint:
     if reading.xy is None:
         raise unread()
     uv = _uv_of_pair(reading.xy)
-    real = held_real(uv, _ROUNDING_XY)
-    return near_white(uv if real is None else real, "xy", f"x {reading.xy[0]:g}, y {reading.xy[1]:g}")
+    [real] = held_real(uv[None])
+    near = bool(hypot(*(real - uv)) <= _ROUNDING_XY)
+    return near_white(real if near else uv, "xy", f"x {reading.xy[0]:g}, y {reading.xy[1]:g}")
 
 
 def measure_each(readings: Iterable[Reading]) -> list[WhitePoint | Refused]:
     """Return the chromaticity of each reading, as `measure` does; where there is none, why."""
+    readings = list(readings)
+    printed = [_printed(reading) for reading in readings]
+    known = _whites_of(list(dict.fromkeys(one for one in printed if one)))
     found: list[WhitePoint | Refused] = []
-    for reading in readings:
+    for reading, one in zip(readings, printed, strict=True):
         try:
-            found.append(measure(reading))
+            found.append((known[one] or _no_light_so(*one)) if one else measure(reading))
         except Refused as no:
             found.append(no)
     return found
@@ -79,31 +85,64 @@ def measure_each(readings: Iterable[Reading]) -> list[WhitePoint | Refused]:
 
 def whites_of(readings: Iterable[Reading]) -> list[WhitePoint | None]:
     """Return the chromaticity of each reading; None for one that is no real light, or too far from white."""
-    return [_white_or_none(reading) for reading in readings]
+    return [None if isinstance(white, Refused) else white for white in measure_each(readings)]
 
 
-def _white_or_none(reading: Reading) -> WhitePoint | None:
-    try:
-        return measure(reading)
-    except Refused:
+def _printed(reading: Reading) -> tuple[float, float] | None:
+    """Return the CCT and Duv that a meter printed, where these count."""
+    if reading.spectrum is not None or reading.cct is None or reading.duv is None:
         return None
+    return reading.cct, reading.duv
 
 
-@lru_cache(maxsize=2048)
 def _white_of(cct: float, duv: float) -> WhitePoint:
-    """Return the white of what a meter prints. It is cached: each reading's is needed many times."""
-    uv = uv_of_cct_duv(np.array(cct), np.array(duv))
-    uv.setflags(write=False)
-    real = held_real(uv, np.inf)
-    if real is not uv and (real is None or hypot(*(real - uv)) > _rounding(cct)):
-        raise Refused.one(
-            "duv",
-            f"Duv {tidy(duv)} at {tidy(cct)} K is a colour that no light can have",
-            "a Duv nearer to 0, or another reading",
-        )
-    if real is not uv and (white := white_at(real)):
-        return white
-    return WhitePoint(uv, cct, duv)
+    """Return the white of what a meter prints. Raises Refused where no light is so."""
+    white = _whites_of([(cct, duv)])[cct, duv]
+    if white is None:
+        raise _no_light_so(cct, duv)
+    return white
+
+
+def _no_light_so(cct: float, duv: float) -> Refused:
+    says = f"Duv {tidy(duv)} at {tidy(cct)} K is a colour that no light can have"
+    return Refused.one("duv", says, "a Duv nearer to 0, or another reading")
+
+
+def _whites_of(printed: Sequence[tuple[float, float]]) -> dict[tuple[float, float], WhitePoint | None]:
+    """Return the whites of what a meter prints, CCT [K] and Duv each; None where no light is so.
+
+    Those that were asked for last are kept, since each reading's is needed many times.
+    """
+    with _LOCK:
+        found = {one: _KEPT[one] for one in printed if one in _KEPT}
+    missing = [one for one in printed if one not in found]
+    if missing:
+        uv = uv_of_cct_duv(*np.array(missing).T)
+        uv.setflags(write=False)
+        for one, at, real in zip(missing, uv, held_real(uv), strict=True):
+            found[one] = _held_white(*one, at, real)
+    with _LOCK:
+        for one in printed:
+            _KEPT[one] = found[one]
+            _KEPT.move_to_end(one)
+        while len(_KEPT) > _MOST_KEPT:
+            _KEPT.popitem(last=False)
+    return found
+
+
+_KEPT: OrderedDict[tuple[float, float], WhitePoint | None] = OrderedDict()
+_MOST_KEPT, _LOCK = 2048, Lock()
+
+
+def _held_white(cct: float, duv: float, uv: Array, real: Array) -> WhitePoint | None:
+    """Return the white of what a meter prints, `uv` (2,) or `real` (2,), the nearest that a light can have.
+
+    None where that is further away than a meter's rounding.
+    """
+    away = hypot(*(real - uv))
+    if away > 0.0 and away > _rounding(cct):
+        return None
+    return (white_at(real) if away > 0.0 else None) or WhitePoint(uv, cct, duv)
 
 
 def held(lux: float) -> float:

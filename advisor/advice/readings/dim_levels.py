@@ -9,7 +9,7 @@ Handbook, 9th edition, 2000, chapter 6; from memory). The logarithms of powers a
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import exp, hypot, log
 
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
@@ -17,7 +17,7 @@ from ...model import Reading, Refused, Source
 from ...model.basis.base import name_keys
 from ...model.basis.quantities import tidy
 from .chromaticity import WhitePoint, held, measure, unread, white_with, whites_of
-from .tested import FARTHEST, as_moved, moved_test
+from .tested import FARTHEST, MovedTest, as_moved, moved_test
 
 _DOUBT_BETWEEN, _DOUBT_BEYOND = 0.1, 0.5
 """How far off an interpolated and an extrapolated white may be: as shares of the distance to the nearest
@@ -31,12 +31,14 @@ class InUse:
     """What a source reads as it is used, and how that is known.
 
     `notes` say in words what a person has to know: that it was interpolated or extrapolated, or that a level
-    was read twice. `doubt` [Δu′v′] is how far off it may be, on top of the meter's error.
+    was read twice. `doubt` [Δu′v′] is how far off it may be, on top of the meter's error. `source` is the
+    source as it is used: its test as it is by now, and its `reading` this one; None where nobody has made it.
     """
 
     reading: Reading
     notes: tuple[str, ...] = ()
     doubt: float = 0.0
+    source: Source | None = field(default=None, compare=False, repr=False)
 
 
 def in_use(source: Source) -> InUse:
@@ -46,20 +48,46 @@ def in_use(source: Source) -> InUse:
     line through the readings leads to no real light. Nor is anything said of a tested head far below the
     lowest level that was read.
     """
-    test = moved_test(source)
-    if test is None:
-        return _in_use(source)
+    [use] = in_use_each([(source, moved_test(source))])
+    if isinstance(use, Refused):
+        raise use
+    return use
+
+
+def in_use_each(asked: Sequence[tuple[Source, MovedTest | None]]) -> list[InUse | Refused]:
+    """Return what each source reads, by its test if it has one, as `in_use` does; where nothing is, why."""
+    found: list[InUse | Refused] = []
+    for source, test in asked:
+        try:
+            found.append(_in_use(source) if test is None else _as_tested(test))
+        except Refused as no:
+            found.append(no)
+    return found
+
+
+def _as_tested(test: MovedTest) -> InUse:
     use = _in_use(test.source)
     if use.reading.tested_at is None:
         return use
     return replace(use, doubt=hypot(use.doubt, test.doubt(use.reading)))
 
 
+def as_used(source: Source, use: InUse) -> Source:
+    """Return a source as it is used, by what it reads then."""
+    return use.source or as_moved(source).model_copy(update={"reading": use.reading})
+
+
 def _in_use(source: Source) -> InUse:
     if not source.reading.said:
         raise unread()
     if source.level is None and source.modifier is None:
-        return InUse(source.reading)
+        return InUse(source.reading, source=source)
+    use = _at_level(source)
+    as_it_is = use.reading is source.reading
+    return replace(use, source=source if as_it_is else source.model_copy(update={"reading": use.reading}))
+
+
+def _at_level(source: Source) -> InUse:
     alike = with_modifier(source)
     if not alike:
         modifier = source.modifier_in_use
@@ -73,7 +101,7 @@ def _in_use(source: Source) -> InUse:
         )
     if source.level is None:
         return InUse(alike[-1])
-    return line_of(source).at(source.level)
+    return _line_of(alike).at(source.level)
 
 
 def with_modifier(source: Source) -> list[Reading]:
@@ -204,8 +232,10 @@ class DimCurve:
 
 def line_of(source: Source) -> DimCurve:
     """Return a source's line over its level, with the modifier in use; of a test as it is by now."""
-    source = as_moved(source)
-    alike = with_modifier(source)
+    return _line_of(with_modifier(as_moved(source)))
+
+
+def _line_of(alike: Sequence[Reading]) -> DimCurve:
     same = at_setting(alike)
     readings, twice = points(same)
     found = zip(readings, whites_of(readings.values()), strict=True)

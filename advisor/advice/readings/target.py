@@ -1,5 +1,6 @@
 """The white that a target means, and the white that a source is wanted at."""
 
+from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -48,29 +49,48 @@ def aimed(target: WhitePoint, aim: WantedOffset) -> WhitePoint:
 
     Raises Refused where that is too far from white.
     """
-    if not aim.mired and not aim.duv:
-        return target
-    mired, duv = MIRED_K / target.cct + aim.mired, target.duv + aim.duv
-    if not in_range(mired, duv):
-        low, high = CCT_RANGE
-        says = f"{tidy(aim.mired)} mired and Duv {tidy(aim.duv)} from the target is too far from white"
-        raise Refused.one("aim", says, f"{tidy(low)} to {tidy(high)} K and a Duv within {tidy(DUV_LIMIT)}")
-    return WhitePoint(uv_of_cct_duv(np.array(MIRED_K / mired), np.array(duv)), MIRED_K / mired, duv)
+    [white] = aimed_each(target, [aim])
+    if isinstance(white, Refused):
+        raise white
+    return white
+
+
+def aimed_each(target: WhitePoint, aims: Sequence[WantedOffset]) -> list[WhitePoint | Refused]:
+    """Return the white of each aim, as `aimed` does; where that is too far from white, why."""
+    found: list[WhitePoint | Refused] = []
+    for aim in aims:
+        mired, duv = MIRED_K / target.cct + aim.mired, target.duv + aim.duv
+        if not aim.mired and not aim.duv:
+            found.append(target)
+        elif in_range(mired, duv):
+            uv = uv_of_cct_duv(np.array(MIRED_K / mired), np.array(duv))
+            found.append(WhitePoint(uv, MIRED_K / mired, duv))
+        else:
+            found.append(_too_far_off(aim))
+    return found
+
+
+def _too_far_off(aim: WantedOffset) -> Refused:
+    low, high = CCT_RANGE
+    says = f"{tidy(aim.mired)} mired and Duv {tidy(aim.duv)} from the target is too far from white"
+    return Refused.one("aim", says, f"{tidy(low)} to {tidy(high)} K and a Duv within {tidy(DUV_LIMIT)}")
 
 
 # Kept, since each cell of a test sheet asks for it.
 @lru_cache(maxsize=4096)
 def locus_duv(cct: float, locus: Locus) -> float | None:
     """Return the Duv of a locus at `cct` [K]; None where it does not reach."""
-    if locus is Locus.PLANCKIAN:
-        return 0.0
+    [duvs] = locus_duvs([cct])
+    return duvs.get(locus)
+
+
+def locus_duvs(ccts: Sequence[float]) -> list[dict[Locus, float]]:
+    """Return the Duv of each locus that reaches to each of the CCTs. [K]"""
     low, high = loci.DAYLIGHT_RANGE
-    return float(cct_duv_of_uv(loci.daylight_uv(np.array(cct)))[1]) if low <= cct <= high else None
-
-
-def locus_duvs(cct: float) -> dict[Locus, float]:
-    """Return the Duv of each locus that reaches to `cct` [K]."""
-    return {locus: duv for locus in Locus if (duv := locus_duv(cct, locus)) is not None}
+    within = [cct for cct in ccts if low <= cct <= high]
+    daylight = cct_duv_of_uv(loci.daylight_uv(np.array(within)))[1].tolist() if within else []
+    known = dict(zip(within, daylight, strict=True))
+    return [{Locus.PLANCKIAN: 0.0} | ({Locus.DAYLIGHT: known[cct]} if cct in known else {}) for cct in ccts]
 
 
 def _on_locus(cct: float, locus: Locus) -> WhitePoint:

@@ -126,17 +126,19 @@ def _moved(
     across = _Kriging(shifts).weights(places) @ np.array([(s.mired, s.duv) for s in shifts.values()])
     lit = {place: s.light for place, s in shifts.items() if isfinite(s.light)}
     brighter = _Kriging(lit).weights(places) @ np.array(list(lit.values())) if lit else np.zeros(len(base))
-    moved = []
-    for (was, now), (mired, duv), light in zip(base, across.tolist(), brighter.tolist(), strict=True):
-        moved.append((was, _reading_moved(now, mired, duv, light)))
-    return moved
+    values = _values_of([now for _, now in base])
+    there = np.array([value[:2] if value else (nan, nan) for value in values]) + across
+    able = in_range(*there.T).tolist()
+    parts = zip(base, there.tolist(), brighter.tolist(), able, strict=True)
+    return [
+        (was, _reading_moved(now, mired, duv, light) if can else now)
+        for (was, now), (mired, duv), light, can in parts
+    ]
 
 
 def _reading_moved(reading: Reading, mired: float, duv: float, light: float) -> Reading:
-    values = _values(reading)
-    if values is None or not in_range(values[0] + mired, values[1] + duv):
-        return reading
-    cct, duv = MIRED_K / (values[0] + mired), values[1] + duv
+    """Return a reading at another mired [MK⁻¹] and Duv, brighter by the logarithm `light`."""
+    cct = MIRED_K / mired
     lux = held(reading.lux * exp(light)) if reading.lux else None
     colour: dict[str, object] = {"cct": cct, "duv": duv, "xy": None}
     if reading.spectrum is not None:

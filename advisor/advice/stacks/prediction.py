@@ -17,13 +17,11 @@ from ...colour.observer.chromaticity import (
 from ...colour.observer.data import Array
 from ...colour.spectra.sources import Ensemble
 from ...model import Reading, Refused, Source
-from ...model.basis.problems import within
 from ...model.basis.quantities import tidy
 from ...model.sets.phrases import signed
-from ..readings.chromaticity import WhitePoint, ensemble_each, measure
-from ..readings.dim_levels import InUse, in_use
-from ..readings.target import aimed
-from ..readings.tested import as_moved
+from ..readings.chromaticity import WhitePoint, ensemble_each, measure_each
+from ..readings.dim_levels import InUse, as_used, in_use
+from ..readings.target import aimed_each
 from .bare_behind_gels import worked_out
 from .enumerate import Indices
 from .gel_arrays import GelArrays
@@ -110,7 +108,7 @@ def prepare_each(
     Each comes with what it reads as it is used, if that is worked out already. In its place is why not, with
     the place in the source, where it cannot be measured, bent or fitted with gels.
     """
-    found = [_measured(source, use, gel_arrays, target) for source, use in asked]
+    found = _measured_each(asked, gel_arrays, target)
     able = [one for one in found if not isinstance(one, Refused)]
     lit = iter(ensemble_each([(one.source, one.white) for one in able]))
     return [one if isinstance(one, Refused) else _lit(one, next(lit), gel_arrays) for one in found]
@@ -126,21 +124,45 @@ class _Measured(NamedTuple):
     doubt: float
 
 
-def _measured(
-    source: Source, use: InUse | None, gel_arrays: GelArrays, target: WhitePoint
-) -> _Measured | Refused:
+def _measured_each(
+    asked: Sequence[tuple[Source, InUse | None]], gel_arrays: GelArrays, target: WhitePoint
+) -> list[_Measured | Refused]:
+    uses = [use or _use(source, gel_arrays) for source, use in asked]
+    whites = iter(measure_each([use.reading for use in uses if isinstance(use, InUse)]))
+    wanted = aimed_each(target, [source.aim for source, _ in asked])
+    each = zip(asked, uses, wanted, strict=True)
+    return [
+        use
+        if isinstance(use, Refused)
+        else _measured(use.source or as_used(source, use), use, next(whites), there, gel_arrays)
+        for (source, _), use, there in each
+    ]
+
+
+def _use(source: Source, gel_arrays: GelArrays) -> InUse | Refused:
     try:
-        use = use or (in_use(source) if source.reading.said else worked_out(source, gel_arrays))
-        source = as_moved(source).model_copy(update={"reading": use.reading})
-        with within("reading"):
-            white = measure(source.reading)
+        return in_use(source) if source.reading.said else worked_out(source, gel_arrays)
+    except Refused as no:
+        return no
+
+
+def _measured(
+    source: Source,
+    use: InUse,
+    white: WhitePoint | Refused,
+    wanted: WhitePoint | Refused,
+    gel_arrays: GelArrays,
+) -> _Measured | Refused:
+    if isinstance(white, Refused):
+        return white.under("reading")
+    try:
         keep = tuple(gel_arrays.find(source.keep, "keep")) if source.keep else ()
         for where in ("only_gels", "hung"):
             if names := getattr(source, where):
                 gel_arrays.find(names, where)
-        return _Measured(source, white, aimed(target, source.aim), keep, use.doubt)
     except Refused as no:
         return no
+    return wanted if isinstance(wanted, Refused) else _Measured(source, white, wanted, keep, use.doubt)
 
 
 def _lit(one: _Measured, lit: Ensemble | None, gel_arrays: GelArrays) -> PreparedSource | Refused:

@@ -6,13 +6,13 @@ practice, no source.
 """
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
 from ...model import Locus, Seen
 from ..readings.chromaticity import WhitePoint
-from ..readings.target import locus_duvs
+from ..readings.target import locus_duv, locus_duvs
 from .ladder import FRACTIONS, Ladder, Sizes
 
 _NAMES = (*(fraction.said for fraction in FRACTIONS), "one and a half", "two full")
@@ -70,8 +70,18 @@ def against_locus(duv: float, locus_duv: float, locus: Locus, ladder: Ladder) ->
 
 def against_loci(white: WhitePoint, ladder: Ladder) -> dict[Locus, str]:
     """Say in eighths where a white lies against each locus that reaches to its CCT."""
-    duvs = locus_duvs(white.cct)
-    return {locus: against_locus(white.duv, duv, locus, ladder) for locus, duv in duvs.items()}
+    duvs = {locus: duv for locus in Locus if (duv := locus_duv(white.cct, locus)) is not None}
+    return _against(white.duv, duvs, ladder)
+
+
+def against_loci_each(whites: Sequence[WhitePoint], ladder: Ladder) -> list[dict[Locus, str]]:
+    """Say in eighths where each white lies, as `against_loci` does."""
+    each = zip(whites, locus_duvs([white.cct for white in whites]), strict=True)
+    return [_against(white.duv, duvs, ladder) for white, duvs in each]
+
+
+def _against(duv: float, duvs: Mapping[Locus, float], ladder: Ladder) -> dict[Locus, str]:
+    return {locus: against_locus(duv, at, locus, ladder) for locus, at in duvs.items()}
 
 
 def shift(mired: float, duv: float, ladder: Ladder, *, visible: bool = False) -> str:

@@ -47,21 +47,21 @@ def way_to_edge(uv: Array, way: Array) -> Array:
     return np.asarray(np.maximum(reach, 0.0))
 
 
-def held_real(uv: Array, most: float) -> Array | None:
-    """Return a chromaticity (2,) in (u, v), moved by no more than `most` to where a real light can have it.
+def held_real(uv: Array) -> Array:
+    """Return chromaticities (n, 2) in (u, v), each moved to the nearest place where a real light can have it.
 
     What lies within the spectral locus stays where it is, but for a hair at the very edge: there a spectrum
-    on the grid cannot follow. None where it lies further out than `most` [Δuv].
+    on the grid cannot follow. The next place of what is not finite is not finite either.
     """
     edge, across = _kept_within()
-    to_point = uv - edge
-    turn = across[:, 0] * to_point[:, 1] - across[:, 1] * to_point[:, 0]
-    if (turn >= 0.0).all():
-        return uv
-    along = np.clip((to_point * across).sum(axis=1) / (across**2).sum(axis=1), 0.0, 1.0)
-    nearest = edge + along[:, None] * across
-    apart = np.hypot(*(nearest - uv).T)
-    return np.asarray(nearest[apart.argmin()]) if apart.min() <= most else None
+    to_point = uv[:, None] - edge
+    turn = across[:, 0] * to_point[..., 1] - across[:, 1] * to_point[..., 0]
+    held = uv.copy()
+    for row in np.flatnonzero(~(turn >= 0.0).all(axis=1)):
+        along = np.clip((to_point[row] * across).sum(axis=1) / (across**2).sum(axis=1), 0.0, 1.0)
+        nearest = edge + along[:, None] * across
+        held[row] = nearest[np.hypot(*(nearest - uv[row]).T).argmin()]
+    return held
 
 
 @cache

@@ -15,7 +15,7 @@ from advisor.advice.light_aims.solve import solve_light
 from advisor.advice.light_aims.wanted import LightAims
 from advisor.advice.light_aims.ways import LightMove
 from advisor.advice.plan.make import make_plan
-from advisor.advice.plan.ready import ready_each
+from advisor.advice.plan.ready import ready
 from advisor.advice.ranking.candidates import choice_of
 from advisor.advice.ranking.pareto import Ranked
 from advisor.advice.ranking.report import stack_reports
@@ -200,8 +200,7 @@ def test_no_level_with_no_stack_costs_less_than_what_stands_first(seed):
     least = np.inf
     for level in np.arange(50, 101, 5.0):
         there = key.model_copy(update={"level": level})
-        [made] = ready_each([there], plan.target, plan.gel_arrays, limits)
-        bare = made.bare
+        bare = ready(there, plan.target, plan.gel_arrays, limits).bare
         over = log2(bare.source.reading.lux / KEY_LUX)
         judge = judge_of(replace(bare, over=over, exact=True), plan.gel_arrays, limits)
         every = choice_of(replace(bare, over=1.0), limits, plan.gel_arrays)
