@@ -23,8 +23,7 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, stacks_on
 from advisor.advice.stacks.gel_arrays import GelArrays, gel_arrays_of
 from advisor.advice.stacks.prediction import PreparedSource, predict_stacks, prepare
-from advisor.advice.stacks.uncertainty import PER_STEP
-from advisor.colour.observer.chromaticity import stops
+from advisor.colour.observer.chromaticity import PER_STEP, stops
 from advisor.colour.observer.data import Array
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Kind, Limits, Reading, Source, Target

@@ -31,21 +31,21 @@ from ...model.basis.problems import within
 from ...model.sets.behind import found_in_use
 from ..cost.judge import Judge
 from ..dials.ranking import dialled
-from ..learned.informed import judge_of
+from ..learned.informed import judges_of
 from ..learned.light_lost import as_light_was_read, light_passed
 from ..learned.light_now import CHANGED, light_now
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels, strengths_read
 from ..learned.taken import changed_words
 from ..ranking.candidates import choice_of
 from ..ranking.pareto import pareto_fronts
-from ..ranking.report import source_report, stack_reports
+from ..ranking.report import source_reports, stack_reports
 from ..readings.target import white_of
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of, revision_of
 from ..stacks.kept import Kept
 from ..stacks.prediction import PreparedSource, prepare_each
 from ..stock.sharing import share
 from .key_limit import EVEN, dimmed, limited
-from .kind_first import asked_first
+from .kind_first import asked_first_each
 from .one_stack import predict_one, predict_stack
 from .reached import with_reach
 
@@ -192,10 +192,10 @@ def rank_all(
     dialled_heads = {i: dialled(bare, limits, gel_arrays) for i, bare in bares.items() if bare.source.reach}
     answers = {i: answer for i, answer in dialled_heads.items() if answer is not None}
     gelled = {i: bare for i, bare in bares.items() if i not in answers}
-    judges = [judge_of(bare, gel_arrays, limits) for bare in gelled.values()]
+    judges = judges_of(list(gelled.values()), gel_arrays, limits)
     answers |= dict(zip(gelled, _answers(judges), strict=True))
-    for i, bare in bares.items():
-        if asks := asked_first(bare.source, bare.white):
+    for i, asks in zip(bares, asked_first_each(list(bares.values())), strict=True):
+        if asks:
             answers[i] = answers[i].model_copy(update={"asks": asks})
     return answers
 
@@ -251,10 +251,8 @@ def _fixed(
 def _answers(judges: Sequence[Judge]) -> list[SourceAdvice]:
     """Report the stacks of each source that no other beats, by gel alone."""
     ranked = pareto_fronts(judges)
-    return [
-        source_report(one.judge, reports, one.judge.same(one.sure))
-        for one, reports in zip(ranked, stack_reports(ranked), strict=True)
-    ]
+    same = [one.judge.same(one.sure) for one in ranked]
+    return source_reports([one.judge for one in ranked], stack_reports(ranked), same)
 
 
 def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:

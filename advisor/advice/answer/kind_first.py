@@ -3,12 +3,20 @@
 Gel can turn a bulb into daylight, but not sodium: its light is almost a single line.
 """
 
+from collections.abc import Sequence
+
 from ...model import Kind, KindQuestion, Source
 from ..readings.chromaticity import WhitePoint
+from ..stacks.prediction import PreparedSource
 
 _WARM, _NEAR = 2200.0, 0.010
 """Below the first [K], and no further off the Planckian locus than the second [Duv], sodium lamps and warm
 bulbs read alike (CIE 15:2018, HP1; a dimmed or a decorative bulb: common practice, no source)."""
+
+
+def asked_first_each(bares: Sequence[PreparedSource]) -> list[KindQuestion | None]:
+    """Return what `asked_first` does of each source, in its place."""
+    return [asked_first(bare.source, bare.white) for bare in bares]
 
 
 def asked_first(source: Source, white: WhitePoint) -> KindQuestion | None:

@@ -23,8 +23,7 @@ from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...model import Gel, Limits, Refused, Source, Stage, Target, WantedOffset
 from ...model.basis.problems import within
-from ..cost.counted import LAYER_IN_STEPS
-from ..cost.glass import dear
+from ..cost.counted import LAYER_IN_STEPS, dear
 from ..plan.head import PlannedSource
 from ..plan.make import make_plan
 from ..ranking.candidates import choice_of

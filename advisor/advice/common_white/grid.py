@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...colour.observer.cct import CCT_RANGE, cct_duv_of_uv, in_range, normal_at, planckian_uv, uv_of_cct_duv
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import PER_STEP, STEP_DELTA_UV, delta_uv_prime
 from ...colour.observer.data import Array
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K, daylight_uv
 from ...colour.observer.real_light import is_real_uv
@@ -29,7 +29,6 @@ from ..cost.loss import SHARES, expected_at, loss, scattered
 from ..stacks.enumerate import NONE, Choice, Indices, stacks_on
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, predict_stacks
-from ..stacks.uncertainty import PER_STEP
 from ..wording.ladder import TRADE
 
 _MIREDS = np.arange(100.0, 401.0, 5.0)

@@ -1,12 +1,18 @@
-"""Which stacks are worth showing, and in which order."""
+"""Which stacks are worth showing, and in which order: what risk, light and layers cost together.
+
+A layer is dear on glass: it comes off a roll, is taped or pressed in panels, and takes a ladder. Common
+practice, no source: the figures are our judgement.
+"""
+
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ...colour.observer.chromaticity import stops as stops_lost
 from ...colour.observer.data import Array
+from ...model import Kind, Source
 from ..stacks.prediction import PreparedSource
-from .glass import counted_layers, second_layer
 
 STOP_IN_STEPS = 2.0
 """A stop of light weighs this many steps."""
@@ -25,9 +31,14 @@ _ALIKE = 1e-9
 """Losses and costs that differ by no more than this are equal: only rounding tells them apart."""
 MARGIN = 1e-7
 """A bound rules nothing out by a difference smaller than this. [step or stop]"""
+SHEET = 0.53 * 1.22
+"""A sheet of gel: a window is dear by how many of them its glass takes. [m²] Common practice, no source."""
+MOST_MORE = 3.0
+"""The most layers more that each layer beyond the first counts as, on glass: in all it then has to bring two
+steps."""
 
 
-def cost(risk: Array, stops: Array, layers: Array) -> Array:
+def cost(risk: Array, stops: Array, layers: Array | NDArray[np.intp]) -> Array:
     """Return the cost by which stacks are ordered, (m,) [step]: a weighted sum of risk, stops and layers.
 
     `risk` is the expected loss (`judge`), `stops` the loss of light that counts (`counted_loss`). The
@@ -40,8 +51,43 @@ def cost(risk: Array, stops: Array, layers: Array) -> Array:
 
 def cost_of(risk: Array, passed: Array, bare: PreparedSource, layers: Array) -> Array:
     """Return the `cost` on a source of stacks that pass a share `passed` (m,); layers as on its glass."""
-    layers = counted_layers(layers, second_layer(bare.source))
-    return cost(risk, counted_on(stops_lost(passed), bare), layers)
+    return cost_on(risk, stops_lost(passed), bare, counted_layers(layers, second_layer(bare.source)))
+
+
+def cost_on(risk: Array, stops: Array, bare: PreparedSource, layers: Array) -> Array:
+    """Return the `cost` on a source of stacks that lose `stops` (m,)."""
+    return cost(risk, counted_on(stops, bare), layers)
+
+
+def dear(source: Source) -> float:
+    """Return how many layers more than on one head a layer on a source counts as.
+
+    A head counts by its openings, and glass by its area in sheets, since it comes off a roll.
+    """
+    if source.kind is Kind.DAYLIGHT:
+        sheets = sum(one.count * max(one.width * one.height / SHEET, 1.0) for one in source.openings)
+    else:
+        sheets = float(sum(one.count for one in source.openings))
+    return max(sheets - 1.0, 0.0)
+
+
+def second_layer(source: Source) -> float:
+    """Return how many layers more each layer beyond the first counts as on a source.
+
+    Only glass whose size is known is dear: the first layer is put up on clean glass, and a second one has to
+    lie on that without a bubble. Nothing on a head.
+    """
+    return min(dear(source), MOST_MORE) if source.kind is Kind.DAYLIGHT else 0.0
+
+
+def counted_layers(layers: Array, more: Array | float) -> Array:
+    """Return as how many layers (m,) count, where each beyond the first counts as `more` besides."""
+    return np.asarray(layers + more * np.maximum(layers - 1, 0))
+
+
+def second_layers(sources: Sequence[Source]) -> list[float]:
+    """Return the `second_layer` of each source."""
+    return [second_layer(source) for source in sources]
 
 
 def tenths(stops: Array) -> Array:
@@ -65,7 +111,7 @@ def counted_on(stops: Array, bare: PreparedSource) -> Array:
     return counted_loss(stops, bare.due_stops, bare.just)
 
 
-def affordable(stops: Array, most: float | None) -> NDArray[np.bool_]:
+def affordable(stops: Array, most: Array | float | None) -> NDArray[np.bool_]:
     """Return which losses of light (n,) are within a limit [stop], rounding aside."""
     return np.ones(np.shape(stops), np.bool_) if most is None else np.asarray(stops <= most + _ALIKE)
 
@@ -76,6 +122,17 @@ def by_cost(price: Array, layers: NDArray[np.intp], lost: Array) -> NDArray[np.i
     At equal cost, fewer layers come first, then less light `lost` [stop].
     """
     return np.lexsort((merge_ties(lost), layers, merge_ties(price)))
+
+
+def cheapest_first(risk: Array, lost: Array, layers: NDArray[np.intp]) -> NDArray[np.intp]:
+    """Return the places of the stacks (m,) that no other beats (`pareto`), in rising order of cost.
+
+    The one of the least cost is among them, also where another one beats it by no more than rounding.
+    """
+    price, shown = cost(risk, lost, layers), np.zeros(len(risk), dtype=np.bool_)
+    shown[pareto(risk, lost, layers)] = True
+    shown[np.argmin(price)] = True
+    return np.asarray(np.flatnonzero(shown)[by_cost(price[shown], layers[shown], lost[shown])])
 
 
 def merge_ties(values: Array) -> Array:

@@ -20,7 +20,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from ...colour.observer.chromaticity import stops
+from ...colour.observer.chromaticity import PER_STEP, stops
 from ...colour.observer.data import Array
 from ...colour.observer.loci import CC_PER_DUV
 from ...model import Limits
@@ -28,18 +28,16 @@ from ..stacks.enumerate import NONE, Indices, allowed_by
 from ..stacks.gel_arrays import CC_PER_MIRED, GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource, predict_stacks, stacked_each
 from ..stacks.uncertainty import (
-    PER_STEP,
     ROUND,
     Certainty,
     certainties,
-    level,
     looks_same,
-    meter,
+    steady_each,
     strangeness,
     strengths,
 )
 from .counted import affordable, cost_of, counted_on
-from .loss import NARROWER, Scattered, chance_within, expected_loss, expected_losses, loss
+from .loss import NARROWER, Scattered, chances_within, expected_loss, expected_losses, loss
 
 GATHERED, NEARER = 0.7, 0.9
 """Two factors on standard deviations, for `Judge.within`: lamps of a kind spread less than its ensemble, and
@@ -93,8 +91,9 @@ class Judge:
         return affordable(stops(passed) - self.bare.least_stops, self.limits.max_stops)
 
     def at_least(self, outcomes: Outcomes, stacks: Indices) -> Array:
-        """Return a lower bound (m,) of the risk of stacks (m, w): the loss of the expected miss."""
-        return loss(outcomes.steps + self.fussy(stacks), self.limits.tolerance_steps)
+        """Return a lower bound (m,) of the risk of stacks (m, w) (`at_least_of`)."""
+        [bound] = at_least_of([self], [stacks], [outcomes])
+        return bound
 
     def outcomes(self, stacks: Indices) -> Outcomes:
         """Return what stacks (m, w) do to the source."""
@@ -119,27 +118,10 @@ class Judge:
         [risk] = risks_of([self], [stacks], [sure])
         return risk
 
-    def beats_by(self, stacks: Indices, risk: Array, some: Indices) -> Array:
-        """Return the figure [step] that the front compares of `some` stacks (m, w): here the `risk` (m,)."""
-        return risk[some]
-
-    def work(self, stacks: Indices) -> NDArray[np.intp]:
-        """Return the work (m,) of stacks (m, w), which the front compares beside risk and light: layers."""
-        return np.asarray((stacks != NONE).sum(axis=1))
-
-    def worth_listing(self, stacks: Indices, risk: Array, lost: Array) -> NDArray[np.bool_]:
-        """Return which of stacks (m, w) on the front are worth listing, (m,): here all.
-
-        `risk` (m,) [step] is what `beats_by` returned, `lost` (m,) [stop] the loss of light that counts.
-        """
-        return np.ones(len(stacks), dtype=np.bool_)
-
     def within(self, sure: Certainty) -> Array:
         """Return the probability (m,) that stacks land within the source's tolerance."""
-        weights, tolerance = self.bare.ensemble.weights, self.limits.tolerance_steps
-        mean = np.einsum("mkc,k->mc", sure.offsets, weights)[:, None, :]
-        near, scatter = mean + GATHERED * (sure.offsets - mean), NEARER**2 * sure.covariance
-        return chance_within(near, weights, scatter, tolerance)
+        [chance] = within_of([self], [sure])
+        return chance
 
     def cost(self, stacks: Indices, risk: Array, passed: Array) -> Array:
         """Return the cost (m,) [step] of stacks (m, w) from their risk [step] and the share they pass."""
@@ -168,7 +150,8 @@ class Judge:
     @cached_property
     def steady(self) -> Array:
         """The scatter that is the same behind every stack."""
-        return meter(self.bare.white, self.limits.accuracy) + level(self.bare) + self.mapping
+        [steady] = steady_each([self.bare], self.limits.accuracy)
+        return steady + self.mapping
 
     def fussy(self, stacks: Indices) -> Array:
         """Return how much farther off stacks (m, w) count for the habits that they break, (m,) [step]."""
@@ -220,6 +203,31 @@ def risks_of(judges: Sequence[Judge], stacks: Sequence[Indices], sures: Sequence
     )
 
 
+def within_of(judges: Sequence[Judge], sures: Sequence[Certainty]) -> list[Array]:
+    """Return the probability (m,) that stacks land within the tolerance of each source.
+
+    None of the judges knows readings behind gels.
+    """
+    asked = []
+    for judge, sure in zip(judges, sures, strict=True):
+        weights, tolerance = judge.bare.ensemble.weights, judge.limits.tolerance_steps
+        mean = np.einsum("mkc,k->mc", sure.offsets, weights)[:, None, :]
+        near = mean + GATHERED * (sure.offsets - mean)
+        asked.append(Scattered(near, weights, NEARER**2 * sure.covariance, tolerance))
+    return chances_within(asked)
+
+
+def at_least_of(
+    judges: Sequence[Judge], stacks: Sequence[Indices], outcomes: Sequence[Outcomes]
+) -> list[Array]:
+    """Return a lower bound (m,) of the risk of each source's stacks (m, w): the loss of the expected miss."""
+    each = zip(judges, stacks, outcomes, strict=True)
+    steps = [there.steps + judge.fussy(own) for judge, own, there in each]
+    sizes = [len(own) for own in stacks]
+    tolerances = np.repeat([judge.limits.tolerance_steps for judge in judges], sizes)
+    return np.split(loss(np.concatenate(steps), tolerances), np.cumsum(sizes)[:-1])
+
+
 def closer_of(judges: Sequence[Judge], stacks: Sequence[Indices], uv: Sequence[Array]) -> list[Array]:
     """Return a tighter lower bound (m,) of the risk of stacks (m, w) that land at `uv` (m, 2) in the mean.
 
@@ -229,10 +237,12 @@ def closer_of(judges: Sequence[Judge], stacks: Sequence[Indices], uv: Sequence[A
     bares, gel_arrays = [judge.bare for judge in judges], judges[0].gel_arrays
     filters = stacked_each(gel_arrays.transmittances, stacks)
     sheets = strengths(bares, gel_arrays, stacks, filters, judges[0].limits.accuracy)
-    asked = []
+    steady, asked = steady_each(bares, judges[0].limits.accuracy), []
     for k, strange in enumerate(strangeness(bares, uv)):
         judge, offsets = judges[k], ((uv[k] - bares[k].wanted.uv) * PER_STEP)[:, None, :]
-        scatter = NARROWER * (strange[:, None, None] * np.eye(2) / 2.0 + sheets[k] + judge.steady)
+        scatter = NARROWER * (
+            strange[:, None, None] * np.eye(2) / 2.0 + sheets[k] + (steady[k] + judge.mapping)
+        )
         tolerance, farther = judge.limits.tolerance_steps, judge.fussy(stacks[k])
         asked.append(Scattered(offsets, np.ones(1), scatter, tolerance, farther))
     return expected_losses(asked)

@@ -37,7 +37,7 @@ _LEAST_SCATTER = 1e-6
 """The least width of a scatter, so that nothing is divided by zero. [step]"""
 
 
-def loss(steps: Array, tolerance: float) -> Array:
+def loss(steps: Array, tolerance: Array | float) -> Array:
     """Return the loss of being off by `steps`: each step beyond the tolerance counts four times.
 
     With an infinite tolerance it is the distance itself.
@@ -135,6 +135,11 @@ def chance_within(offsets: Array, weights: Array, covariance: Array, tolerance: 
     share = _below((half - along) / wide) - _below((-half - along) / wide)
     inside = np.where(across**2 <= tolerance**2, share, 0.0)
     return np.asarray(np.einsum("mks,k->m", inside, weights) / _STRIPS)
+
+
+def chances_within(asked: Sequence[Scattered]) -> list[Array]:
+    """Return the `chance_within` of each source's offsets; what is `farther` does not count."""
+    return [chance_within(*one[:4]) for one in asked]
 
 
 def _below(x: Array) -> Array:

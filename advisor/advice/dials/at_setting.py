@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ...colour.observer.cct import moves_at, uv_of_cct_duv
+from ...colour.observer.chromaticity import PER_STEP
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...colour.spectra.sources import Ensemble, Unbendable, ensemble, ensembles, measured
@@ -18,7 +19,7 @@ from ..readings.chromaticity import WhitePoint
 from ..stacks.enumerate import Indices
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource, predict_each
-from ..stacks.uncertainty import PER_STEP, Certainty
+from ..stacks.uncertainty import Certainty
 from .calibration import DialFit, Mapped
 from .surfaces import possible
 

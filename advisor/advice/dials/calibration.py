@@ -124,6 +124,10 @@ class DialFit:
         """Return what is measured at one setting, as arrays of shape ()."""
         return self.at(np.array(MIRED_K / setting.cct), np.array(setting.green))
 
+    def lit_at(self, mired: Array, green: Array) -> tuple[Mapped, Array]:
+        """Return what is measured with the dials there (`at`), and how much brighter it is (`gain`)."""
+        return self.at(mired, green), self.gain(mired)
+
     def gain(self, mired: Array) -> Array:
         """Return how many stops brighter a head is at a dial's `mired` than in the reading that counts.
 

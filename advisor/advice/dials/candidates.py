@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from ...colour.observer.chromaticity import stops
 from ...colour.observer.data import Array
-from ..cost.counted import affordable, cost, counted_on
+from ..cost.counted import affordable, cost_on, counted_on
 from ..cost.judge import Judge
 from ..cost.loss import loss
 from ..stacks.enumerate import NONE, Choice, Indices
@@ -153,7 +153,7 @@ class DialledHead:
 
     def _cost(self, risk: Array, lost: Array, layers: Array) -> Array:
         """Return the cost of pairs by their risk, the light that they lose, and their layers."""
-        return cost(risk, counted_on(lost, self.bare), layers)
+        return cost_on(risk, lost, self.bare, layers)
 
     def _short(self, rows: _Rows, stacks: Indices) -> _Rows:
         """Return the first row, then the others that may be on the front, the cheapest first."""

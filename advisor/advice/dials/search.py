@@ -13,15 +13,14 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...colour.observer.cct import moves_at
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, lengths
+from ...colour.observer.chromaticity import STEP_DELTA_UV, lengths
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...model import Reach, Setting
 from ..cost.loss import loss
 from ..stacks.enumerate import Indices
 from .calibration import DialFit, Mapped
-from .surfaces import MIRED_RANGE, Surfaces
+from .surfaces import Surfaces
 
 _COARSE = 9
 """Points along an axis of the first lattice."""
@@ -93,10 +92,11 @@ def span_of(fit: DialFit, dials: Dials) -> tuple[Array, Array]:
     return mapped.mired.ravel(), mapped.duv.ravel()
 
 
-def scatter_of(mapped: Mapped) -> Array:
-    """Return how far a mapping may be off, as mean square distances (...,) in Δu′v′."""
-    warmer, greener = moves_at(MIRED_K / np.clip(mapped.mired, *MIRED_RANGE), mapped.duv)
-    along, across = lengths([warmer, greener])
+def scatter_of(mapped: Mapped, along: Array, across: Array) -> Array:
+    """Return how far a mapping may be off, as mean square distances (...,) in Δu′v′.
+
+    `along` and `across` are how far a mired and a unit of Duv lead there. [Δu′v′]
+    """
     return np.asarray(mapped.mired_variance * along**2 + mapped.duv_variance * across**2)
 
 
@@ -132,15 +132,16 @@ class Valley:
         settings, places = np.unique(at[..., 0] * self.dials.greens + at[..., 1], return_inverse=True)
         places = places.reshape(at.shape[:2])  # stacks share most of their settings
         mired = self.dials.mired(settings // self.dials.greens)
-        mapped = self.fit.at(mired, self.dials.green(settings % self.dials.greens))
+        mapped, gain = self.fit.lit_at(mired, self.dials.green(settings % self.dials.greens))
         lit = self.surfaces.under(mapped.mired, mapped.duv)
         found = lit.basis[places] @ self.surfaces.coefficients
-        uv = found[..., :2] + lit.uv[places]
-        off = delta_uv_prime(uv, self.wanted) ** 2 + np.maximum(found[..., 2], 0.0)
-        square = (off + scatter_of(mapped)[places]) / STEP_DELTA_UV**2 + self.scatter[:, None]
+        moves = [found[..., :2] + lit.uv[places] - self.wanted, lit.warmer, lit.greener]
+        away, along, across = lengths(moves)
+        off = away**2 + np.maximum(found[..., 2], 0.0)
+        square = (off + scatter_of(mapped, along, across)[places]) / STEP_DELTA_UV**2 + self.scatter[:, None]
         return (
             np.where(lit.real[places], loss(np.sqrt(square), self.tolerance), FAR),
-            -found[..., 3] - self.fit.gain(mired)[places],
+            -found[..., 3] - gain[places],
         )
 
     def best(self, weighs: Sequence[Weigh]) -> list[BestSettings]:

@@ -18,7 +18,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...colour.observer.cct import CCT_RANGE, DUV_LIMIT, in_range, uv_of_mired_duv
+from ...colour.observer.cct import CCT_RANGE, DUV_LIMIT, in_range, uv_and_moves, uv_of_mired_duv
 from ...colour.observer.chromaticity import lengths, through_each
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
@@ -70,14 +70,19 @@ class Surfaces:
     def under(self, mired: Array, duv: Array) -> "Lit":
         """Return what the polynomials work on at whites (...,)."""
         basis = _basis(self.low, self.high, self.degrees, mired, duv)
-        return Lit(basis, uv_of(mired, duv), possible(mired, duv))
+        return Lit(basis, *uv_and_moves(np.clip(mired, *MIRED_RANGE), duv), possible(mired, duv))
 
 
 class Lit(NamedTuple):
-    """Whites (...,): polynomials (..., a·b), `uv` (..., 2), and whether each is `real` light near white."""
+    """Whites (...,): polynomials (..., a·b), `uv` (..., 2), and whether each is `real` light near white.
+
+    `warmer` and `greener` (..., 2) are how (u, v) moves by a mired and by a unit of Duv there.
+    """
 
     basis: Array
     uv: Array
+    warmer: Array
+    greener: Array
     real: Array
 
 

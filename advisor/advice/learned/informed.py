@@ -17,8 +17,8 @@ from numpy.typing import NDArray
 
 from ...colour.observer.data import Array
 from ...model import Limits, Refused
-from ..cost.counted import MOVE_IN_STEPS, STOP_IN_STEPS, cost_of
-from ..cost.judge import Judge, Read, sure_of
+from ..cost.counted import MOVE_IN_STEPS, STOP_IN_STEPS, by_cost, cost, cost_of, pareto
+from ..cost.judge import Judge, Read, sure_of, within_of
 from ..cost.loss import SHARES, chance_within, loss, scattered
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays
@@ -47,9 +47,24 @@ _KEPT = 4
 
 def judge_of(bare: PreparedSource, gel_arrays: GelArrays, limits: Limits) -> Judge:
     """Return the judge of stacks on a source, by the set's `limits`, the source's own, and all readings."""
-    own = limits.for_source(bare.source)
-    known = posterior(bare, gel_arrays, own.accuracy)
-    return Judge(bare, gel_arrays, own) if known is None else Informed(bare, gel_arrays, own, known=known)
+    [judge] = judges_of([bare], gel_arrays, limits)
+    return judge
+
+
+def judges_of(bares: Sequence[PreparedSource], gel_arrays: GelArrays, limits: Limits) -> list[Judge]:
+    """Return the judge of each source, as `judge_of` does."""
+    return [
+        Judge(bare, gel_arrays, own)
+        if (known := _known(bare, gel_arrays, own)) is None
+        else Informed(bare, gel_arrays, own, known=known)
+        for bare, own in zip(bares, limits.for_each([bare.source for bare in bares]), strict=True)
+    ]
+
+
+def _known(bare: PreparedSource, gel_arrays: GelArrays, limits: Limits) -> Posterior | None:
+    source = bare.source
+    behind = source.work is not None or any(reading.gels for reading in source.readings)
+    return posterior(bare, gel_arrays, limits.accuracy) if behind else None
 
 
 def certainty_each(
@@ -63,6 +78,14 @@ def certainty_each(
     return [
         found[k] if k in found else judge.certainty(stacks[k]).at(rows[k]) for k, judge in enumerate(judges)
     ]
+
+
+def within_each(judges: Sequence[Judge], sures: Sequence[Certainty]) -> list[Array]:
+    """Return the probability (m,) that stacks land within the tolerance, of each source its own."""
+    plain = [k for k, judge in enumerate(judges) if not isinstance(judge, Informed)]
+    chances = within_of([judges[k] for k in plain], [sures[k] for k in plain]) if plain else []
+    found = dict(zip(plain, chances, strict=True))
+    return [found[k] if k in found else judge.within(sures[k]) for k, judge in enumerate(judges)]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -112,7 +135,7 @@ class Informed(Judge):
 
     def risk(self, stacks: Indices, sure: Certainty) -> Array:
         """Return the risk (m,) [step] of stacks (m, w): of hanging one that was read, of trying another."""
-        fussy, rest = self.fussy(stacks), self._rest(stacks)
+        fussy, rest = self.fussy(stacks), self._rest(stacks, self.outcomes(stacks).passed)
         best = min(self._prices.values(), default=np.inf)
         offsets = sure.offsets[:, 0, None, :] + scattered(sure.covariance)
         away, tolerance = np.hypot(offsets[..., 0], offsets[..., 1]), self.limits.tolerance_steps
@@ -122,40 +145,57 @@ class Informed(Judge):
             risk[row] = self._prices[gels] - rest[row]
         return np.asarray(risk)
 
-    def beats_by(self, stacks: Indices, risk: Array, some: Indices) -> Array:
+    def ordered(self, stacks: Indices, counted: Array, risk: Array) -> Indices:
+        """Return the rows of stacks (m, w) that are worth listing, given their risk (m,), by rising cost.
+
+        `counted` (m,) [stop] is the loss of light that counts. What no other beats is listed, and what was
+        read, beaten or not. If what hangs is known and was read, moves count in place of layers.
+        Then the list has the best stack for each number of moves, as long as it is worth its moves.
+        """
+        able = np.flatnonzero(np.isfinite(risk))
+        some, lost = stacks[able], counted[able]
+        layers = (some != NONE).sum(axis=1)
+        price, beats = cost(risk[able], lost, layers), self._beats_by(stacks, able)
+        shown = np.isin(able, list(self.read(stacks)))
+        front = np.union1d(pareto(beats, lost, self._work(some)), np.flatnonzero(shown))
+        shown[front] |= self._worth_listing(some[front], beats[front], lost[front])
+        shown[np.argmin(price)] = True
+        return np.asarray(able[shown][by_cost(price[shown], layers[shown], lost[shown])])
+
+    def _beats_by(self, stacks: Indices, some: Indices) -> Array:
         """Return the expected loss [step] of `some` stacks (m, w), plus their moves if we know what hangs.
 
         That a try can be undone does not count here: it must not let a stack beat the one that hangs.
         """
-        moves = 0 if self._hanging is None else self.work(stacks[some])
+        moves = 0 if self._hanging is None else self._work(stacks[some])
         return super().risk(stacks[some], self.certainty(stacks).at(some)) + MOVE_IN_STEPS * moves
 
-    def work(self, stacks: Indices) -> NDArray[np.intp]:
+    def _work(self, stacks: Indices) -> NDArray[np.intp]:
         """Return how many sheets come off or go on to turn what hangs into stacks (m, w), (m,).
 
         It is the number of layers where nobody said what hangs, or the gel table does not have it.
         """
+        layers = np.asarray((stacks != NONE).sum(axis=1))
         if self._hanging is None:
-            return super().work(stacks)
+            return layers
         same = sum(np.minimum((stacks == gel).sum(axis=1), n) for gel, n in self._hanging.items())
-        return np.asarray(super().work(stacks) + self._hanging.total() - 2 * same)
+        return np.asarray(layers + self._hanging.total() - 2 * same)
 
-    def worth_listing(self, stacks: Indices, risk: Array, lost: Array) -> NDArray[np.bool_]:
+    def _worth_listing(self, stacks: Indices, risk: Array, lost: Array) -> NDArray[np.bool_]:
         """Return which of stacks (m, w) on the front are worth listing, (m,).
 
         Where nobody read what hangs, all are. Otherwise a stack is listed if its `risk`, which counts moves,
         is less than that of what hangs, and no stack of as few moves beats it by more than the light it loses
         on top. Bare is always listed.
         """
-        listed = super().worth_listing(stacks, risk, lost)
         now = None if self._hanging is None else tuple(sorted(self._hanging.elements()))
         hung = next((row for row, gels in self._named(stacks).items() if gels == now), None)
         if hung is None:
-            return listed
-        moves = self.work(stacks)
+            return np.ones(len(stacks), dtype=np.bool_)
+        moves = self._work(stacks)
         more = np.maximum(lost[:, None] - lost, 0.0)
         beaten = (risk[:, None] + _STOP_AT_MOST * more < risk) & (moves[:, None] <= moves)
-        bare = super().work(stacks) == len(self.bare.keep)
+        bare = (stacks != NONE).sum(axis=1) == len(self.bare.keep)
         return np.asarray(bare | ((risk < risk[hung]) & ~beaten.any(axis=0)))
 
     @cached_property
@@ -210,7 +250,8 @@ class Informed(Judge):
             stacks[row, : len(gels)] = gels
         away = np.array([one.away for _, one in read])
         tolerance = self.limits.tolerance_steps
-        price = loss(away + self.fussy(stacks), tolerance) + _BEYOND * (away > tolerance) + self._rest(stacks)
+        rest = self._rest(stacks, super().outcomes(stacks).passed)  # readings move colour alone
+        price = loss(away + self.fussy(stacks), tolerance) + _BEYOND * (away > tolerance) + rest
         price = np.maximum.accumulate(price + _ORDER * np.arange(len(read)))
         return {gels: float(p) for (gels, _), p in zip(read, price, strict=True)}
 
@@ -224,7 +265,9 @@ class Informed(Judge):
                 found |= dict.fromkeys(np.flatnonzero(same).tolist(), gels)
         return dict(sorted(found.items()))
 
-    def _rest(self, stacks: Indices) -> Array:
-        """Return the rest of the cost (m,) [step] of stacks (m, w), apart from risk: light and layers."""
-        layers, passed = (stacks != NONE).sum(axis=1), self.outcomes(stacks).passed
-        return cost_of(np.zeros(len(stacks)), passed, self.bare, layers)
+    def _rest(self, stacks: Indices, passed: Array) -> Array:
+        """Return the rest of the cost (m,) [step] of stacks (m, w), apart from risk: light and layers.
+
+        `passed` (m,) is the share of the light that they pass.
+        """
+        return cost_of(np.zeros(len(stacks)), passed, self.bare, (stacks != NONE).sum(axis=1))

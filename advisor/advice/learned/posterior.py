@@ -18,6 +18,7 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
+from ...colour.observer.chromaticity import PER_STEP
 from ...colour.observer.data import Array
 from ...model import Accuracy, Refused
 from ..cost.judge import Read
@@ -27,7 +28,7 @@ from ..readings.dim_levels import DOUBT_ALONE, InUse, in_use
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource, behind_each, predict_stacks, prepare
-from ..stacks.uncertainty import PER_STEP, level, meter
+from ..stacks.uncertainty import level, meter
 from .taken import Taken, taken_behind
 from .unknowns import unknowns
 

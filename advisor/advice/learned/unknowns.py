@@ -15,14 +15,14 @@ deviation does. The unknowns are
 
 import numpy as np
 
-from ...colour.observer.chromaticity import uv_and_slope
+from ...colour.observer.chromaticity import PER_STEP, uv_and_slope
 from ...colour.observer.data import Array
 from ...colour.observer.grid import WAVELENGTHS, weights
 from ...model import Accuracy
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import LightBehind, PreparedSource
-from ..stacks.uncertainty import PER_STEP, dye_moves, stronger
+from ..stacks.uncertainty import stronger
 
 _WIDTH = 20.0
 _BANDS = np.exp(-0.5 * ((WAVELENGTHS - np.arange(400.0, 701.0, _WIDTH)[:, None]) / _WIDTH) ** 2)
@@ -61,7 +61,7 @@ def unknowns(
     moves += [_stronger(bare, filters, _DRIFTED * _BENDS)] if drifted else []
     strengths = _strengths(bare, gel_arrays, stacks, filters, accuracy)
     moves += [
-        dye_moves(behind.redyed),
+        behind.redyed,
         _ACROSS * strengths[..., ::-1] * (1.0, -1.0),
         strengths,
     ]

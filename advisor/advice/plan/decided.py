@@ -19,8 +19,8 @@ from ..after_hanging.next_move import change_to
 from ..after_hanging.out_of_date import over_limit, stale
 from ..answer.one_stack import predict_stack
 from ..learned.light_now import ChangedLight
+from ..ranking.as_hung import as_predicted
 from ..ranking.first_line import first_line
-from ..ranking.report import as_predicted
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
 from .day_before import as_before

@@ -8,11 +8,11 @@ from numpy.typing import NDArray
 
 from ...colour.observer.chromaticity import stops
 from ...colour.observer.data import Array
-from ..cost.counted import MARGIN, affordable, by_cost, cost, counted_loss, pareto, tenths
-from ..cost.judge import Judge, closer_of, risks_of, sure_of
+from ..cost.counted import MARGIN, affordable, cheapest_first, cost, counted_loss, pareto, tenths
+from ..cost.judge import Judge, at_least_of, closer_of, risks_of, sure_of
 from ..learned.informed import Informed, certainty_each
 from ..stacks.enumerate import NONE, Indices
-from ..stacks.prediction import Outcomes
+from ..stacks.prediction import Outcomes, light_due
 from ..stacks.uncertainty import Certainty
 from .candidates import candidates, choice_for
 
@@ -64,9 +64,7 @@ def judged(judges: Sequence[Judge], found: Sequence[tuple[Indices, Outcomes]]) -
         return []
     sizes = [len(stacks) for stacks, _ in found]
     lost = stops(np.concatenate([outcomes.passed for _, outcomes in found]))
-    bares = [judge.bare for judge in judges]
-    least = np.repeat([bare.least_stops for bare in bares], sizes)
-    due, just = (np.repeat(each, sizes) for each in zip(*((b.due_stops, b.just) for b in bares), strict=True))
+    least, due, just = light_due([judge.bare for judge in judges], sizes)
     counted, ends = counted_loss(lost, due, just), np.cumsum(sizes)[:-1]
     parts = zip(judges, found, np.split(lost - least, ends), np.split(counted, ends), strict=True)
     asked = [JudgedStacks(judge, *one, over, counts) for judge, one, over, counts in parts]
@@ -93,16 +91,44 @@ class JudgedStacks:
         self.risk = np.full(len(stacks), np.inf)
 
 
-class _Round:
-    """What is left to judge of one source, the most promising first, and what it has to beat."""
+def _rounds(asked: Sequence[JudgedStacks]) -> "list[_Round]":
+    """Return what is to judge of each source."""
+    if not asked:
+        return []
+    sizes = [len(one.stacks) for one in asked]
+    bounds = at_least_of(
+        [one.judge for one in asked], [one.stacks for one in asked], [one.outcomes for one in asked]
+    )
+    layers = np.concatenate([(one.stacks != NONE).sum(axis=1) for one in asked])
+    lost = tenths(np.concatenate([one.counted for one in asked]))
+    price = cost(np.concatenate(bounds), lost, layers)
+    most = [np.inf if one.judge.limits.max_stops is None else one.judge.limits.max_stops for one in asked]
+    able = affordable(np.concatenate([one.over for one in asked]), np.repeat(most, sizes))
+    ends = np.cumsum(sizes)[:-1]
+    most_wanted = zip(np.split(price, ends), np.split(able, ends), strict=True)
+    each = zip(asked, bounds, np.split(lost, ends), np.split(layers, ends), most_wanted, strict=True)
+    return [_Round(one, bound, loses, holds, *cheap) for one, bound, loses, holds, cheap in each]
 
-    def __init__(self, asked: JudgedStacks) -> None:
-        judge, self.asked = asked.judge, asked
-        self.bound = judge.at_least(asked.outcomes, asked.stacks)
-        self.lost, self.layers = tenths(asked.counted), (asked.stacks != NONE).sum(axis=1)
-        order = np.argsort(cost(self.bound, self.lost, self.layers), kind="stable")
-        able = affordable(asked.over[order], judge.limits.max_stops) | (order == 0)
-        self.order = order[np.isfinite(self.bound[order]) & able]
+
+class _Round:
+    """What is left to judge of one source, the most promising first, and what it has to beat.
+
+    Of its stacks, (m,) each, are given the lower bound of the risk [step], the loss of light that counts in
+    whole tenths [stop], the layers, the least cost [step], and whether they are within the limit of light.
+    """
+
+    def __init__(
+        self,
+        asked: JudgedStacks,
+        bound: Array,
+        lost: Array,
+        layers: NDArray[np.intp],
+        price: Array,
+        able: NDArray[np.bool_],
+    ) -> None:
+        self.asked, self.bound, self.lost, self.layers = asked, bound, lost, layers
+        order = np.argsort(price, kind="stable")
+        self.order = order[np.isfinite(bound[order]) & (able[order] | (order == 0))]
         self.known = _Least()
 
     def beaten(self, places: Indices, bound: Array) -> Indices:
@@ -122,12 +148,12 @@ class _Least:
     def __init__(self) -> None:
         self._known = np.empty((0, 3))
 
-    def add(self, risk: Array, lost: Array, layers: Array) -> None:
+    def add(self, risk: Array, lost: Array, layers: NDArray[np.intp]) -> None:
         """Take in stacks by their risk, the light that counts and their layers, (m,) each."""
         rows = np.concatenate([self._known, np.stack([risk, lost, layers], axis=1)])
         self._known = rows[pareto(rows[:, 0], rows[:, 1], rows[:, 2].astype(np.intp))]
 
-    def beats(self, risk: Array, lost: Array, layers: Array) -> NDArray[np.bool_]:
+    def beats(self, risk: Array, lost: Array, layers: NDArray[np.intp]) -> NDArray[np.bool_]:
         """Return where a known stack surely beats every stack of at least this risk, loss and layers."""
         known = self._known
         fits = (known[:, 1] <= lost[:, None] + MARGIN) & (known[:, 2] <= layers[:, None])
@@ -141,7 +167,7 @@ def _judge(asked: Sequence[JudgedStacks]) -> None:
     A stack is left out where one that was judged surely beats it: its risk is below this stack's bound, and
     it has no more loss of light that counts and no more layers. The first stack is always judged.
     """
-    rounds = [_Round(one) for one in asked]
+    rounds = _rounds(asked)
     left, size = [one for one in rounds if len(one.order)], _CHUNK
     while left:
         judges, here = [one.asked.judge for one in left], [one.order[:size] for one in left]
@@ -170,17 +196,11 @@ def _risks(left: Sequence[_Round], rows: Sequence[Indices]) -> list[Array]:
 def ordered(judge: Judge, stacks: Indices, counted: Array, risk: Array) -> Indices:
     """Return the rows of stacks (m, w) that no other beats, given their risk (m,), in rising order of cost.
 
-    `counted` (m,) [stop] is the loss of light that counts. Stacks that were read are shown, beaten or not. If
-    what hangs is known and was read, moves count in place of layers. Then the list has the best stack for
-    each number of moves, as long as it is worth its moves. At equal cost, fewer layers come first, then less
-    light lost.
+    `counted` (m,) [stop] is the loss of light that counts. At equal cost, fewer layers come first, then less
+    light lost. Of a source that was read behind gels, what was read counts too (`Informed.ordered`).
     """
+    if isinstance(judge, Informed):
+        return judge.ordered(stacks, counted, risk)
     able = np.flatnonzero(np.isfinite(risk))
-    lost, layers = counted[able], (stacks[able] != NONE).sum(axis=1)
-    price = cost(risk[able], lost, layers)
-    beats = judge.beats_by(stacks, risk, able)
-    shown = np.isin(able, list(judge.read(stacks)))
-    front = np.union1d(pareto(beats, lost, judge.work(stacks[able])), np.flatnonzero(shown))
-    shown[front] |= judge.worth_listing(stacks[able[front]], beats[front], lost[front])
-    shown[np.argmin(price)] = True
-    return np.asarray(able[shown][by_cost(price[shown], layers[shown], lost[shown])])
+    layers = (stacks[able] != NONE).sum(axis=1)
+    return np.asarray(able[cheapest_first(risk[able], counted[able], layers)])

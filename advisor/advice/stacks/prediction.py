@@ -6,8 +6,10 @@ from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ...colour.observer.chromaticity import (
+    PER_STEP,
     STEP_DELTA_UV,
     PredictedLight,
     lengths,
@@ -71,6 +73,17 @@ class PreparedSource:
     def mean(self) -> Array:
         """The mean spectrum of the ensemble, (1, 81)."""
         return np.asarray(self.ensemble.weights @ self.ensemble.spectra)[None, :]
+
+
+def light_due(
+    bares: Sequence[PreparedSource], sizes: Sequence[int]
+) -> tuple[Array, Array, NDArray[np.bool_]]:
+    """Return `least_stops` [stop], `due_stops` [stop] and `just` of sources, each so many times, (m,)."""
+    return (
+        np.repeat([bare.least_stops for bare in bares], sizes),
+        np.repeat([bare.due_stops for bare in bares], sizes),
+        np.repeat([bare.just for bare in bares], sizes),
+    )
 
 
 @dataclass(frozen=True, eq=False)
@@ -213,7 +226,8 @@ def predict_each(
 class LightBehind(NamedTuple):
     """One source behind f stacks: their transmittances `filters` (f, 81), and its `light` (f, k).
 
-    `redyed` (d + 1, f, 2) is the (u, v) of its mean spectrum behind the gels' own dyes, then behind d others.
+    `redyed` (f, d, 2) is how far gels of d other dyes under the same labels move its mean light, along u′ and
+    v′ [step]. All d are equally likely, so each is divided by √d: the sum of the squares is the variance.
     """
 
     filters: Array
@@ -231,7 +245,13 @@ def behind_each(
     spectra = [bare.ensemble.spectra for bare in bares] + [bare.mean for bare in bares]
     lights = through_each(spectra, [*filters, *both])
     rows = zip(filters, lights[: len(bares)], lights[len(bares) :], strict=True)
-    return [LightBehind(own, light, other.uv[..., 0, :]) for own, light, other in rows]
+    return [LightBehind(own, light, _dye_moves(other.uv[..., 0, :])) for own, light, other in rows]
+
+
+def _dye_moves(uv: Array) -> Array:
+    """Return how far d other dyes move light, (f, d, 2) [step], from `uv` (d + 1, f, 2), their own first."""
+    own, *others = uv
+    return np.asarray((np.stack(others, axis=1) - own[:, None]) * PER_STEP / np.sqrt(len(others)))
 
 
 def _outcomes(bares: Sequence[PreparedSource], lights: Sequence[PredictedLight]) -> list[Outcomes]:

@@ -21,6 +21,7 @@ import numpy as np
 
 from ...colour.observer.cct import moves_at
 from ...colour.observer.chromaticity import (
+    PER_STEP,
     STEP_DELTA_UV,
     lengths,
     uv_and_slope,
@@ -44,8 +45,6 @@ ALONG_LINE = 1.645
 UNMODELLED_SHARE = 0.03
 """The root mean square error of lamps outside their ensemble, as a share of the shift. Set on the even rows
 of the accuracy check."""
-PER_STEP = np.array([1.0, 1.5]) / STEP_DELTA_UV
-"""The factors from moves in CIE 1960 (u, v) to moves in steps of Δu′v′ along u′ and v′."""
 _ONE_STEP, _NINE_IN_TEN = 1.0, 0.9
 """Two stacks look the same if they land within one step of each other for nine spectra in ten. One step is
 just visible (CIE TN 001:2014, radius from memory)."""
@@ -88,14 +87,13 @@ def certainties(
         + [at - bare.white.uv for bare, at in zip(bares, mean, strict=True)]
     )
     sheets = strengths(bares, gel_arrays, stacks, [lit.filters for lit in behind], accuracy)
-    meters = _meters(tuple(bare.white for bare in bares), accuracy)
+    steadies = steady_each(bares, accuracy)
     found = []
     for k, (bare, lit) in enumerate(zip(bares, behind, strict=True)):
         spread = apart[k] ** 2 @ bare.ensemble.weights / STEP_DELTA_UV**2
         strange = _strange(bare, apart[len(bares) + k])
-        redyed = dye_moves(lit.redyed)
-        dyes = redyed.transpose(0, 2, 1) @ redyed
-        steady = meters[k] + level(bare)
+        dyes = lit.redyed.transpose(0, 2, 1) @ lit.redyed
+        steady = steadies[k]
         wide = SCALE**2 * (spread + strange + dyes.trace(axis1=1, axis2=2))
         narrow = ALONG_LINE**2 * (sheets[k] + steady).trace(axis1=1, axis2=2)
         covariance = strange[:, None, None] * np.eye(2) / 2.0 + dyes + sheets[k] + steady
@@ -132,6 +130,12 @@ def _meters(whites: tuple[WhitePoint, ...], accuracy: Accuracy) -> Array:
     covariances = np.array([_along(warm) + _along(green) for warm, green in moves])
     covariances.setflags(write=False)
     return covariances
+
+
+def steady_each(bares: Sequence[PreparedSource], accuracy: Accuracy) -> list[Array]:
+    """Return each source's scatter (2, 2) [step²] that is the same behind all stacks: `meter` and `level`."""
+    meters = _meters(tuple(bare.white for bare in bares), accuracy)
+    return [found + level(bare) for found, bare in zip(meters, bares, strict=True)]
 
 
 def level(bare: PreparedSource) -> Array:
@@ -217,17 +221,6 @@ def looks_same(sure: Certainty, shares: Array) -> list[int | None]:
         alike = np.flatnonzero(near @ shares >= _NINE_IN_TEN)
         found[k] = int(alike[0]) if len(alike) else None
     return found
-
-
-def dye_moves(uv: Array) -> Array:
-    """Return how far dyes of d other shapes move the light behind f stacks, (f, d, 2) [step].
-
-    `uv` (d + 1, f, 2) is the light behind the gels' own dyes, then behind the others (`behind_each`). The
-    labels stay the same. All d are equally likely, so each move is divided by √d: the sum of the squares is
-    the variance.
-    """
-    own, *others = uv
-    return np.asarray((np.stack(others, axis=1) - own[:, None]) * PER_STEP / np.sqrt(len(others)))
 
 
 def _along(move: Array) -> Array:

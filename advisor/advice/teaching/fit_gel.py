@@ -27,13 +27,13 @@ from typing import NamedTuple
 import numpy as np
 
 from ...colour.observer.cct import moves_at
-from ...colour.observer.chromaticity import steps_apart, through
+from ...colour.observer.chromaticity import PER_STEP, steps_apart, through
 from ...colour.observer.data import Array
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K
 from ...colour.spectra import gels
 from ...model import Gel
 from ..stacks.gel_arrays import gel_arrays_of
-from ..stacks.uncertainty import ALONG_LINE, PER_STEP, level, meter, strangeness
+from ..stacks.uncertainty import ALONG_LINE, level, meter, strangeness
 from .observed import ACROSS, UNSAID, SheetObservation
 from .possible_rows import reference_of
 

@@ -9,14 +9,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...colour.observer.chromaticity import through
+from ...colour.observer.chromaticity import PER_STEP, through
 from ...colour.observer.data import Array
 from ...colour.spectra import gels
 from ...model import Accuracy, Gel
 from ..readings.chromaticity import WhitePoint
 from ..stacks.gel_arrays import gel_arrays_of
 from ..stacks.prediction import PreparedSource
-from ..stacks.uncertainty import ALONG_LINE, PER_STEP
+from ..stacks.uncertainty import ALONG_LINE
 from .possible_rows import reference_of
 
 UNSAID = 25.0

@@ -96,6 +96,11 @@ def shift(mired: float, duv: float, ladder: Ladder, *, visible: bool = False) ->
     return _both(mired, warm, duv, green, visible) or "on the target"
 
 
+def shift_each(shifts: Sequence[tuple[float, float]], ladder: Ladder) -> list[str]:
+    """Describe sources by what each needs, in mired and Duv, as `shift` does."""
+    return [shift(mired, duv, ladder) for mired, duv in shifts]
+
+
 def beside(mired: float, duv: float, ladder: Ladder, *, visible: bool = False) -> str:
     """Describe a source beside another: “about a half CTO warmer, about an eighth greener”.
 
@@ -216,17 +221,18 @@ def left_of_each(
     expected: Sequence[float],
     within: Sequence[float | None],
     shifts: Sequence[tuple[float, float] | None],
-    tolerance: float,
+    tolerances: Sequence[float],
     ladder: Ladder,
 ) -> list[Left]:
     """Say what is left behind each stack.
 
     `away` [step] is how far its likeliest place is off, `expected` [step] the mean, `within` the chance to
-    land within the tolerance, None where it was read. `shifts` are what it needs yet, in mired and Duv; None
-    where it is no white any more.
+    land within its tolerance [step], None where it was read. `shifts` are what it needs yet, in mired and
+    Duv; None where it is no white any more.
     """
     found = []
-    for steps, mean, chance, shift_left in zip(away, expected, within, shifts, strict=True):
+    each = zip(away, expected, within, shifts, tolerances, strict=True)
+    for steps, mean, chance, shift_left, tolerance in each:
         seen_as = seen(steps, tolerance) if chance is None else foreseen(mean, chance, tolerance)
         said = "no longer a white" if shift_left is None else left_as(seen_as, steps, *shift_left, ladder)
         found.append(Left(seen_as, said))

@@ -153,10 +153,16 @@ def moves_at(cct: Array, duv: Array) -> tuple[Array, Array]:
     locus, and a fifth shorter at −0.02.
     """
     cct, duv = np.broadcast_arrays(np.asarray(cct, dtype=np.float64), np.asarray(duv, dtype=np.float64))
-    mired = MIRED_K / cct
-    slopes = planckian_uv(np.stack([mired, mired + _TURN, mired - _TURN]))[1]
+    _, warmer, greener = uv_and_moves(MIRED_K / cct, duv)
+    return warmer, greener
+
+
+def uv_and_moves(mired: Array, duv: Array) -> tuple[Array, Array, Array]:
+    """Return what `uv_of_mired_duv` and `moves_at` do of whites (...,), (..., 2) each, at one go."""
+    at, slopes = planckian_uv(np.stack([mired, mired + _TURN, mired - _TURN]))
     across, after, before = _normal(slopes)
-    return slopes[0] + duv[..., None] * (after - before) / (2 * _TURN), across
+    warmer = slopes[0] + duv[..., None] * (after - before) / (2 * _TURN)
+    return at[0] + duv[..., None] * across, warmer, across
 
 
 def _normal(slope: Array) -> Array:

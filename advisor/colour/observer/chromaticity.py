@@ -23,6 +23,8 @@ from .grid import weights
 
 STEP_DELTA_UV = 0.0011
 """One MacAdam-equivalent step. [Δu′v′] CIE TN 001:2014 (radius from memory)."""
+PER_STEP = np.array([1.0, 1.5]) / STEP_DELTA_UV
+"""The factors from moves in CIE 1960 (u, v) to moves in steps of Δu′v′ along u′ and v′."""
 CLOSE_ENOUGH = 1e-9
 """Nearer than this, no round is needed any more. [Δuv]"""
 FOUND = 100 * CLOSE_ENOUGH

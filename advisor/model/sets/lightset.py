@@ -1,5 +1,6 @@
 """A set: sources, and the white that they are to match."""
 
+from collections.abc import Sequence
 from typing import Annotated, Any, Self
 
 from pydantic import Field, model_validator
@@ -92,6 +93,10 @@ class Limits(Model):
         if source.only_gels is not None:
             own["only_gels"] = source.only_gels
         return self.model_copy(update=own) if own else self
+
+    def for_each(self, sources: Sequence[Source]) -> list[Self]:
+        """Return the limits that hold for each source, as `for_source` does."""
+        return [self.for_source(source) for source in sources]
 
     def tolerance_of(self, source: Source) -> float:
         """Return the tolerance that holds for a source: its own before the set's. [step]"""

@@ -12,7 +12,7 @@ from advisor.advice.common_white.find import Stopped, common_whites
 from advisor.advice.common_white.grid import distinct, few_enough, grid, least_costs
 from advisor.advice.common_white.options import Part, plainly_better
 from advisor.advice.common_white.say import without_say
-from advisor.advice.cost.glass import dear
+from advisor.advice.cost.counted import dear
 from advisor.advice.ranking.candidates import choice_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on

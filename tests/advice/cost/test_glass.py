@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.advice.answer.advise import advise
-from advisor.advice.cost.glass import second_layer
+from advisor.advice.cost.counted import second_layer
 from advisor.advice.ranking.explain import why
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Gel, Limits, Opening, Role

@@ -12,13 +12,13 @@ from advisor.advice.answer.advise import advise_on
 from advisor.advice.answer.one_stack import predict_one
 from advisor.advice.dials.calibration import fit_dial
 from advisor.advice.dials.ranking import dialled
-from advisor.advice.dials.search import dials_of, scatter_of
+from advisor.advice.dials.search import dials_of
 from advisor.advice.stacks.enumerate import NONE
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.colour.observer.cct import uv_of_cct_duv
 from advisor.colour.observer.chromaticity import delta_uv_prime
 from advisor.model import EXACT, Limits, Reach, Reading, Refused, Setting, Source, WantedOffset
-from tests.advice.dialling import ALL, BARE, LIMITS, RACK, ROWS, asked, predict_dialled, ranked
+from tests.advice.dialling import ALL, BARE, LIMITS, RACK, ROWS, asked, predict_dialled, ranked, scatter
 from tests.advice.heads import NO_GREEN, REACH, REGRET, costs, dial, everything, head, read, really, risks
 
 FEW = gel_arrays_of(tuple(g for g in ROWS if g.fraction in ("1/4", "full")))
@@ -268,7 +268,7 @@ def test_the_best_with_every_step_is_the_dials_own_step():
     i, j = np.meshgrid(np.arange(dials.ccts), np.arange(dials.greens), indexing="ij")
     mapped = fit.at(dials.mired(i), dials.green(j))
     away = delta_uv_prime(uv_of_cct_duv(1e6 / mapped.mired, mapped.duv), bare.wanted.uv)
-    expected = np.sqrt(away**2 + scatter_of(mapped))
+    expected = np.sqrt(away**2 + scatter(mapped))
     near = np.unravel_index(np.argmin(expected), expected.shape)
     around = [
         predict_dialled(bare, LIMITS, RACK, BARE, dials.setting(near[0] + i, near[1] + j))

@@ -8,7 +8,7 @@ import pytest
 
 from advisor.advice.dials.at_setting import spectra_at_each, stand_at
 from advisor.advice.dials.calibration import Mapped, fit_dial
-from advisor.advice.dials.search import Valley, dials_of, scatter_of, span_of
+from advisor.advice.dials.search import Valley, dials_of, span_of
 from advisor.advice.dials.surfaces import possible, surfaces_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on, stacks_on
@@ -18,6 +18,7 @@ from advisor.colour.observer.cct import uv_of_cct_duv
 from advisor.colour.observer.chromaticity import delta_uv_prime, xy_of_uv
 from advisor.colour.observer.real_light import is_real
 from advisor.model import Reach, Target
+from tests.advice.dialling import scatter
 from tests.advice.heads import REACH, dial, head
 from tests.advice.rows import nominal
 from tests.advice.searching import SILENT
@@ -121,7 +122,7 @@ def test_off_the_locus_a_mapping_scatters_as_whites_lie_there():
     one, none = np.array(1.0), np.array(0.0)
     mapped = Mapped(np.array(200.0), np.array(0.02), one, none)
     apart = delta_uv_prime(*uv_of_cct_duv(1e6 / np.array([199.5, 200.5]), np.full(2, 0.02)))
-    assert np.sqrt(scatter_of(mapped)) == pytest.approx(apart, rel=1e-4)
+    assert np.sqrt(scatter(mapped)) == pytest.approx(apart, rel=1e-4)
 
 
 def test_what_is_searched_with_and_what_is_shown_scatter_alike():
@@ -129,5 +130,5 @@ def test_what_is_searched_with_and_what_is_shown_scatter_alike():
     bare, fit = prepare(source, RACK, white_of(Target(cct=5600), [])), fit_dial(source)
     for setting in (dial(4300, 6), dial(4300), dial(6000, -5)):
         stand = stand_at(bare, fit, setting)
-        mapped = float(scatter_of(fit.of(setting))) / 0.0011**2
+        mapped = float(scatter(fit.of(setting))) / 0.0011**2
         assert stand.mapping.trace() == pytest.approx(mapped)

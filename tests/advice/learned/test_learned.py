@@ -19,6 +19,7 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
+from advisor.colour.observer.chromaticity import PER_STEP
 from advisor.colour.observer.grid import weights
 from advisor.model import (
     UNREAD,
@@ -191,7 +192,6 @@ def test_the_fit_is_the_conditional_normal_distribution():
     from advisor.advice.learned.posterior import repeats
     from advisor.advice.learned.unknowns import unknowns
     from advisor.advice.stacks.prediction import behind_each, predict_stacks
-    from advisor.advice.stacks.uncertainty import PER_STEP
 
     gel_arrays = gel_arrays_of(tuple(SHIPPED))
     after = [(r.gels, predicted(*r.gels).after) for r in READINGS[:3]]
