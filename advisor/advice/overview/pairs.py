@@ -41,8 +41,19 @@ def worst_pair(plan: Plan, *, gelled: bool) -> Pair | None:
     left: a pair that gel cannot bring together is no work for anybody. Practicals are in frame for certain:
     if two of them do not match, theirs is the pair; else it is the worst of all heads.
     """
-    plain, each = _to_match(plan), whites_of_heads(plan, gelled=gelled)
+    plain = _to_match(plan)
+    return _worst_of(plan, plain, _hopeless(plan, plain), gelled=gelled)
+
+
+def worst_pairs(plan: Plan) -> tuple[Pair | None, Pair | None]:
+    """Return the two heads that match each other least (`worst_pair`), now and once the plan hangs."""
+    plain = _to_match(plan)
     far = _hopeless(plan, plain)
+    return _worst_of(plan, plain, far, gelled=False), _worst_of(plan, plain, far, gelled=True)
+
+
+def _worst_of(plan: Plan, plain: Sequence[int], far: Sequence[int], *, gelled: bool) -> Pair | None:
+    each = whites_of_heads(plan, gelled=gelled)
     able = [i for i in plain if i not in far and each[i] is not None]
     whites = {i: white for i in (able if len(able) > 1 else plain) if (white := each[i]) is not None}
     practicals = [i for i in whites if plan.heads[i].source.role is Role.PRACTICAL]

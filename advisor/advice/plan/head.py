@@ -1,6 +1,8 @@
-"""A source in a plan: what is advised, what was decided and found, and how far the work on it has come."""
+"""A source in a plan: what is advised, decided and found, how far the work has come, what it needs now."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import cached_property
 from math import log2
 
@@ -11,6 +13,19 @@ from ..learned.light_now import ChangedLight
 from ..ranking.first_line import first_line
 from ..readings.chromaticity import WhitePoint
 from ..wording.outlook import NEAR
+
+
+class Needs(StrEnum):
+    """What a head needs now; those to look at first come first."""
+
+    HANDS = "hands"
+    """Something is wrong, off or unsaid: somebody has to look, decide or swap."""
+    HANG = "hang"
+    METER = "meter"
+    NOTHING = "nothing"
+    """It is confirmed."""
+    LEAVE = "leave"
+    """It stays without gel, on purpose or because it matches as it is."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -195,3 +210,40 @@ class PlannedSource:
     def hangs(self) -> bool:
         """Whether `best` hangs already. The decision itself may no longer be a possible stack."""
         return self.chosen is not None and self.stage in (Stage.HUNG, Stage.CONFIRMED)
+
+
+def in_order(needs: Sequence[Needs]) -> list[int]:
+    """Return the places of heads in the order of what they need; those alike stay as they are."""
+    ranks = list(Needs)
+    return sorted(range(len(needs)), key=lambda k: ranks.index(needs[k]))
+
+
+def needs_of(head: PlannedSource) -> Needs:
+    """Return what a head needs now."""
+    if head.source.aim.leave and not head.hangs:
+        return Needs.LEAVE
+    best = head.best
+    if best is not None and head.other_day:
+        return Needs.METER
+    if best is None or not head.answered or head.out or head.outdated:
+        return Needs.HANDS
+    if head.hangs:
+        return _hanging(head)
+    if best.gels or best.dial:
+        return Needs.HANG
+    return Needs.LEAVE if best.miss.seen in (Seen.MATCHES, Seen.CLOSE) else Needs.HANDS
+
+
+def _hanging(head: PlannedSource) -> Needs:
+    check = head.check
+    if head.stage is Stage.CONFIRMED:
+        return Needs.NOTHING
+    if head.instead:
+        return Needs.HANG
+    if head.again and head.changed:
+        return Needs.METER  # what to change follows from how it reads now
+    if head.due:
+        return Needs.HANDS
+    if check is None or head.again or check.on_edge or head.bare_first:
+        return Needs.METER
+    return Needs.NOTHING if check.settled else Needs.HANDS

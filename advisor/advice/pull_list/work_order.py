@@ -7,8 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from ...model import Setting
-from ..plan.head import PlannedSource
-from ..plan.needs import Needs, needs_of
+from ..plan.head import Needs, PlannedSource, needs_of
 from ..plan.plan import Plan
 from .lines import GelUse, LooseCut, PullList
 

@@ -6,8 +6,7 @@ from collections.abc import Iterable, Sequence
 from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.after_hanging.slip import Slips
-from ...advice.plan.head import PlannedSource
-from ...advice.plan.needs import Needs
+from ...advice.plan.head import Needs, PlannedSource
 from ...model import Seen, StackAdvice, Stage
 from ...model.sets.phrases import dial_said, listed
 from .stacks import beyond

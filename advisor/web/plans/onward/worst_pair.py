@@ -1,6 +1,6 @@
 """The two heads that match each other least, before anything hangs and after, in one line."""
 
-from ....advice.overview.pairs import Pair, worst_pair
+from ....advice.overview.pairs import Pair, worst_pairs
 from ....advice.overview.ratios import planned, then
 from ....advice.plan.plan import Plan
 from ....model import Seen
@@ -12,7 +12,7 @@ def worst_pair_said(plan: Plan) -> str:
 
     “Now Key and Neon: obvious. With gels Panel and Neon: close.”
     """
-    now, gelled = (worst_pair(plan, gelled=gelled) for gelled in (False, True))
+    now, gelled = worst_pairs(plan)
     if now is None or gelled is None or not planned(plan) or _fine(now, gelled):
         return ""
     return f"{_said('Now', now, plan)} {_said(capitalize_first(then(plan)), gelled, plan)}"

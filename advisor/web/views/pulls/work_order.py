@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from ....advice.plan.needs import Needs
+from ....advice.plan.head import Needs
 from ....advice.pull_list.work_order import CutsToHang, Stop
 from ....advice.wording.cautions import Caution, cautions
 from ....model.sets.phrases import counted, grouped, listed

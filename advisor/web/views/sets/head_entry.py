@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from ....advice.pictures.light_path import LightPath
-from ....advice.plan.needs import Needs
+from ....advice.plan.head import Needs
 from ....model import Problem, Seen
 from ...plans.since import Since
 

@@ -3,8 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ....advice.plan.head import PlannedSource
-from ....advice.plan.needs import Needs, in_order, needs_of
+from ....advice.plan.head import Needs, PlannedSource, in_order, needs_of
 from ....advice.plan.plan import Plan
 from ....model import Role
 from ....store import StoredSource
