@@ -117,7 +117,7 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
     white = measure(found)
     expected = uv_of_cct_duv(np.array(predicted.cct), np.array(predicted.duv))
     tolerance = limits.tolerance_of(bare.source)
-    left = float(steps_apart(white.uv, bare.wanted.uv))
+    left, apart = steps_apart(white.uv, np.stack([bare.wanted.uv, expected])).tolist()
     taken = work.steps_off if work.stage is Stage.CONFIRMED and found == work.read_behind else None
     settled = left <= max(tolerance, 0.0 if taken is None else taken + _MOVED)
     earlier = read_at(bare.source, work, found)
@@ -127,7 +127,7 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
         reading=found,
         white=white,
         predicted=predicted,
-        apart=float(steps_apart(white.uv, expected)),
+        apart=apart,
         left=left,
         allowed=max(predicted.uncertainty_steps, JUST_SEEN),
         tolerance=tolerance,
@@ -144,20 +144,19 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
         return checked  # the light is doubted first, and not the gel
     if predicted is work.predicted and _explained(bare, work, white, limits, gel_arrays):
         return checked  # what is known of the sheets by now explains it
-    other = mistake(bare, work, predicted, found, white, checked.apart, checked.allowed, gel_arrays)
+    other = mistake(bare, work, predicted, found, white, apart, checked.allowed, gel_arrays)
     lux = bare.source.reading.lux
-    typed = slip(found, white, bare.white, predicted, checked.apart, checked.allowed, lux)
+    typed = slip(found, white, bare.white, predicted, apart, checked.allowed, lux)
     odd = replace(checked, mistake=other, slip=typed)
     if typed or (other and other.on_truck and not found.gels_checked):
         return odd
     allowed, accuracy = checked.allowed, limits.accuracy
     hung = found.gels or work.gels
-    meant = mistyped_bare(bare, hung, predicted, white, checked.apart, allowed, gel_arrays, accuracy)
+    meant = mistyped_bare(bare, hung, predicted, white, apart, allowed, gel_arrays, accuracy)
     if meant:
         return replace(odd, mistake=None, slip=meant)
     if other:
         return odd
-    apart = checked.apart
     again = far_off(found, bare.source, predicted, apart, checked.allowed, earlier, limits.accuracy)
     return replace(odd, far_off=again)
 

@@ -31,7 +31,7 @@ from ...model.basis.problems import within
 from ...model.sets.behind import found_in_use
 from ..cost.judge import Judge
 from ..dials.ranking import dialled
-from ..learned.informed import judges_of
+from ..learned.informed import judges_of, same_of
 from ..learned.light_lost import as_light_was_read, light_passed
 from ..learned.light_now import CHANGED, light_now
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels, strengths_read
@@ -251,8 +251,8 @@ def _fixed(
 def _answers(judges: Sequence[Judge]) -> list[SourceAdvice]:
     """Report the stacks of each source that no other beats, by gel alone."""
     ranked = pareto_fronts(judges)
-    same = [one.judge.same(one.sure) for one in ranked]
-    return source_reports([one.judge for one in ranked], stack_reports(ranked), same)
+    judges = [one.judge for one in ranked]
+    return source_reports(judges, stack_reports(ranked), same_of(judges, [one.sure for one in ranked]))
 
 
 def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:

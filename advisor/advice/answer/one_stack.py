@@ -43,11 +43,11 @@ def landing(
     if dial is not None:
         return landing_dialled(bare, limits, gel_arrays, stack, dial)
     judge = judge_of(bare, gel_arrays, limits)
-    return Ranked(judge, stack, judge.outcomes(stack), judge.certainty(stack))
+    return Ranked(judge, stack, *judge.landed(stack))
 
 
 def predict_one(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays, stack: Indices) -> StackAdvice:
     """Predict a single stack, (1, w) indices into the gel table."""
     judge = judge_of(bare, gel_arrays, limits)
-    [[entry]] = stack_reports([Ranked(judge, stack, judge.outcomes(stack), judge.certainty(stack))])
+    [[entry]] = stack_reports([Ranked(judge, stack, *judge.landed(stack))])
     return entry

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from ...colour.observer.chromaticity import stops as stops_lost
 from ...colour.observer.data import Array
 from ...model import Kind, Source
-from ..stacks.prediction import PreparedSource
+from ..stacks.prediction import PreparedSource, light_due
 
 STOP_IN_STEPS = 2.0
 """A stop of light weighs this many steps."""
@@ -80,7 +80,7 @@ def second_layer(source: Source) -> float:
     return min(dear(source), MOST_MORE) if source.kind is Kind.DAYLIGHT else 0.0
 
 
-def counted_layers(layers: Array, more: Array | float) -> Array:
+def counted_layers(layers: Array | NDArray[np.intp], more: Array | float) -> Array:
     """Return as how many layers (m,) count, where each beyond the first counts as `more` besides."""
     return np.asarray(layers + more * np.maximum(layers - 1, 0))
 
@@ -88,6 +88,15 @@ def counted_layers(layers: Array, more: Array | float) -> Array:
 def second_layers(sources: Sequence[Source]) -> list[float]:
     """Return the `second_layer` of each source."""
     return [second_layer(source) for source in sources]
+
+
+def costs_on(
+    bares: Sequence[PreparedSource], sizes: Sequence[int], risk: Array, stops: Array, layers: NDArray[np.intp]
+) -> Array:
+    """Return the `cost` of stacks that lose `stops` (m,), so many on each source; layers as on its glass."""
+    _, due, just = light_due(bares, sizes)
+    more = np.repeat([second_layer(bare.source) for bare in bares], sizes)
+    return cost(risk, counted_loss(stops, due, just), counted_layers(layers, more))
 
 
 def tenths(stops: Array) -> Array:

@@ -30,7 +30,8 @@ from ..stacks.prediction import Outcomes, PreparedSource, predict_stacks, stacke
 from ..stacks.uncertainty import (
     ROUND,
     Certainty,
-    certainties,
+    Landing,
+    landings,
     looks_same,
     steady_each,
     strangeness,
@@ -113,6 +114,11 @@ class Judge:
         [sure] = sure_of([self], [stacks])
         return sure
 
+    def landed(self, stacks: Indices) -> Landing:
+        """Return the outcomes of stacks (m, w), and how certain they are."""
+        [found] = landings_of([self], [stacks])
+        return found
+
     def risk(self, stacks: Indices, sure: Certainty) -> Array:
         """Return the risk (m,) [step] of stacks (m, w) whose certainty is `sure`."""
         [risk] = risks_of([self], [stacks], [sure])
@@ -176,18 +182,21 @@ class Judge:
 
 
 def sure_of(judges: Sequence[Judge], stacks: Sequence[Indices]) -> list[Certainty]:
-    """Return how certain the outcomes of stacks (m, w) are, of each source or setting its own.
+    """Return how certain the outcomes of stacks (m, w) are, as `landings_of` does."""
+    return [one.sure for one in landings_of(judges, stacks)]
+
+
+def landings_of(judges: Sequence[Judge], stacks: Sequence[Indices]) -> list[Landing]:
+    """Return what stacks (m, w) do, and how certain that is, of each source or setting its own.
 
     The judges have one gel table and one accuracy, and none of them knows readings behind gels.
     """
-    first = judges[0]
-    bares = [judge.bare for judge in judges]
-    found = []
-    for judge, sure in zip(
-        judges, certainties(bares, first.gel_arrays, stacks, first.limits.accuracy), strict=True
-    ):
+    found, first = [], judges[0]
+    there = landings([judge.bare for judge in judges], first.gel_arrays, stacks, first.limits.accuracy)
+    for judge, (outcomes, sure) in zip(judges, there, strict=True):
         steps = np.sqrt(sure.steps**2 + ROUND**2 * judge.mapping.trace())
-        found.append(Certainty(sure.offsets, sure.covariance + judge.mapping, steps))
+        sure = Certainty(sure.offsets, sure.covariance + judge.mapping, steps)
+        found.append(Landing(outcomes, sure))
     return found
 
 

@@ -13,12 +13,12 @@ from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...colour.spectra.sources import Ensemble, Unbendable, ensemble, ensembles, measured
 from ...model import Limits, Setting
-from ..cost.judge import Judge, risks_of, sure_of
+from ..cost.judge import Judge, landings_of, risks_of
 from ..cost.loss import Scattered, expected_losses
 from ..readings.chromaticity import WhitePoint
 from ..stacks.enumerate import Indices
 from ..stacks.gel_arrays import GelArrays
-from ..stacks.prediction import Outcomes, PreparedSource, predict_each
+from ..stacks.prediction import Outcomes, PreparedSource
 from ..stacks.uncertainty import Certainty
 from .calibration import DialFit, Mapped
 from .surfaces import possible
@@ -73,16 +73,18 @@ def judged_at(stands: Sequence[HeadAtSetting], judge: Judge, stacks: Sequence[In
 def _outcomes(
     stands: Sequence[HeadAtSetting], judges: Sequence[Judge], stacks: Sequence[Indices]
 ) -> list[tuple[Outcomes, Certainty]]:
-    sures = sure_of(judges, stacks)
-    there = predict_each([stand.bare for stand in stands], judges[0].gel_arrays, stacks)
+    there = landings_of(judges, stacks)
     steps = expected_losses(
         [
-            Scattered(sure.offsets, stand.bare.ensemble.weights, _spread(stand.mapping, len(own)), np.inf)
-            for stand, sure, own in zip(stands, sures, stacks, strict=True)
+            Scattered(one.sure.offsets, at.bare.ensemble.weights, _spread(at.mapping, len(own)), np.inf)
+            for at, one, own in zip(stands, there, stacks, strict=True)
         ]
     )
-    each = zip(stands, there, steps, sures, strict=True)
-    return [(Outcomes(one.uv, off, one.passed * 2.0**at.gain), sure) for at, one, off, sure in each]
+    each = zip(stands, there, steps, strict=True)
+    return [
+        (Outcomes(one.outcomes.uv, off, one.outcomes.passed * 2.0**at.gain), one.sure)
+        for at, one, off in each
+    ]
 
 
 def _spread(mapping: Array, count: int) -> Array:

@@ -23,7 +23,7 @@ from ..cost.counted import affordable, cost_on, counted_on
 from ..cost.judge import Judge
 from ..cost.loss import loss
 from ..stacks.enumerate import NONE, Choice, Indices
-from ..stacks.prediction import PreparedSource, predict_stacks, stacked
+from ..stacks.prediction import PreparedSource, stacked
 from .at_setting import HeadAtSetting, as_read, judged_at, spectra_at_each, stands_at
 from .calibration import DialFit
 from .search import FAR, BestSettings, Dials, Valley, dials_of, span_of
@@ -119,11 +119,11 @@ class DialledHead:
         as approximate as on the surfaces.
         """
         stacks = stacks_tried(self.judge, self.fit, self.choice)
-        [outcomes] = predict_stacks([self.bare], self.judge.gel_arrays, stacks)
+        outcomes, sure = self.judge.landed(stacks)
         lit = np.isfinite(outcomes.steps)
-        stacks, outcomes = stacks[lit], outcomes.at(np.flatnonzero(lit))
+        stacks, outcomes, covariance = stacks[lit], outcomes.at(np.flatnonzero(lit)), sure.covariance[lit]
         at = np.full((len(stacks), 2), here, dtype=np.intp)
-        scatter = self.judge.certainty(stacks).covariance.trace(axis1=1, axis2=2)
+        scatter = covariance.trace(axis1=1, axis2=2)
         risk = loss(np.sqrt(outcomes.steps**2 + scatter) + self.judge.fussy(stacks), self._tolerance)
         return stacks, _Rows(np.arange(len(stacks)), at, risk, stops(outcomes.passed)), scatter
 

@@ -20,10 +20,10 @@ from ...model import Limits, Refused
 from ..cost.counted import MOVE_IN_STEPS, STOP_IN_STEPS, by_cost, cost, cost_of, pareto
 from ..cost.judge import Judge, Read, sure_of, within_of
 from ..cost.loss import SHARES, chance_within, loss, scattered
-from ..stacks.enumerate import NONE, Indices
+from ..stacks.enumerate import NONE, Indices, allowed_by
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource
-from ..stacks.uncertainty import ALONG_LINE, ROUND, Certainty
+from ..stacks.uncertainty import ALONG_LINE, ROUND, Certainty, Landing, look_the_same
 from .posterior import Posterior, posterior
 
 _TRYING = 0.05
@@ -53,11 +53,14 @@ def judge_of(bare: PreparedSource, gel_arrays: GelArrays, limits: Limits) -> Jud
 
 def judges_of(bares: Sequence[PreparedSource], gel_arrays: GelArrays, limits: Limits) -> list[Judge]:
     """Return the judge of each source, as `judge_of` does."""
+    own = limits.for_each([bare.source for bare in bares])
+    # Most sources have no limits of their own: what the set's leave of the gels is the same for all of them.
+    allowed = {id(one): allowed_by(gel_arrays, one) for one in {id(one): one for one in own}.values()}
     return [
-        Judge(bare, gel_arrays, own)
-        if (known := _known(bare, gel_arrays, own)) is None
-        else Informed(bare, gel_arrays, own, known=known)
-        for bare, own in zip(bares, limits.for_each([bare.source for bare in bares]), strict=True)
+        Judge(bare, gel_arrays, one, allowed=allowed[id(one)])
+        if (known := _known(bare, gel_arrays, one)) is None
+        else Informed(bare, gel_arrays, one, allowed=allowed[id(one)], known=known)
+        for bare, one in zip(bares, own, strict=True)
     ]
 
 
@@ -88,6 +91,22 @@ def within_each(judges: Sequence[Judge], sures: Sequence[Certainty]) -> list[Arr
     return [found[k] if k in found else judge.within(sures[k]) for k, judge in enumerate(judges)]
 
 
+def reads_of(judges: Sequence[Judge], stacks: Sequence[Indices]) -> list[dict[int, Read]]:
+    """Return what was read behind stacks (m, w) of each source, by row, without those nobody read."""
+    return [
+        judge.read(own) if isinstance(judge, Informed) else {}
+        for judge, own in zip(judges, stacks, strict=True)
+    ]
+
+
+def same_of(judges: Sequence[Judge], sures: Sequence[Certainty]) -> list[list[int | None]]:
+    """Return for each stack of each source the row of the first above it that looks the same, or None."""
+    plain = [k for k, judge in enumerate(judges) if not isinstance(judge, Informed)]
+    rows = look_the_same([sures[k] for k in plain], [judges[k].bare.ensemble.weights for k in plain])
+    found = dict(zip(plain, rows, strict=True))
+    return [found[k] if k in found else judge.same(sures[k]) for k, judge in enumerate(judges)]
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Informed(Judge):
     """Judges stacks on a source that was read behind gels. `known` is the fit to those readings."""
@@ -103,6 +122,10 @@ class Informed(Judge):
         """Return what stacks (m, w) do to the source: as read, or as the fit predicts."""
         outcomes, _ = self._landed(stacks)
         return outcomes
+
+    def landed(self, stacks: Indices) -> Landing:
+        """Return the outcomes of stacks (m, w), and how certain they are."""
+        return Landing(self.outcomes(stacks), self.certainty(stacks))
 
     def certainty(self, stacks: Indices) -> Certainty:
         """Return how certain the outcomes of stacks (m, w) are."""

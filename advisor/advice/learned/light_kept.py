@@ -22,11 +22,15 @@ from ..readings.chromaticity import held, whites_of
 from .taken import differ
 
 
-def with_light_kept(source: Source, accuracy: Accuracy) -> Source:
-    """Return a source whose bare reading that counts has the light of an earlier one, if none itself.
+def with_light_kept(sources: Sequence[Source], accuracy: Accuracy) -> list[Source]:
+    """Return sources whose bare reading that counts has the light of an earlier one, if none itself.
 
-    What the work on it knows of that reading has the same light.
+    What the work on a source knows of that reading has the same light. A source that keeps none is itself.
     """
+    return [_with_light_kept(source, accuracy) for source in sources]
+
+
+def _with_light_kept(source: Source, accuracy: Accuracy) -> Source:
     newest = source.reading
     if newest.lux is not None or not newest.said or newest.tested_at or source.kind is Kind.DAYLIGHT:
         return source

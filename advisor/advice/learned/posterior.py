@@ -28,7 +28,7 @@ from ..readings.dim_levels import DOUBT_ALONE, InUse, in_use
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource, behind_each, predict_stacks, prepare
-from ..stacks.uncertainty import level, meter
+from ..stacks.uncertainty import level, meter, meter_within
 from .taken import Taken, taken_behind
 from .unknowns import unknowns
 
@@ -104,11 +104,8 @@ class Posterior:
 
 def repeats(white: WhitePoint, accuracy: Accuracy) -> Array:
     """Return the covariance (2, 2) [step²] of that part of a meter's error that is new at each reading."""
-    new = {
-        "meter_cct_percent": min(accuracy.meter_cct_percent, _REPEATS.meter_cct_percent),
-        "meter_duv": min(accuracy.meter_duv, _REPEATS.meter_duv),
-    }
-    return meter(white, _REPEATS.model_copy(update=new))
+    percent = min(accuracy.meter_cct_percent, _REPEATS.meter_cct_percent)
+    return meter_within(white, percent, min(accuracy.meter_duv, _REPEATS.meter_duv))
 
 
 @lru_cache(maxsize=256)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.observer.data import Array
 from ...model import Accuracy, Kind, Reading, Refused, Source, Work
-from ...model.basis.base import name_key
+from ...model.basis.base import name_key, name_keys
 from ...model.basis.quantities import tidy
 from ...model.sets.behind import read_behind, same_but_level
 from ..readings.chromaticity import WhitePoint, measure, whites_of
@@ -54,10 +54,12 @@ def taken_behind(
     since, older = changed(source, accuracy)
     newest = _since_bare(source)
     found = []
-    for reading in read_behind(source, since)[-_MOST:]:
+    behind = read_behind(source, since)[-_MOST:]
+    modifier, *modifiers = name_keys([used.modifier, *(reading.modifier for reading in behind)])
+    for reading, other in zip(behind, modifiers, strict=True):
         if reading in left_out:
             continue
-        if name_key(reading.modifier) != name_key(used.modifier) or reading.dial not in (None, used.dial):
+        if other != modifier or reading.dial not in (None, used.dial):
             continue
         try:
             uv, gels = measure(reading).uv, gel_arrays.find(reading.gels)

@@ -21,7 +21,7 @@ from ..learned.light_kept import with_light_kept
 from ..learned.light_lost import as_light_was_read
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels
 from ..readings.target import white_of
-from ..readings.tested import MovedTest, moved_test
+from ..readings.tested import MovedTest, moved_test, moved_tests
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of
 from ..stacks.kept import Kept
 from ..stacks.prediction import PreparedSource
@@ -50,7 +50,7 @@ def make_plan(
     said = limits_key(limits)
     moved = kept.of_all(
         [("moved", text, said) for text in texts],
-        lambda missing: [_as_by_now(sources[i], limits.accuracy) for i in missing],
+        lambda missing: _as_by_now([sources[i] for i in missing], limits.accuracy),
     )
     sources = [source for source, _ in moved]
     try:
@@ -86,7 +86,9 @@ def make_plan(
 
     def decide(missing: Sequence[int]) -> list[PlannedSource]:
         some = [places[k] for k in missing]
-        return [_head(heads[i], bares[i], answers[i], limits, gel_arrays) for i in some]
+        tolerances = limits.tolerances_of([bares[i].source for i in some])
+        each = zip(some, tolerances, strict=True)
+        return [_head(heads[i], bares[i], answers[i], most, limits, gel_arrays) for i, most in each]
 
     keys = [
         ("head", readied[i], bares[i], gel_arrays, said, _share_key(answers[i].allocated)) for i in places
@@ -96,12 +98,12 @@ def make_plan(
     return Plan(tuple(heads), white, (), gel_arrays, limits, ladder, bares, off)
 
 
-def _as_by_now(source: Source, accuracy: Accuracy) -> tuple[Source, MovedTest | None]:
-    """Return a source with its test as it is by now, and with the light that it had before; and its test."""
-    test = moved_test(source)
-    moved = test.source if test else source
-    lit = with_light_kept(moved, accuracy)
-    return (lit, test) if lit is moved else (lit, moved_test(lit))
+def _as_by_now(sources: Sequence[Source], accuracy: Accuracy) -> list[tuple[Source, MovedTest | None]]:
+    """Return sources with their tests as they are by now and the light that they had; and their tests."""
+    tests = moved_tests(sources)
+    moved = [test.source if test else source for source, test in zip(sources, tests, strict=True)]
+    each = zip(moved, with_light_kept(moved, accuracy), tests, strict=True)
+    return [(lit, test if lit is source else moved_test(lit)) for source, lit, test in each]
 
 
 def _share_key(allocated: Allocated | None) -> Hashable:
@@ -112,17 +114,23 @@ def _share_key(allocated: Allocated | None) -> Hashable:
 
 
 def _head(
-    head: PlannedSource, bare: PreparedSource, advice: SourceAdvice, limits: Limits, gel_arrays: GelArrays
+    head: PlannedSource,
+    bare: PreparedSource,
+    advice: SourceAdvice,
+    tolerance: float,
+    limits: Limits,
+    gel_arrays: GelArrays,
 ) -> PlannedSource:
-    """Return a head with its advice, and with what was decided for it."""
-    tolerance, leave = limits.tolerance_of(bare.source), bare.source.aim.leave
-    beyond = out_of_reach(advice, tolerance, leave=leave)
+    """Return a head with its advice, and with what was decided for it; `tolerance` [step] is its own."""
+    beyond = out_of_reach(advice, tolerance, leave=bare.source.aim.leave)
     ungelled = _ungelled(bare, advice, limits, gel_arrays) if beyond else None
-    first = dials_before_gel(advice.stacks, bare.source.keep, tolerance)
-    dialled = first if bare.source.reach and first is not advice.stacks[0] else None
+    dialled = None
+    if bare.source.reach:
+        first = dials_before_gel(advice.stacks, bare.source.keep, tolerance)
+        dialled = None if first is advice.stacks[0] else first
     head = replace(head, advice=advice, beyond=beyond, ungelled=ungelled, dialled=dialled)
     head = replace(head, left_out=bare.left_out)
-    return with_decided(head, bare, limits, gel_arrays)
+    return with_decided(head, bare, limits, gel_arrays) if head.source.work else head
 
 
 def _ungelled(

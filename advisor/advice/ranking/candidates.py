@@ -74,6 +74,11 @@ def choice_of(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> Ch
     return choice_for(Judge(bare, gel_arrays, own))
 
 
+def choices_for(judges: Sequence[Judge]) -> list[Choice]:
+    """Return what may hang on each source, as `choice_for` does."""
+    return [choice_for(judge) for judge in judges]
+
+
 def choice_for(judge: Judge) -> Choice:
     """Return what may hang on a source, as `choice_of` does, by the limits of who judges it."""
     bare, allowed = judge.bare, judge.open_gels

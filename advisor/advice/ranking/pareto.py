@@ -14,7 +14,7 @@ from ..learned.informed import Informed, certainty_each
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.prediction import Outcomes, light_due
 from ..stacks.uncertainty import Certainty
-from .candidates import candidates, choice_for
+from .candidates import candidates, choices_for
 
 _CHUNK = 64
 """Stacks of a source judged in the first round; each later round judges twice as many."""
@@ -38,8 +38,7 @@ def pareto_fronts(judges: Sequence[Judge]) -> list[Ranked]:
 
     What was read of a source is among them.
     """
-    choices = [choice_for(judge) for judge in judges]
-    asked = judged(judges, candidates(judges, choices))
+    asked = judged(judges, candidates(judges, choices_for(judges)))
     fronts = [ordered(one.judge, one.stacks, one.counted, one.risk) for one in asked]
     sures = certainty_each(judges, [one.stacks for one in asked], fronts)
     return [

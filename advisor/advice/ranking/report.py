@@ -21,14 +21,15 @@ from ...model import (
     StackAdvice,
     White,
 )
-from ...model.sets.behind import changed
-from ..cost.counted import LAYER_IN_STEPS, cost, counted_layers, counted_loss, second_layers
+from ...model.sets.behind import changed_each
+from ...model.sets.source import hanging_on
+from ..cost.counted import LAYER_IN_STEPS, costs_on, second_layers
 from ..cost.judge import Judge, Read
-from ..learned.informed import within_each
-from ..readings.chromaticity import WhitePoint
+from ..learned.informed import reads_of, within_each
+from ..readings.chromaticity import WhitePoint, shifts_between
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays
-from ..stacks.prediction import PreparedSource, light_due
+from ..stacks.prediction import PreparedSource
 from ..wording import words
 from ..wording.ladder import Ladder
 from .pareto import Ranked
@@ -36,7 +37,7 @@ from .pareto import Ranked
 
 def _needed(bares: Sequence[PreparedSource], ladder: Ladder) -> list[Shift]:
     """Return the shift that carries each source to where it is wanted."""
-    shifts = [bare.white.shift_to(bare.wanted) for bare in bares]
+    shifts = shifts_between([(bare.white, bare.wanted) for bare in bares])
     return [
         Shift(mired=rounded(mired, 2), duv=rounded(duv, 6), cc=rounded(CC_PER_DUV * duv, 2), words=said)
         for (mired, duv), said in zip(shifts, words.shift_each(shifts, ladder), strict=True)
@@ -71,14 +72,12 @@ def stack_reports(ranked: Sequence[Ranked]) -> list[list[StackAdvice]]:
         np.concatenate([getattr(one.outcomes, part) for one in ranked]) for part in ("uv", "passed", "steps")
     )
     wanted = np.repeat([bare.wanted.uv for bare in bares], sizes, axis=0)
-    _, due, just = light_due(bares, sizes)
     layers = np.concatenate([(one.stacks != NONE).sum(axis=1) for one in ranked])
     risk = np.concatenate([_risk(one) for one in ranked])
     lost = stops(passed)
-    more = np.repeat(second_layers([bare.source for bare in bares]), sizes)
-    price = cost(risk, counted_loss(lost, due, just), counted_layers(layers, more))
+    price = costs_on(bares, sizes, risk, lost, layers)
     within = within_each(judges, [one.sure for one in ranked])
-    reads = [one.judge.read(one.stacks) for one in ranked]
+    reads = reads_of(judges, [one.stacks for one in ranked])
     aims = [
         Aim(judge.bare.wanted, judge.limits.tolerance_steps, None if row in read else float(chance))
         for judge, chances, read in zip(judges, within, reads, strict=True)
@@ -87,8 +86,9 @@ def stack_reports(ranked: Sequence[Ranked]) -> list[list[StackAdvice]]:
     light = cct_duv_of_uv(uv)
     misses = misses_of(light, delta_uv_prime(uv, wanted), expected, aims, judges[0].gel_arrays.ladder)
     figures = np.split(np.stack([*light, *xy_of_uv(uv).T, lost, price]), ends, axis=1)
-    said = zip(ranked, reads, figures, within, _nominal(ranked), _parted(misses, sizes), strict=True)
-    return [_reports(one, read, _Figures(*own, *rest)) for one, read, own, *rest in said]
+    hung = hanging_on([bare.source for bare in bares])
+    said = zip(ranked, reads, hung, figures, within, _nominal(ranked), _parted(misses, sizes), strict=True)
+    return [_reports(one, read, hangs, _Figures(*own, *rest)) for one, read, hangs, own, *rest in said]
 
 
 T = TypeVar("T")
@@ -104,14 +104,17 @@ def _risk(one: Ranked) -> Array:
     return one.judge.risk(one.stacks, one.sure) if one.risk is None else one.risk
 
 
-def _reports(ranked: Ranked, read: Mapping[int, Read], figures: _Figures) -> list[StackAdvice]:
+def _reports(
+    ranked: Ranked, read: Mapping[int, Read], hangs: Sequence[str] | None, figures: _Figures
+) -> list[StackAdvice]:
     judge, stacks, outcomes, sure, _ = ranked
     cct, duv, x, y, lost, price, within, labels, misses = figures
     bare, gel_arrays = judge.bare, judge.gel_arrays
-    lux, hung = bare.source.reading.lux, _hanging(bare, gel_arrays)
+    lux = bare.source.reading.lux
+    named = [[gel_arrays.names[i] for i in stack if i != NONE] for stack in stacks.tolist()]
+    changes = _moves_each(_named(hangs, gel_arrays), named)
     reports = []
-    for k, stack in enumerate(stacks):
-        gels = [int(i) for i in stack if i != NONE]
+    for k, gels in enumerate(named):
         seen = bool(np.isfinite(cct[k]))
         after = After(
             cct=rounded(float(cct[k]), 2) if seen else None,
@@ -122,7 +125,7 @@ def _reports(ranked: Ranked, read: Mapping[int, Read], figures: _Figures) -> lis
         )
         reports.append(
             StackAdvice(
-                gels=[gel_arrays.names[i] for i in gels],
+                gels=gels,
                 layers=len(gels),
                 stops=rounded(float(lost[k]), 4),
                 after=after,
@@ -132,7 +135,7 @@ def _reports(ranked: Ranked, read: Mapping[int, Read], figures: _Figures) -> lis
                 uncertainty_steps=rounded(float(sure.steps[k]), 3),
                 nominal=labels[k],
                 read=_read(after, read[k]) if k in read else None,
-                moves=None if hung is None else moves(hung, [gel_arrays.names[i] for i in gels]),
+                moves=changes[k],
             )
         )
     return reports
@@ -150,24 +153,24 @@ def _lux(bare: float | None, passed: float, read: Read | None) -> float | None:
     return None if bare is None else rounded(bare * passed, 2)
 
 
-def _hanging(bare: PreparedSource, gel_arrays: GelArrays) -> list[str] | None:
+def _named(hung: Sequence[str] | None, gel_arrays: GelArrays) -> list[str] | None:
     """Return what hangs on a source, as the table names it; None where nobody or the table knows."""
-    hung = bare.source.hanging
     try:
         return None if hung is None else [gel_arrays.names[i] for i in gel_arrays.find(hung)]
     except Refused:
         return None
 
 
+def _moves_each(hung: Sequence[str] | None, stacks: Sequence[Sequence[str]]) -> Sequence[Moves | None]:
+    """Return what leads from what hangs to each stack; None of each where nobody knows what hangs."""
+    if hung is None:
+        return [None] * len(stacks)
+    return [Moves(take_off=list(off), hang=list(on)) for off, on in changed_each(hung, stacks)]
+
+
 def _read(after: After, read: Read) -> ReadBehind:
     """Report what was read behind a stack; `after` is its light."""
     return ReadBehind(cct=after.cct, duv=after.duv, lux=read.lux, steps=rounded(read.away, 3))
-
-
-def moves(hung: Sequence[str], gels: Sequence[str]) -> Moves:
-    """Return what to take off and what to hang to get from `hung` to `gels`, in the order of the gels."""
-    off, on = changed(hung, gels)
-    return Moves(take_off=list(off), hang=list(on))
 
 
 def source_report(judge: Judge, reports: Sequence[StackAdvice], same: Sequence[int | None]) -> SourceAdvice:

@@ -23,7 +23,7 @@ from ...colour.observer.loci import MIRED_K
 from ...colour.spectra.sources import measured
 from ...model import Reading, Setting, Source, Spectrum
 from ...model.basis.base import name_key, name_keys
-from .chromaticity import held, samples, whites_of
+from .chromaticity import held_each, samples, whites_of
 
 USUAL_DOUBT = 3.0
 """How far a head may be off its test where nobody says more, nine cases in ten. [step] From memory."""
@@ -118,6 +118,11 @@ def moved_test(source: Source) -> MovedTest | None:
     return MovedTest(source, base, _shifts([now for _, now in base], today, source.level), times[-1])
 
 
+def moved_tests(sources: Sequence[Source]) -> list[MovedTest | None]:
+    """Return each source's test with what was read since, as `moved_test` does."""
+    return [moved_test(source) for source in sources]
+
+
 def _moved(
     base: Sequence[tuple[Reading, Reading]], shifts: Mapping[Place, OffTest]
 ) -> list[tuple[Reading, Reading]]:
@@ -129,17 +134,18 @@ def _moved(
     values = _values_of([now for _, now in base])
     there = np.array([value[:2] if value else (nan, nan) for value in values]) + across
     able = in_range(*there.T).tolist()
-    parts = zip(base, there.tolist(), brighter.tolist(), able, strict=True)
+    each = zip(base, brighter.tolist(), strict=True)
+    lights = held_each([now.lux * exp(light) if now.lux else None for (_, now), light in each])
+    parts = zip(base, there.tolist(), lights, able, strict=True)
     return [
-        (was, _reading_moved(now, mired, duv, light) if can else now)
-        for (was, now), (mired, duv), light, can in parts
+        (was, _reading_moved(now, mired, duv, lux) if can else now)
+        for (was, now), (mired, duv), lux, can in parts
     ]
 
 
-def _reading_moved(reading: Reading, mired: float, duv: float, light: float) -> Reading:
-    """Return a reading at another mired [MK⁻¹] and Duv, brighter by the logarithm `light`."""
+def _reading_moved(reading: Reading, mired: float, duv: float, lux: float | None) -> Reading:
+    """Return a reading at another mired [MK⁻¹] and Duv, with another illuminance [lx]."""
     cct = MIRED_K / mired
-    lux = held(reading.lux * exp(light)) if reading.lux else None
     colour: dict[str, object] = {"cct": cct, "duv": duv, "xy": None}
     if reading.spectrum is not None:
         uv = uv_of_cct_duv(np.array(cct), np.array(duv))

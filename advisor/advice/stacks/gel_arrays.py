@@ -98,6 +98,10 @@ class GelArrays:
             raise Refused(unknown)
         return [i for i in found if i is not None]
 
+    def find_each(self, stacks: Sequence[Sequence[str]]) -> list[list[int]]:
+        """Return the places of the gels of each stack, as `find` does."""
+        return [self.find(names) for names in stacks]
+
     @cached_property
     def _place_by_name(self) -> dict[str, int]:
         return {name: i for i, name in enumerate(self.names)}

@@ -215,14 +215,6 @@ def predict_stacks(bares: Sequence[PreparedSource], gel_arrays: GelArrays, stack
     return [_joined(part) for part in parts]
 
 
-def predict_each(
-    bares: Sequence[PreparedSource], gel_arrays: GelArrays, stacks: Sequence[Indices]
-) -> list[Outcomes]:
-    """Predict a few stacks on each source, its own, (m, w) each, as `predict_stacks` does."""
-    filters = stacked_each(gel_arrays.transmittances, stacks)
-    return _outcomes(bares, through_each([bare.ensemble.spectra for bare in bares], filters))
-
-
 class LightBehind(NamedTuple):
     """One source behind f stacks: their transmittances `filters` (f, 81), and its `light` (f, k).
 

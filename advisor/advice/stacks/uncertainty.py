@@ -33,7 +33,7 @@ from ...model import Accuracy
 from ..readings.chromaticity import WhitePoint
 from .enumerate import NONE, Indices
 from .gel_arrays import GelArrays
-from .prediction import PreparedSource, behind_each
+from .prediction import Outcomes, PreparedSource, behind_each
 
 ROUND = 1.52
 """The factor from root mean square to the radius that holds 90 % of a round normal scatter (Rayleigh)."""
@@ -77,6 +77,20 @@ def certainties(
     bares: Sequence[PreparedSource], gel_arrays: GelArrays, stacks: Sequence[Indices], accuracy: Accuracy
 ) -> list[Certainty]:
     """Work out for each source how certain the outcomes of its own stacks (f, w) are."""
+    return [one.sure for one in landings(bares, gel_arrays, stacks, accuracy)]
+
+
+class Landing(NamedTuple):
+    """What stacks do to a source, and how certain that is."""
+
+    outcomes: Outcomes
+    sure: Certainty
+
+
+def landings(
+    bares: Sequence[PreparedSource], gel_arrays: GelArrays, stacks: Sequence[Indices], accuracy: Accuracy
+) -> list[Landing]:
+    """Work out for each source what its own stacks (f, w) do, and how certain that is."""
     behind = behind_each(bares, gel_arrays, stacks)
     mean = [
         np.einsum("mkc,k->mc", lit.light.uv, bare.ensemble.weights)
@@ -85,6 +99,7 @@ def certainties(
     apart = lengths(
         [lit.light.uv - at[:, None, :] for lit, at in zip(behind, mean, strict=True)]
         + [at - bare.white.uv for bare, at in zip(bares, mean, strict=True)]
+        + [lit.light.uv - bare.wanted.uv for bare, lit in zip(bares, behind, strict=True)]
     )
     sheets = strengths(bares, gel_arrays, stacks, [lit.filters for lit in behind], accuracy)
     steadies = steady_each(bares, accuracy)
@@ -98,7 +113,9 @@ def certainties(
         narrow = ALONG_LINE**2 * (sheets[k] + steady).trace(axis1=1, axis2=2)
         covariance = strange[:, None, None] * np.eye(2) / 2.0 + dyes + sheets[k] + steady
         offsets = (lit.light.uv - bare.wanted.uv) * PER_STEP
-        found.append(Certainty(offsets, covariance, np.sqrt(wide + narrow)))
+        sure = Certainty(offsets, covariance, np.sqrt(wide + narrow))
+        away = apart[2 * len(bares) + k] @ bare.ensemble.weights / STEP_DELTA_UV
+        found.append(Landing(Outcomes(mean[k], away, lit.light.passed @ bare.ensemble.weights), sure))
     return found
 
 
@@ -117,16 +134,21 @@ def _strange(bare: PreparedSource, moved: Array) -> Array:
 
 def meter(white: WhitePoint, accuracy: Accuracy) -> Array:
     """Return the covariance (2, 2) [step²] of a reading, from what the crew says of its meter."""
-    return np.asarray(_meters((white,), accuracy)[0])
+    return meter_within(white, accuracy.meter_cct_percent, accuracy.meter_duv)
+
+
+def meter_within(white: WhitePoint, cct_percent: float, duv: float) -> Array:
+    """Return the covariance (2, 2) [step²] of a reading, off by so many per cent and Duv at 90 %."""
+    return np.asarray(_meters((white,), cct_percent, duv)[0])
 
 
 @lru_cache(maxsize=512)
-def _meters(whites: tuple[WhitePoint, ...], accuracy: Accuracy) -> Array:
-    """Return `meter` of each white, (n, 2, 2)."""
+def _meters(whites: tuple[WhitePoint, ...], cct_percent: float, off: float) -> Array:
+    """Return `meter_within` of each white, (n, 2, 2)."""
     cct, duv = (np.array([getattr(white, axis) for white in whites]) for axis in ("cct", "duv"))
     warmer, greener = moves_at(cct, duv)
-    mired = (MIRED_K / cct * accuracy.meter_cct_percent / 100.0)[:, None]
-    moves = zip(warmer * mired, greener * accuracy.meter_duv, strict=True)
+    mired = (MIRED_K / cct * cct_percent / 100.0)[:, None]
+    moves = zip(warmer * mired, greener * off, strict=True)
     covariances = np.array([_along(warm) + _along(green) for warm, green in moves])
     covariances.setflags(write=False)
     return covariances
@@ -134,7 +156,8 @@ def _meters(whites: tuple[WhitePoint, ...], accuracy: Accuracy) -> Array:
 
 def steady_each(bares: Sequence[PreparedSource], accuracy: Accuracy) -> list[Array]:
     """Return each source's scatter (2, 2) [step²] that is the same behind all stacks: `meter` and `level`."""
-    meters = _meters(tuple(bare.white for bare in bares), accuracy)
+    whites = tuple(bare.white for bare in bares)
+    meters = _meters(whites, accuracy.meter_cct_percent, accuracy.meter_duv)
     return [found + level(bare) for found, bare in zip(meters, bares, strict=True)]
 
 
@@ -205,6 +228,11 @@ def _denser(gel_arrays: GelArrays, accuracy: Accuracy) -> Array:
     percent = gel_arrays.off_percent(accuracy)[:, None]
     changes = np.log(np.maximum(gel_arrays.transmittances, 1e-9)) * percent / 100.0
     return np.concatenate([changes, np.zeros((1, changes.shape[1]))])
+
+
+def look_the_same(sures: Sequence[Certainty], shares: Sequence[Array]) -> list[list[int | None]]:
+    """Return `looks_same` of the stacks of each source."""
+    return [looks_same(sure, own) for sure, own in zip(sures, shares, strict=True)]
 
 
 def looks_same(sure: Certainty, shares: Array) -> list[int | None]:

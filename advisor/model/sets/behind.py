@@ -168,6 +168,13 @@ def same_but_level(one: Reading, other: Reading) -> bool:
     return alike and (len(levels) == 1 or None in levels)
 
 
+def changed_each(
+    hung: Sequence[str], wanted: Sequence[Sequence[str]]
+) -> list[tuple[tuple[str, ...], tuple[str, ...]]]:
+    """Return for each stack that is wanted what `changed` says."""
+    return [changed(hung, gels) for gels in wanted]
+
+
 def changed(hung: Sequence[str], wanted: Sequence[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Return the gels to take off and those to hang, which lead from what hangs to what is wanted."""
     has, wants = Counter(hung), Counter(wanted)
