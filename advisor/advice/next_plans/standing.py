@@ -135,8 +135,10 @@ def stand_as_hung(plan: Plan, i: int, limits: Limits, gel_arrays: GelArrays, *, 
         uv[0] = read
     taken = work.steps_off if work and work.stage is Stage.CONFIRMED and work.steps_off else 0.0
     moves = moves_between(stacks, now)
-    allowed = _allowed(judge, outcomes.passed) & np.isfinite(uv).all(axis=1) & (moves > 0)
-    allowed[0] = True
+    allowed = np.ones(len(stacks), dtype=np.bool_)
+    if not fixed:
+        allowed = _allowed(judge, outcomes.passed) & np.isfinite(uv).all(axis=1) & (moves > 0)
+        allowed[0] = True
     some = np.flatnonzero(allowed)
     return Standing(
         place=i,

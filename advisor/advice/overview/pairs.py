@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...colour.observer.chromaticity import delta_uv_prime, steps_apart
-from ...model import Role, Seen
+from ...model import Role, Seen, WantedOffset
 from ..plan.plan import Plan
 from ..readings.chromaticity import WhitePoint
 from ..wording import words
@@ -69,7 +69,7 @@ def hopeless(plan: Plan) -> list[int]:
 
 
 def _to_match(plan: Plan) -> list[int]:
-    return [i for i, head in enumerate(plan.heads) if head.source.aim.plain]
+    return [i for i, head in enumerate(plan.heads) if head.source.aim == WantedOffset()]
 
 
 def _hopeless(plan: Plan, heads: Sequence[int]) -> list[int]:

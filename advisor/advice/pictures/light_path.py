@@ -65,7 +65,8 @@ def light_paths(shown: Sequence[ShownLight], gel_arrays: GelArrays) -> list[Ligh
     """Return the colours of the light of several sources, each through its stack."""
     if not shown:
         return []
-    sheets = [gel_arrays.transmittances[gel_arrays.find(one.stack.gels)] for one in shown]
+    gels = gel_arrays.find_each([one.stack.gels for one in shown])
+    sheets = [gel_arrays.transmittances[own] for own in gels]
     whites = ensemble_each([MeteredLight("daylight", *one.bare.wanted.uv.tolist()) for one in shown])
     seen = [_seen(one.bare, lit, own) for one, lit, own in zip(shown, whites, sheets, strict=True)]
     xyz = np.concatenate([xyz for xyz, _ in seen])

@@ -55,7 +55,10 @@ def trails(ways: Sequence[OnPlane], target: WhitePoint, gel_arrays: GelArrays) -
     if not ways:
         return []
     # One inversion for all sheets of all sources.
-    xyz = [_behind(way, gel_arrays) @ weights() for way in ways]
+    gels = gel_arrays.find_each([way.stack.gels if way.stack else [] for way in ways])
+    xyz = [
+        _behind(way, gel_arrays.transmittances[own]) @ weights() for way, own in zip(ways, gels, strict=True)
+    ]
     uv = uv_of_xyz(np.concatenate([*xyz, np.empty((0, 3))]))
     known = [white for way in ways for white in (way.bare.white, way.stood.white, way.read or target)]
     sheets, whites = cct_duv_of_uv(uv), np.array([(white.cct, white.duv) for white in known]).T
@@ -73,10 +76,9 @@ def trails(ways: Sequence[OnPlane], target: WhitePoint, gel_arrays: GelArrays) -
     return found
 
 
-def _behind(way: OnPlane, gel_arrays: GelArrays) -> Array:
-    """Return the spectra (n, 81) behind each of the n sheets of a stack."""
-    gels = gel_arrays.find(way.stack.gels) if way.stack else []
-    return np.asarray(way.stood.mean * np.cumprod(gel_arrays.transmittances[gels], axis=0))
+def _behind(way: OnPlane, sheets: Array) -> Array:
+    """Return the spectra (n, 81) behind each of the n sheets of a stack, by their transmittances (n, 81)."""
+    return np.asarray(way.stood.mean * np.cumprod(sheets, axis=0))
 
 
 def marks(target: WhitePoint, ladder: Ladder) -> list[FractionMark]:

@@ -41,11 +41,11 @@ def drift_of(now: StoredSet, stored: StoredSource) -> DriftAhead | None:
 
 def reminders_of(now: StoredSet) -> list[Reminder]:
     """Return which sources of a set to meter, because they drift: the soonest first."""
-    asked, taken = asked_of(now), state().sets.taken_between(now.id)
+    asked, taken, by_now = asked_of(now), state().sets.taken_between(now.id), clock()
     drifts = [
         (_drift_of(asked, place, stored), stored)
         for place, stored in enumerate(now.sources)
-        if _may_drift(*taken.get(stored.id, ("", "")))
+        if _may_drift(*taken.get(stored.id, ("", "")), by_now)
     ]
     found = [(one.leaving, stored) for one, stored in drifts if one and one.leaving]
     found.sort(key=lambda pair: pair[0].early)
@@ -77,9 +77,9 @@ def _drift_of(asked: PlanInputs, place: int, stored: StoredSource) -> DriftAhead
     return _drift(asked, place, _Timed(read, timed))
 
 
-def _may_drift(first: str, last: str) -> bool:
-    """Whether readings from first to last may tell a rate of now: else none of them need be read."""
-    if not last or clock() - _time(last) > _NO_LONGER:
+def _may_drift(first: str, last: str, now: datetime) -> bool:
+    """Whether readings from first to last may tell a rate of `now`: else none of them need be read."""
+    if not last or now - _time(last) > _NO_LONGER:
         return False
     return _time(last) - _time(first) >= LEAST_SPAN
 
