@@ -1,5 +1,6 @@
 """The server: the application behind waitress, until it is told to stop."""
 
+import gc
 import logging
 import signal
 import socket
@@ -33,6 +34,7 @@ from .web.access.signing import Codes
 from .web.access.trust import Trust
 from .web.app import MOST_BODY, create_app
 from .web.live.aside import PROCESSES
+from .web.live.gives_way import GivesWay
 from .web.live.processes import Processes
 
 SETTINGS: dict[str, Any] = {
@@ -52,6 +54,8 @@ thirty times. The price is more changes of thread, under 1 % of the work.
 """
 LOG, LOG_TIME = "%(asctime)s %(levelname)s %(message)s", "%Y-%m-%dT%H:%M:%S%z"
 """A line of the log: the time by the machine's own clock with its offset (ISO 8601), how bad it is, what."""
+_YOUNG = 10_000
+"""So many new objects are looked through at a time; Python's own figure is 700."""
 MOST_PORT = 65535
 _log = logging.getLogger(__name__)
 
@@ -162,12 +166,17 @@ def _run(
     plain: list[socket.socket],
 ) -> None:
     """Answer until Ctrl+C, or a signal that means the same; at `plain` the way to trust the laptop alone."""
+    answering = GivesWay(app)
     if context is None:
-        server = create_server(app, sockets=outer, **SETTINGS)
+        server = create_server(answering, sockets=outer, **SETTINGS)
     else:
         inner = _listen(stack, HERE, 0)
         front = TlsFront(outer, context, inner[0].getsockname()[1])
-        behind = by_port(front.before(app), app, plain[0].getsockname()[1]) if plain else front.before(app)
+        behind = (
+            by_port(front.before(answering), app, plain[0].getsockname()[1])
+            if plain
+            else front.before(answering)
+        )
         server = create_server(behind, sockets=[*inner, *plain], **SETTINGS)
         front.start()
         stack.callback(front.stop)
@@ -221,5 +230,10 @@ def _stop_in_order() -> None:
 
 
 def _warm() -> None:
-    """Load the published spectra while the first page is being read."""
+    """Load the published spectra while the first page is being read, and leave what is loaded be."""
     white_of(Target(cct=5600), [])
+    # What is there by now stays: looking through it for garbage would keep every thread from the interpreter,
+    # a tenth of a second each time. Most of what a request makes is gone once it is answered.
+    gc.collect(1)
+    gc.freeze()
+    gc.set_threshold(_YOUNG, *gc.get_threshold()[1:])

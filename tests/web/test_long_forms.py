@@ -23,6 +23,7 @@ def test_what_no_browser_sends_is_read_as_the_library_reads_it(body):
 
 
 def test_bytes_that_are_no_text_become_the_sign_for_it():
+    assert fields_of(b"a=\xc3\xa9\r\n=\n\x00") == [("a", "é\r\n=\n\0")]
     assert fields_of(b"a=%FF\xff%C3%A9") == [("a", "��é")]
 
 
@@ -38,3 +39,10 @@ def test_a_long_form_is_read_by_its_page(client, sample):
     text = "name;CCT;Duv\n" + "A%2B = 1;5600;+0.001\n" + " \n" * 50_000
     page = client.post("/sets/1/paste", data={"text": text}).text
     assert "A%2B = 1" in page
+
+
+@pytest.mark.parametrize("escaped", [b"%E2%80%A8", b"%", b"%2", b"%41%"])
+@pytest.mark.parametrize("before", range(63_990, 64_001))
+def test_an_escape_is_read_wherever_it_stands(before, escaped):
+    body = b"a=" + b"x" * before + escaped + b"y" * 64_000
+    assert fields_of(body) == parse_qsl(body.decode(), keep_blank_values=True)

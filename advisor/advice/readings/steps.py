@@ -6,6 +6,7 @@ squares.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import hypot
 
 import numpy as np
@@ -39,7 +40,13 @@ class Scale:
 
 def scale_at(white: WhitePoint) -> Scale:
     """Return the scale around a white."""
-    warmer, greener = moves_at(np.array(white.cct), np.array(white.duv))
+    return _scale_at(white.cct, white.duv)
+
+
+@lru_cache(maxsize=1024)
+def _scale_at(cct: float, duv: float) -> Scale:
+    # Kept: each of hundreds of readings of a source is compared with the same one.
+    warmer, greener = moves_at(np.array(cct), np.array(duv))
     return Scale(float(length(warmer)) / STEP_DELTA_UV, float(length(greener)) / STEP_DELTA_UV)
 
 

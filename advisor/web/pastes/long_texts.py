@@ -118,10 +118,10 @@ def shown_text(text: str, problems: Collection[Problem] = (), rows: Sequence[int
     """
     if len(text) <= WHOLE:
         return ShownText(text, whole=True)
-    lines = text.split("\n")
     named = [int(n) for p in problems for n in re.findall(r"\bline (\d{1,6})\b", f"{p.where} {p.says}")]
     named += rows
+    lines_in_all = text.count("\n") + 1
     shown = sorted({*range(1, _FIRST_LINES + 1), *named[:_OTHER_LINES]})
-    some = tuple(f"{n}  {lines[n - 1][:_LINE]}" for n in shown if 0 < n <= len(lines))
-    key = keep_text(text)
-    return ShownText("", whole=False, lines=some, count=counted(len(lines), "line"), key=key)
+    lines = text.split("\n", shown[-1])  # of hundreds of thousands only those are made
+    some = tuple(f"{n}  {lines[n - 1][:_LINE]}" for n in shown if 0 < n <= lines_in_all)
+    return ShownText("", whole=False, lines=some, count=counted(lines_in_all, "line"), key=keep_text(text))

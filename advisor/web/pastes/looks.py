@@ -32,6 +32,8 @@ OLDEST_LOOK = 3 * 3600.0
 """What was not used for so long is dropped. [s]"""
 SHORT, FEW_LINES = 4000, 60
 """A text of no more than both is read at once; others are read aside. [sign, line]"""
+_SHAPED = 200
+"""So many lines of a text that could not be read are enough to ask about its shape."""
 _EXTENSION = "pastes"
 
 
@@ -138,7 +140,7 @@ def look_at(text: str, answers: Mapping[str, str], layout: tuple[str, ...] | Non
     try:
         paste = _named(_read(text, answers))
     except Refused as no:
-        shape = [*about_first(no.problems, answers), *about_shape(text.split("\n"), None, answers)]
+        shape = [*about_first(no.problems, answers), *about_shape(text.split("\n", _SHAPED), None, answers)]
         paste = Paste(rows=[], columns=[], ignored=[], shape=shape if text.strip() else [])
         look = Look(key, text, dict(answers), paste, [], layout or _first_line(text), no.problems)
     else:
@@ -222,8 +224,8 @@ def _at(key: str) -> tuple[int, ...]:
 
 def _first_line(text: str) -> tuple[str, ...]:
     """Return what stands for the headings of a text in which none were found: its first line."""
-    line = next((line for line in text.splitlines() if line.strip()), "")
-    return ("first line", " ".join(line[:1000].casefold().split()))
+    line = next(iter(text.lstrip()[:1000].splitlines()), "")
+    return ("first line", " ".join(line.casefold().split()))
 
 
 def _looked(rows: Sequence[PastedRow]) -> list[LookedRow]:

@@ -10,6 +10,7 @@ from ...advice.plan.plan import Plan
 from ...advice.stacks.kept import Kept
 from ...model import Gel, Limits, Source, Target
 from ...store import StoredSet
+from ..live.turns import Turns
 from ..state import gels_in_force
 from .aside import FEW_GELS, FEW_SOURCES, made_aside
 from .sky import of_today
@@ -70,7 +71,8 @@ def planned(asked: PlanInputs) -> Plan:
 
 def _aside_if_large(make: Callable[[PlanInputs], Plan], asked: PlanInputs) -> Plan:
     if len(asked.sources) <= FEW_SOURCES and sum(gel.on for gel in asked.gels) <= FEW_GELS:
-        return make(asked)
+        with _TURNS.of(asked):
+            return make(asked)
     return made_aside(asked.number, make, asked)
 
 
@@ -86,4 +88,4 @@ def _made(asked: PlanInputs) -> Plan:
     return make_plan(asked.sources, asked.target, asked.limits, asked.gels, _HEADS, texts)
 
 
-_HEADS = Kept()
+_HEADS, _TURNS = Kept(), Turns()
