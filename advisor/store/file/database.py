@@ -67,6 +67,11 @@ class Database:
                 raise
         weakref.finalize(self, self._keeper.close)
 
+    @property
+    def in_transaction(self) -> bool:
+        """Whether this thread is inside `read` or `write`."""
+        return self._mine().in_transaction
+
     @contextmanager
     def read(self) -> Iterator[sqlite3.Connection]:
         """Give a connection that sees one state of the file throughout; inside `write`, that one's."""

@@ -13,8 +13,10 @@ from collections.abc import Mapping, Sequence
 from pydantic import ValidationError
 
 from ...model import Exposure, LightSet, Limits, Target, refuse
+from ..file.database import Database
 from ..tables import history, names, rows, writes
 from ..tables.guards import check_fields, require_set
+from ..tables.kept_sources import KeptSources
 from ..tables.records import Change, Removed, SetSummary, StoredSet
 from ..tables.writes import Stamp
 from .adopting import AdoptedStore
@@ -28,9 +30,15 @@ from .whole import WholeStore
 class SetStore(SourceStore):
     """The sets in `db`, with their sources. Every method is one transaction, on any thread."""
 
+    def __init__(
+        self, db: Database, who: str = "", age: float = 0.0, kept: KeptSources | None = None
+    ) -> None:
+        super().__init__(db, who, age)
+        self._kept = kept or KeptSources()
+
     def by(self, who: str, age: float = 0.0) -> "SetStore":
         """Return the same sets for a writer: `who` it is, and how long before (`age`, in s) it was done."""
-        return SetStore(self._db, who, age)
+        return SetStore(self._db, who, age, self._kept)
 
     @property
     def whole(self) -> WholeStore:
@@ -59,8 +67,9 @@ class SetStore(SourceStore):
 
     def get_set(self, set_id: int) -> StoredSet:
         """Return a set; raises NotFound, also where it was deleted."""
+        kept = None if self._db.in_transaction else self._kept
         with self._db.read() as conn:
-            return rows.present_set(conn, set_id)
+            return rows.present_set(conn, set_id, kept)
 
     def create_set(self, light_set: LightSet, *, sample: bool = False, uid: str = "") -> int:
         """Keep a new set with its sources, and return its id; `sample` marks one made to be thrown away.

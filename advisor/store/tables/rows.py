@@ -11,6 +11,7 @@ from pydantic import TypeAdapter, ValidationError
 from ...model import UNREAD, LightSet, Limits, Reading, Source, Target, WantedOffset, Work, problems_in
 from ...model.sets.whole import with_readings
 from ..file.faults import NotFound, StoreFault
+from .kept_sources import KeptSources
 from .records import Removed, SetSummary, StoredReading, StoredSet, StoredSource, Struck
 from .struck import work_that_counts
 
@@ -66,16 +67,19 @@ def removed_sources(conn: sqlite3.Connection, set_id: int) -> list[Removed]:
     return [Removed(r["id"], r["name"], r["deleted_at"], r["who"]) for r in found]
 
 
-def present_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
-    """Return a set; raises NotFound, also where it was deleted."""
-    stored = load_set(conn, set_id)
+def present_set(conn: sqlite3.Connection, set_id: int, kept: KeptSources | None = None) -> StoredSet:
+    """Return a set; raises NotFound, also where it was deleted. See `load_set`."""
+    stored = load_set(conn, set_id, kept)
     if stored.deleted:
         raise NotFound("set", set_id, deleted=True)
     return stored
 
 
-def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
-    """Return a set, a deleted one too; raises NotFound."""
+def load_set(conn: sqlite3.Connection, set_id: int, kept: KeptSources | None = None) -> StoredSet:
+    """Return a set, a deleted one too; raises NotFound.
+
+    What is `kept` of its sources is taken from there; None reads all, as within a transaction that writes.
+    """
     query = """SELECT sets.*, matched.name AS target_name, matched.deleted_at AS target_deleted_at
                FROM sets LEFT JOIN sources AS matched ON matched.id = sets.target_source_id
                WHERE sets.id = ?"""
@@ -83,14 +87,6 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
     sources = conn.execute(
         "SELECT * FROM sources WHERE set_id = ? AND deleted_at IS NULL ORDER BY number", (set_id,)
     ).fetchall()
-    found = conn.execute(
-        f"""{_READINGS} JOIN sources s ON s.id = r.source_id
-            WHERE s.set_id = ? AND s.deleted_at IS NULL {_IN_ORDER}""",
-        (set_id,),
-    )
-    readings: defaultdict[int, list[sqlite3.Row]] = defaultdict(list)
-    for reading in found:
-        readings[reading["source_id"]].append(reading)
     try:
         own = _valid_set(row["name"], row["target"], row["limits"], row["details"])
     except ValidationError as error:
@@ -112,13 +108,33 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
         pulled=tuple(own.pulled),
         walk=tuple(own.walk),
         copied_from=own.copied_from,
-        sources=tuple(_sources(conn, [(s, readings[s["id"]]) for s in sources])),
+        sources=_sources_of_set(conn, sources, kept),
         uid=row["uid"],
         revision=row["revision"],
         changed_at=row["changed_at"],
         sample=bool(row["sample"]),
         deleted=row["deleted_at"] is not None,
     )
+
+
+def _sources_of_set(
+    conn: sqlite3.Connection, rows: Sequence[sqlite3.Row], kept: KeptSources | None
+) -> tuple[StoredSource, ...]:
+    """Return each source with its readings, of which those that are not `kept` are read at once."""
+    known = kept.find(rows) if kept else {}
+    missing = [row for row in rows if row["id"] not in known]
+    readings: defaultdict[int, list[sqlite3.Row]] = defaultdict(list)
+    for reading in conn.execute(
+        f"{_READINGS} WHERE r.source_id IN (SELECT value FROM json_each(?)) {_IN_ORDER}",
+        (json.dumps([row["id"] for row in missing]),),
+    ):
+        readings[reading["source_id"]].append(reading)
+    read = _sources(conn, [(row, readings.pop(row["id"], [])) for row in missing])
+    for row, source in zip(missing, read, strict=True):
+        known[row["id"]] = source
+        if kept:
+            kept.keep(row, source)
+    return tuple(known[row["id"]] for row in rows)
 
 
 def name_of(conn: sqlite3.Connection, set_id: int, source_id: int) -> str | None:

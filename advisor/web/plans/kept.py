@@ -14,11 +14,12 @@ from ..live.turns import Turns
 from ..state import gels_in_force
 from .aside import FEW_GELS, FEW_SOURCES, made_aside
 from .sky import of_today
+from .texts import text_of
 
 
 @dataclass(frozen=True)
 class PlanInputs:
-    """What a plan follows from. Two are the same where their `text` is, the values written as JSON."""
+    """What a plan follows from. Two are the same where their `text` is (`texts.text_of`)."""
 
     text: tuple[str, ...]
     sources: Sequence[Source] = field(compare=False)
@@ -49,7 +50,7 @@ def plan_if(now: StoredSet, place: int, source: Source) -> Plan:
 def plan_alone(source: Source, target: Target, limits: Limits) -> Plan:
     """Plan for one source that stands in no set; raises Working as `planned` does."""
     gels = gels_in_force()
-    text = tuple(part.model_dump_json() for part in (source, target, limits, *gels))
+    text = tuple(map(text_of, (source, target, limits, *gels)))
     return _aside_if_large(_made, PlanInputs(text, [source], target, limits, gels))
 
 
@@ -61,7 +62,7 @@ def asked_of(now: StoredSet) -> PlanInputs:
 def _inputs(now: StoredSet, sources: Sequence[Source]) -> PlanInputs:
     gels = gels_in_force()
     parts = [*sources, now.target, now.limits, *gels]
-    return PlanInputs(tuple(p.model_dump_json() for p in parts), sources, now.target, now.limits, gels)
+    return PlanInputs(tuple(map(text_of, parts)), sources, now.target, now.limits, gels)
 
 
 def planned(asked: PlanInputs) -> Plan:
