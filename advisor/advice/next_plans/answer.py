@@ -15,7 +15,7 @@ from ..plan.make import make_plan
 from ..readings.target import white_of
 from ..stacks.enumerate import allowed_by, choice_on
 from ..stacks.gel_arrays import gel_arrays_of
-from .cuts import HungCut, cuts_of
+from .cuts import AtHand, fallen_from
 from .find import next_plans
 from .moved import Moved, what_moved
 from .way import NextPlan
@@ -81,8 +81,8 @@ def plans_for(given: SetToPlan) -> ToldPlans:
         found = what_moved(plan, given.target)
     if found is None:
         return ToldPlans(moved=[], target_moved=False, plans=[], left_out=[])
-    fallen = [cut for one in given.sources if name_key(one.name) in given.failed for cut in _hung_on(one)]
-    answer = next_plans(plan, given.target, found.sources, found.former, fallen)
+    fallen = [cut for one in given.sources if name_key(one.name) in given.failed for cut in fallen_from(one)]
+    answer = next_plans(plan, given.target, found.sources, found.former, AtHand(tuple(fallen)))
     return ToldPlans(
         moved=list(answer.moved),
         target_moved=answer.white_moved,
@@ -133,10 +133,6 @@ def _fixed(target: Target, sources: Sequence[Source], failed: Collection[str]) -
         return target
     with within("target"):
         return frozen(white_of(target, list(sources)), target.tint)
-
-
-def _hung_on(source: Source) -> list[HungCut]:
-    return cuts_of(source, source.hanging or [])
 
 
 def _told(plan: NextPlan) -> ToldPlan:

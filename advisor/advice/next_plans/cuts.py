@@ -1,55 +1,69 @@
-"""Which cuts come down and go up again elsewhere, and which have to be new."""
+"""Which cuts come down and go up again elsewhere, and which have to be new, once a way on is taken.
 
-from collections.abc import Sequence
+They are shared out as the pull list and the work order share them out, so that all say the same to the cut.
+"""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
-from ...model import Opening, Source
+from ...model import Source
+from ..plan.plan import Plan
+from ..pull_list.lines import GelUse, LooseCut, Removal
+from ..pull_list.reuse import cuts_off
+from ..pull_list.uses import HeadMoves, taken_by
+from .way import PlanCut, Turn
+
+
+class PlanCuts(NamedTuple):
+    """The cuts of a way on: those that go up `again`, and those that are new."""
+
+    again: tuple[PlanCut, ...]
+    fresh: tuple[PlanCut, ...]
 
 
 @dataclass(frozen=True)
-class HungCut:
-    """One sheet as it is cut for an opening of a source; `opening` is None where nobody gave a size."""
+class AtHand:
+    """The cuts that are down before anything is done, and the places of a plan's heads as the crew walks.
 
-    gel: str
-    opening: Opening | None
-
-    def covers(self, other: "HungCut") -> bool:
-        """Whether it will do in the place of another cut of the same gel.
-
-        Where nobody gave a size, it is taken for one size.
-        """
-        if self.gel != other.gel:
-            return False
-        if self.opening is None or other.opening is None:
-            return self.opening is other.opening
-        has, wants = (sorted((one.width, one.height)) for one in (self.opening, other.opening))
-        return has[0] >= wants[0] and has[1] >= wants[1]
-
-    @property
-    def area(self) -> float:
-        """Its area [m²]; 0 where nobody gave a size."""
-        return self.opening.width * self.opening.height if self.opening else 0.0
-
-
-def cuts_of(source: Source, gels: Sequence[str]) -> list[HungCut]:
-    """Return the cuts that gels on a source are: one for each of its openings, else one."""
-    openings: list[Opening | None] = [one for one in source.openings for _ in range(one.count)]
-    return [HungCut(gel, opening) for gel in gels for opening in (openings or [None])]
-
-
-def shared_out(
-    down: Sequence[HungCut], up: Sequence[HungCut]
-) -> tuple[tuple[HungCut, ...], tuple[HungCut, ...]]:
-    """Return of the cuts that go up those that come down elsewhere, and those that have to be new.
-
-    The largest is served first, with the smallest cut that covers it.
+    Without a `walk` it is the plan's order.
     """
-    left, again, fresh = list(down), [], []
-    for wanted in sorted(up, key=lambda one: -one.area):
-        fits = [one for one in left if one.covers(wanted)]
-        if not fits:
-            fresh.append(wanted)
-            continue
-        left.remove(min(fits, key=lambda one: one.area))
-        again.append(wanted)
-    return tuple(again), tuple(fresh)
+
+    cuts: tuple[LooseCut, ...] = ()
+    walk: tuple[int, ...] = ()
+
+
+NOTHING = AtHand()
+"""No cuts are down, and the walk is the plan's."""
+
+
+def fallen_from(source: Source) -> list[LooseCut]:
+    """Return the cuts that came down with a head that failed."""
+    removal = Removal(0, 0, source.name, tuple(source.hanging or ()))
+    return [LooseCut(cut.gel, cut.sides, cut.source, None) for cut in cuts_off([(removal, source.openings)])]
+
+
+def cuts_for(plan: Plan, turns: Sequence[Turn], at_hand: AtHand) -> PlanCuts:
+    """Return the cuts for what sources do in a way on; all others do what is planned for them already."""
+    moves = {
+        (0, turn.place): HeadMoves(
+            tuple((Counter(turn.gels) - Counter(turn.on)).elements()),
+            turn.off,
+            turn.on,
+            hangs=plan.heads[turn.place].source.hanging is not None,
+        )
+        for turn in turns
+    }
+    found = taken_by([plan], at_hand.cuts, [at_hand.walk] if at_hand.walk else (), moves)
+    ours = [(name, use) for name, uses in found.uses.items() for use in uses if use.place in moves]
+    own = [(name, use) for name, use in ours if not use.hangs]
+    return PlanCuts(
+        tuple(cut for name, use in own if use.reused for cut in _cuts(name, use)),
+        tuple(cut for name, use in own if not use.reused for cut in _cuts(name, use)),
+    )
+
+
+def _cuts(name: str, use: GelUse) -> Iterator[PlanCut]:
+    for _ in range(use.cuts):
+        yield PlanCut(name, bool(use.openings))

@@ -26,7 +26,7 @@ from ..readings.target import white_of
 from ..stacks.enumerate import NONE
 from ..stacks.gel_arrays import GelArrays
 from ..wording.words import seen
-from .cuts import HungCut, cuts_of, shared_out
+from .cuts import NOTHING, AtHand, cuts_for
 from .standing import Standing, choosing, stand_as_hung
 from .way import EVEN, NextPlan, NextPlans, PlanWay, Turn
 from .whites import camera_whites, frozen, held, light_now, total_beyond
@@ -40,16 +40,17 @@ def next_plans(
     target: Target,
     moved: Collection[str],
     former: Target | None = None,
-    fallen: Sequence[HungCut] = (),
+    at_hand: AtHand = NOTHING,
 ) -> NextPlans:
     """Return the ways on for a set as it hangs, planned for `target`.
 
     `moved` are the sources whose light moved. `former` is the target before, where that was changed by hand.
-    `fallen` are the cuts that came down with a head that failed. Raises Refused for whites that cannot be.
+    Cuts that are `at_hand` go up before new ones, as the crew walks. Raises Refused for whites that cannot
+    be.
     """
     if plan.target is None or plan.gel_arrays is None:
         raise Refused(list(plan.problems))
-    asked = _Asked(plan, target, plan.target, plan.gel_arrays, plan.limits, tuple(fallen))
+    asked = _Asked(plan, target, plan.target, plan.gel_arrays, plan.limits, at_hand)
     names = {name_key(name) for name in moved}
     every = [asked.standing(i) for i in plan.prepared if not plan.heads[i].source.aim.leave]
     at_first = asked.held_at(every, names, former)
@@ -99,7 +100,7 @@ class _Asked:
     white: WhitePoint
     gel_arrays: GelArrays
     limits: Limits
-    fallen: tuple[HungCut, ...]
+    at_hand: AtHand
 
     def standing(self, i: int) -> Standing:
         return stand_as_hung(self.plan, i, self.limits, self.gel_arrays, fixed=False)
@@ -196,11 +197,8 @@ class _Asked:
                     standing=dial,
                 )
             )
-        sources = [one.bare.source for one in heads]
-        down = [cut for s, turn in zip(sources, turns, strict=True) for cut in cuts_of(s, turn.off)]
-        up = [cut for s, turn in zip(sources, turns, strict=True) for cut in cuts_of(s, turn.on)]
-        again, fresh = shared_out([*self.fallen, *down], up)
-        return NextPlan(way, target, white, tuple(turns), _lost(heads, turns), again, fresh)
+        cuts = cuts_for(self.plan, turns, self.at_hand)
+        return NextPlan(way, target, white, tuple(turns), _lost(heads, turns), cuts.again, cuts.fresh)
 
 
 def _cheapest(one: Standing, wanted: Array) -> tuple[Array, Array, Array]:

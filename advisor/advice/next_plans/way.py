@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
+from typing import NamedTuple
 
 from ...model import Seen, Setting, Target
 from ..cost.counted import MOVE_IN_STEPS
 from ..readings.chromaticity import WhitePoint
-from .cuts import HungCut
 
 EVEN = 1e-6
 """Misses that differ by less are equal. [step]"""
@@ -53,11 +53,18 @@ class Turn:
         return bool(self.moves)
 
 
+class PlanCut(NamedTuple):
+    """A cut that goes up; `sized` says whether anybody gave the size of what it covers."""
+
+    gel: str
+    sized: bool
+
+
 @dataclass(frozen=True, eq=False)
 class NextPlan:
     """One way on. `stops` is the light lost at the subject against now; None where nobody metered it.
 
-    `again` are cuts that come down and go up elsewhere, `fresh` those that are new.
+    `again` are cuts that are down, or come down, and go up elsewhere, `fresh` those that are new.
     """
 
     way: PlanWay
@@ -65,8 +72,8 @@ class NextPlan:
     white: WhitePoint
     turns: tuple[Turn, ...]
     stops: float | None
-    again: tuple[HungCut, ...]
-    fresh: tuple[HungCut, ...]
+    again: tuple[PlanCut, ...]
+    fresh: tuple[PlanCut, ...]
 
     @property
     def moves(self) -> int:

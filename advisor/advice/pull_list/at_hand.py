@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ...model import Opening
 from .lines import LooseCut, Removal
-from .reuse import cuts_off, smallest_that_covers
+from .reuse import cuts_off, largest_first, smallest_that_covers
 
 
 @dataclass(frozen=True)
@@ -31,11 +31,11 @@ def cuts_at_hand(changes: Iterable[Rehung]) -> tuple[LooseCut, ...]:
     loose: list[LooseCut] = []
     for change in changes:
         up = Counter(change.hangs) - Counter(change.hung)
-        for cut in _largest_first(_cuts(change, [gel for gel in up.elements() if gel in change.reused])):
-            same = [one for one in loose if one.gel == cut.gel]
-            used = smallest_that_covers(same, cut.sides) if cut.sides else None
-            if used:
-                loose.remove(used)
+        for gel in set(up) & set(change.reused):
+            wanted = _cuts(change, [gel] * up[gel])
+            for sides in largest_first(cut.sides for cut in wanted):
+                if used := smallest_that_covers([one for one in loose if one.gel == gel], sides):
+                    loose.remove(used)
         loose += _cuts(change, list((Counter(change.hung) - Counter(change.hangs)).elements()))
     return tuple(loose)
 
@@ -43,7 +43,3 @@ def cuts_at_hand(changes: Iterable[Rehung]) -> tuple[LooseCut, ...]:
 def _cuts(change: Rehung, gels: Sequence[str]) -> list[LooseCut]:
     removal = Removal(0, 0, change.source, tuple(gels))
     return [LooseCut(c.gel, c.sides, c.source, None) for c in cuts_off([(removal, change.openings)])]
-
-
-def _largest_first(cuts: Sequence[LooseCut]) -> list[LooseCut]:
-    return sorted(cuts, key=lambda cut: cut.sides or (0.0, 0.0), reverse=True)

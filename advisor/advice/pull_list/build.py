@@ -1,19 +1,18 @@
 """Making the pull list: gel by gel, for one set or several, from the formats that serve best."""
 
-from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from ...model import Gel, StackAdvice
+from ...model import Gel
 from ...model.basis.base import name_key
 from ...model.gels.formats import WHOLE, Cut, Format
 from ..plan.head import PlannedSource
 from ..plan.plan import Plan
 from .cutting import GelAmount, cut
-from .lines import Alternative, GelPull, GelUse, LooseCut, Place, PullList, Removal, Whose, seams_of
-from .reuse import cuts_off, with_reused
+from .lines import Alternative, GelPull, GelUse, LooseCut, PullList, Whose, seams_of
 from .spare import with_spare
+from .uses import layers_of, taken_by
 
 
 def pull_list(
@@ -33,18 +32,11 @@ def pull_list(
     over all gels; then the least gel pulled. Only openings with a size decide. A cut without a size counts as
     a sheet, and gets a line of its own if the others come from a roll. A gel with a counted stock is cut from
     sheets if there are any: its stock counts sheets of the size that it is cut from. Cuts `at_hand`, and
-    those that come down, serve before new ones are cut (`with_reused`). `walks` are the places of each plan's
-    heads in the order in which somebody goes to them; left out, it is the plan's. `spare_percent` is of the
-    whole list (`with_spare`).
+    those that come down, serve before new ones are cut, in the order of the `walks` (`uses.taken_by`).
+    `spare_percent` is of the whole list (`with_spare`).
     """
-    taken: dict[str, list[GelUse]] = {}
-    for p, plan in enumerate(plans):
-        for h, head in enumerate(plan.heads):
-            for name, use in _uses(p, h, head):
-                taken.setdefault(name, []).append(use)
-    off = tuple(_off(plans))
-    down = cuts_off((one, plans[one.plan].heads[one.head].source.openings) for one in off)
-    taken, back = with_reused(taken, [*at_hand, *down], _ranks(plans, walks))
+    found = taken_by(plans, at_hand, walks)
+    taken = found.uses
     order = {g.name: i for i, g in enumerate(table)}
     names = sorted(taken, key=lambda name: (order.get(name, len(order)), name))
     stocks = {name_key(g.name): g for g in table}
@@ -56,20 +48,9 @@ def pull_list(
         _those(plans, lambda head: head.best is None),
         _those(plans, lambda head: head.out),
         _those(plans, lambda head: head.outdated),
-        off,
-        back,
+        found.off,
+        found.back,
     )
-
-
-def _ranks(plans: Sequence[Plan], walks: Sequence[Sequence[int]]) -> dict[Place, int]:
-    """Return when a walk over all plans comes to each head."""
-    order = walks or [range(len(plan.heads)) for plan in plans]
-    places = [(p, place) for p, walk in enumerate(order) for place in walk]
-    return {place: rank for rank, place in enumerate(places)}
-
-
-def _layers(stack: StackAdvice | None) -> Counter[str]:
-    return Counter(stack.gels if stack else ())
 
 
 def _those(plans: Sequence[Plan], which: Callable[[PlannedSource], bool]) -> tuple[Whose, ...]:
@@ -79,27 +60,6 @@ def _those(plans: Sequence[Plan], which: Callable[[PlannedSource], bool]) -> tup
         for h, head in enumerate(plan.heads)
         if which(head)
     )
-
-
-def _off(plans: Sequence[Plan]) -> Iterator[Removal]:
-    for p, plan in enumerate(plans):
-        for h, head in enumerate(plan.heads):
-            if head.hangs and head.swap and head.swap.off:
-                yield Removal(p, h, head.source.name, head.swap.off)
-
-
-def _uses(plan: int, place: int, head: PlannedSource) -> Iterator[tuple[str, GelUse]]:
-    """Yield each gel that a head takes: what comes off in a swap that is due is on the truck again."""
-    swap = head.swap if head.hangs else None
-    # Nobody carries gel to a head that it cannot bring in, or with an open question. Kept gels hang anyway.
-    nobody = head.out or head.asks or head.dials_unknown
-    gels = Counter(head.source.keep) if nobody else _layers(head.best)
-    use = GelUse(plan, place, head.source.name, 0, tuple(head.source.openings), head.hangs)
-    for name, layers in (gels - Counter(swap.off) if swap else gels).items():
-        yield name, replace(use, layers=layers)
-    if swap:
-        for name, layers in Counter(swap.on).items():
-            yield name, replace(use, layers=layers, hangs=False, swapped=swap.off)
 
 
 @dataclass(frozen=True)
@@ -148,7 +108,7 @@ class _Case:
         assert head.best is not None, "a source on the list has a stack"
         fits = self._fitting(use)
         for stack in head.advice.stacks if head.advice else ():
-            layers = _layers(stack)
+            layers = layers_of(stack)
             if layers[pull.name] < use.layers and all(fits(name, n) for name, n in layers.items()):
                 after = self._short(pull.name, _replaced(pull.uses, use, layers[pull.name]))
                 return Alternative(use.plan, use.head, use.source, stack, pull.short - after)

@@ -11,6 +11,8 @@ from .cutting import GelAmount, Panels, panels
 
 Place = tuple[int, int]
 """A head: the number of its plan, and its place in that."""
+Sides = tuple[float, float] | None
+"""The sides of a cut [m], the shorter first; None where nobody gave a size."""
 
 
 @dataclass(frozen=True)
@@ -148,13 +150,10 @@ class Removal:
 
 @dataclass(frozen=True)
 class LooseCut:
-    """A cut that is down, or that comes `off` a head: its `sides` [m], the shorter first, None if unknown.
-
-    `source` is where it hung.
-    """
+    """A cut that is down, or that comes `off` a head; `source` is where it hung."""
 
     gel: str
-    sides: tuple[float, float] | None
+    sides: Sides
     source: str
     off: Place | None
 

@@ -4,23 +4,30 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from ...model import Opening
-from .lines import GelUse, LooseCut, Place, Removal
+from .lines import GelUse, LooseCut, Place, Removal, Sides
 
 
 @dataclass
 class _Waiting:
     """Which heads wait for a cut off which others, as it is found.
 
-    `ranks` says where each stands on the walk. No head waits for itself through others: two that exchange
-    their gels would else have to be climbed to three times, to save one cut.
+    `ranks` says where each stands on the walk, and `names` that of a source by its name. No head waits for
+    itself through others: two that exchange their gels would else have to be climbed to three times, to save
+    one cut.
     """
 
     ranks: Mapping[Place, int]
+    names: Mapping[str, int]
     waits: dict[Place, set[Place]] = field(default_factory=dict)
 
     def before(self, cut: LooseCut, taker: Place) -> bool:
-        """Whether a cut is down when the walk comes to a head."""
-        return cut.off is None or self.ranks[cut.off] < self.ranks[taker]
+        """Whether the walk comes to where a cut hung, or hangs, before it comes to a head.
+
+        One that is down already goes by where it hung too: so each keeps what it was told to take, stop by
+        stop.
+        """
+        rank = self.names.get(cut.source, -1) if cut.off is None else self.ranks[cut.off]
+        return rank < self.ranks[taker]
 
     def may(self, cut: LooseCut, taker: Place) -> bool:
         """Whether a head can wait for a cut."""
@@ -45,30 +52,37 @@ class _Waiting:
 
 
 def with_reused(
-    taken: Mapping[str, Sequence[GelUse]], loose: Sequence[LooseCut], ranks: Mapping[Place, int]
+    taken: Mapping[str, Sequence[GelUse]],
+    loose: Sequence[LooseCut],
+    ranks: Mapping[Place, int],
+    names: Mapping[str, int] | None = None,
 ) -> tuple[dict[str, list[GelUse]], tuple[LooseCut, ...]]:
     """Return the uses of each gel, marked with the sources whose cuts serve them, and the cuts left over.
 
     A cut serves an opening that is no larger either way, turned or not. A source is served whole or not at
-    all. Cuts without a size serve nothing, as nobody knows whether they would do. `ranks` says when the walk
-    comes to each head: it gets cuts that are down by then, and only after that others, for which the walk
-    has to turn aside. Both go in the order of the walk.
+    all. Where nobody gave a size, a cut is one sheet (`cutting.cut`): it serves another of which nobody gave
+    one, and no other. `ranks` says when the walk comes to each head, `names` when to where a cut hung that is
+    down: a head gets cuts that are down by then, and only after that others, for which the walk has to turn
+    aside. Both go in the order of the walk.
     """
-    waiting, left = _Waiting(ranks), list(loose)
+    waiting, left = _Waiting(ranks, names or {}), list(loose)
     served = {name: list(uses) for name, uses in taken.items()}
     for early in (True, False):
-        for name, uses in served.items():
+        for name, uses in sorted(served.items()):
             for i in sorted(range(len(uses)), key=lambda i: ranks[uses[i].place]):
                 uses[i] = _served(name, uses[i], left, waiting, early=early)
     return served, tuple(left)
 
 
 def _served(name: str, use: GelUse, left: list[LooseCut], waiting: _Waiting, *, early: bool) -> GelUse:
-    wanted = sorted(_pieces(use.openings, use.layers), reverse=True)
-    if not use.new or not wanted:
+    if not use.new:
         return use
-    allowed = waiting.before if early else waiting.may
-    there = [cut for cut in left if cut.gel == name and cut.sides and allowed(cut, use.place)]
+    wanted = largest_first(_pieces(use.openings, use.layers))
+    there = [
+        cut
+        for cut in left
+        if cut.gel == name and waiting.may(cut, use.place) and (not early or waiting.before(cut, use.place))
+    ]
     found = []
     for piece in wanted:
         cut = smallest_that_covers(there, piece)
@@ -82,8 +96,15 @@ def _served(name: str, use: GelUse, left: list[LooseCut], waiting: _Waiting, *, 
     return replace(use, reused=whose, waits_for=waiting.add(found, use.place))
 
 
-def smallest_that_covers(cuts: Iterable[LooseCut], piece: tuple[float, float]) -> LooseCut | None:
-    """Return the smallest of some cuts that covers a piece, its shorter side first [m]; None if none does."""
+def largest_first(pieces: Iterable[Sides]) -> list[Sides]:
+    """Return pieces, those of which nobody gave a size last."""
+    return sorted(pieces, key=lambda sides: sides or (0.0, 0.0), reverse=True)
+
+
+def smallest_that_covers(cuts: Iterable[LooseCut], piece: Sides) -> LooseCut | None:
+    """Return the smallest of some cuts that covers a piece; None if none does."""
+    if piece is None:
+        return next((cut for cut in cuts if cut.sides is None), None)
     fits = [c for c in cuts if c.sides and c.sides[0] >= piece[0] and c.sides[1] >= piece[1]]
     return min(fits, key=lambda c: c.sides[0] * c.sides[1] if c.sides else 0.0, default=None)
 
@@ -92,13 +113,14 @@ def cuts_off(off: Iterable[tuple[Removal, Sequence[Opening]]]) -> Iterator[Loose
     """Yield each cut that comes off, of which `off` has the openings that it covered."""
     for removal, openings in off:
         for gel in removal.gels:
-            pieces: Sequence[tuple[float, float] | None] = _pieces(openings, 1) or [None]
-            for sides in pieces:
+            for sides in _pieces(openings, 1):
                 yield LooseCut(gel, sides, removal.source, (removal.plan, removal.head))
 
 
-def _pieces(openings: Sequence[Opening], layers: int) -> list[tuple[float, float]]:
-    """Return the sides of every cut of some layers over openings, the shorter first. [m]"""
+def _pieces(openings: Sequence[Opening], layers: int) -> list[Sides]:
+    """Return the sides of every cut of some layers over openings; one without a size for each layer else."""
+    if not openings:
+        return [None] * layers
     return [
         (min(one.width, one.height), max(one.width, one.height))
         for one in openings

@@ -5,6 +5,7 @@ from functools import lru_cache
 from hashlib import sha256
 
 from ...advice.after_hanging.check import predicted_of
+from ...advice.next_plans.cuts import AtHand
 from ...advice.next_plans.find import next_plans
 from ...advice.next_plans.moved import Moved, what_moved
 from ...advice.next_plans.way import NextPlan, NextPlans, Turn
@@ -15,29 +16,31 @@ from ...advice.plan.questions import by_hand
 from ...model import Refused, Stage, Target, Work
 from ...store import StoredSet
 from ..state import state
+from .at_hand import at_hand_of
 from .kept import PlanInputs, asked_of, planned
 
 
 def ways_on(now: StoredSet) -> NextPlans | None:
     """Return the ways on for a set; None where what hangs fits, or never did."""
-    return _ways(asked_of(now), state().sets.previous_target(now.id))
+    at_hand = AtHand(at_hand_of(now), tuple(now.walked))
+    return _ways(asked_of(now), state().sets.previous_target(now.id), at_hand)
 
 
 @lru_cache(maxsize=16)
-def _asked_ways(asked: PlanInputs, former_text: str) -> NextPlans | None:
+def _asked_ways(asked: PlanInputs, former_text: str, at_hand: AtHand) -> NextPlans | None:
     former = Target.model_validate_json(former_text) if former_text else None
     plan = planned(asked)
     moved = what_moved(plan, asked.target, former)
-    return None if moved is None else _found(plan, asked.target, moved)
+    return None if moved is None else _found(plan, asked.target, moved, at_hand)
 
 
-def _ways(asked: PlanInputs, former: Target | None) -> NextPlans | None:
-    return _asked_ways(asked, "" if former is None else former.model_dump_json())
+def _ways(asked: PlanInputs, former: Target | None, at_hand: AtHand) -> NextPlans | None:
+    return _asked_ways(asked, "" if former is None else former.model_dump_json(), at_hand)
 
 
-def _found(plan: Plan, target: Target, moved: Moved) -> NextPlans | None:
+def _found(plan: Plan, target: Target, moved: Moved, at_hand: AtHand) -> NextPlans | None:
     try:
-        found = next_plans(plan, target, moved.sources, moved.former)
+        found = next_plans(plan, target, moved.sources, moved.former, at_hand)
     except Refused:
         return None
     return found if found.plans else None

@@ -3,8 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 
-from ...advice.next_plans.cuts import HungCut
-from ...advice.next_plans.way import NextPlan, NextPlans, PlanWay, Turn
+from ...advice.next_plans.way import NextPlan, NextPlans, PlanCut, PlanWay, Turn
 from ...model.sets.phrases import counted, dial_said, listed, measured
 from ..wording.values import capitalize_first, gel, kelvin, lost
 
@@ -76,11 +75,11 @@ def off_said(plan: NextPlan) -> str:
 
 
 def cuts_said(plan: NextPlan) -> str:
-    """Say which cuts go up again and which are new."""
+    """Say which cuts go up again and which are new; one whose size nobody gave goes up “if it covers”."""
     if not (plan.again or plan.fresh):
         return "No cuts needed."
     said = [f"From the truck: {_cuts(plan.fresh)}"] if plan.fresh else ["No new cuts"]
-    said += [f"use again: {_cuts(plan.again)}"] if plan.again else []
+    said += [f"use again: {_cuts(plan.again)}{_if_it_covers(plan.again)}"] if plan.again else []
     return f"{'. '.join(capitalize_first(one) for one in said)}."
 
 
@@ -89,7 +88,12 @@ def camera_said(plan: NextPlan) -> str:
     return f"Set the camera to {kelvin(plan.target.cct)}." if plan.way is PlanWay.WHITE else ""
 
 
-def _cuts(cuts: Sequence[HungCut]) -> str:
+def _if_it_covers(cuts: Sequence[PlanCut]) -> str:
+    unsized = sum(not cut.sized for cut in cuts)
+    return f", if {'it covers' if len(cuts) == 1 else 'they cover'}" if unsized else ""
+
+
+def _cuts(cuts: Sequence[PlanCut]) -> str:
     counts = Counter(gel(cut.gel) for cut in cuts)
     return listed([f"{count} × {name}" for name, count in sorted(counts.items())])
 

@@ -7,7 +7,6 @@ import pytest
 
 from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.answer.one_stack import predict_stack
-from advisor.advice.next_plans.cuts import HungCut, cuts_of, shared_out
 from advisor.advice.next_plans.find import next_plans
 from advisor.advice.next_plans.moved import what_moved
 from advisor.advice.next_plans.way import PlanWay
@@ -15,7 +14,7 @@ from advisor.advice.plan.make import make_plan
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.model import Limits, Opening, Reading, Stage, Target, WantedOffset, Work
+from advisor.model import Limits, Reading, Stage, Target, WantedOffset, Work
 from tests.advice.exhaustive import every_stack
 from tests.advice.rows import nominal, source
 
@@ -236,16 +235,3 @@ def test_a_day_of_a_window_never_asks_more_of_the_crew_than_the_plan_of_the_set(
         bare = prepare(sources[0], gel_arrays_of(tuple(ROWS)), white)
         entry = predict_stack(bare, Limits(), gel_arrays_of(tuple(ROWS)), turn.gels)
         assert turn.steps == pytest.approx(entry.miss.steps, abs=0.01)
-
-
-def test_cuts_that_come_down_go_up_again_where_they_cover():
-    large, small = Opening(width=2.0, height=1.0), Opening(width=0.5, height=0.5, count=2)
-    down = cuts_of(source(openings=[large]), ["CTO 1/2"])
-    up = cuts_of(source(openings=[small]), ["CTO 1/2"])
-    again, fresh = shared_out(down, up)
-    assert (len(again), len(fresh)) == (1, 1)
-    assert shared_out(up, down) == ((), (HungCut("CTO 1/2", large),))
-    turned = HungCut("CTO 1/2", Opening(width=1.0, height=2.0))
-    assert turned.covers(down[0])
-    assert not turned.covers(HungCut("CTO 1/4", large))
-    assert not turned.covers(HungCut("CTO 1/2", None))

@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.advice.pull_list.cutting import GelAmount
-from advisor.advice.pull_list.lines import GelPull, GelUse, PullList, Removal
+from advisor.advice.pull_list.lines import GelPull, GelUse, LooseCut, PullList, Removal
 from advisor.advice.pull_list.pulled import key_of, progress
 from advisor.advice.pull_list.reuse import cuts_off, with_reused
 from advisor.advice.pull_list.spare import with_spare
@@ -99,13 +99,31 @@ def test_a_source_is_served_whole_or_not_at_all():
     assert not made.new, "two layers are two cuts"
 
 
-def test_what_hangs_stays_and_a_cut_without_a_size_serves_nothing():
+def test_what_hangs_stays_and_a_cut_with_a_size_serves_none_without():
     [made] = reused("CTO full", [use(SMALL, hung=True)], [down("CTO full")])
     assert made.reused == ()
     [made] = reused("CTO full", [use()], [down("CTO full")])
     assert made.reused == ()
     [made] = reused("CTO full", [use(SMALL)], [down("CTO full", openings=())])
     assert made.new
+
+
+def test_where_nobody_gave_sizes_a_cut_is_one_sheet_and_serves_another():
+    [made] = reused("CTO full", [use()], [down("CTO full", openings=())])
+    assert made.reused == ("Head 0",)
+    [made] = reused("CTO full", [use(layers=2)], [down("CTO full", openings=())])
+    assert made.new, "two layers are two sheets"
+    both = down("CTO full", openings=()), down("CTO full", openings=(), head=2)
+    [made] = reused("CTO full", [use(layers=2)], both)
+    assert made.reused == ("Head 0", "Head 2")
+
+
+def test_a_cut_that_is_down_goes_to_whom_the_walk_would_have_brought_it():
+    """Head 7 gave its cut already. Head 2 comes by before: it has that of Head 1, as it was told."""
+    here = LooseCut("CTO full", (0.4, 0.9), "Head 7", None)
+    first = next(cuts_off([down("CTO full", head=1)]))
+    served, _ = with_reused({"CTO full": [use(SMALL, head=2)]}, [here, first], WALK, {"Head 7": 7})
+    assert served["CTO full"][0].reused == ("Head 1",)
 
 
 def test_the_smallest_that_fits_goes_first():

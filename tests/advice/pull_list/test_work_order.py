@@ -102,7 +102,7 @@ def test_a_walk_hangs_what_is_wanted_from_what_is_pulled_and_what_came_down(seed
     assert at_first + new - down == +up_again, "what is pulled and what comes back make up what hangs"
 
 
-@pytest.mark.parametrize("seed", range(60, 90))
+@pytest.mark.parametrize("seed", [*range(60, 90), 1431, 1565])
 def test_stop_by_stop_the_list_stays_true(seed):
     """After each stop the rest is counted anew, from what hangs then: nothing is pulled twice."""
     heads, walk = random_set(seed)

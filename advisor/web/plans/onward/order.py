@@ -4,9 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ....advice.plan.plan import Plan
-from ....advice.pull_list.at_hand import Rehung, cuts_at_hand
 from ....advice.pull_list.build import pull_list
-from ....advice.pull_list.lines import LooseCut, PullList
+from ....advice.pull_list.lines import PullList
 from ....advice.pull_list.work_order import Stop, WorkOrder, work_order
 from ....model import Work
 from ....model.gels.formats import Format
@@ -15,6 +14,7 @@ from ....store.crew.heads_taken import HeadTaken
 from ...access.sessions import person
 from ...live.aside import owner
 from ...state import formats_in_force, gels_in_force, state
+from ..at_hand import at_hand_of
 from ..kept import plan_for
 
 
@@ -28,20 +28,6 @@ def pulls_of(sets: Sequence[StoredSet], cut_from: Format | None = None) -> PullL
         cut_from=cut_from,
         at_hand=[cut for one in sets for cut in at_hand_of(one)],
         walks=[one.walked for one in sets],
-    )
-
-
-def at_hand_of(now: StoredSet) -> tuple[LooseCut, ...]:
-    """Return the cuts that came down on a set and hang nowhere now, as its record tells."""
-    return cuts_at_hand(
-        Rehung(
-            change.source,
-            change.openings,
-            tuple(change.before.gels if change.before else ()),
-            tuple(change.after.gels if change.after else ()),
-            tuple(change.after.reused if change.after else ()),
-        )
-        for change in state().sets.record.hung(now.id)
     )
 
 

@@ -91,7 +91,8 @@ def _where(one: CutsToHang) -> str:
     many = f"{one.cuts} × {gel(one.gel)}" if one.cuts > 1 else gel(one.gel)
     if not one.reused:
         return capitalize_first(f"{many} from the truck")
-    return capitalize_first(f"{many} that hung on {listed(one.reused)}")
+    covers = "" if one.use.openings else ", if it covers"
+    return capitalize_first(f"{many} that hung on {listed(one.reused)}{covers}")
 
 
 def waits_said(one: OrderNow, stop: Stop) -> str:

@@ -8,7 +8,8 @@ from flask.testing import FlaskClient
 
 from advisor.model import Kind, LightSet, Limits, Reading, Source, Stage, Target, Work
 from advisor.store.crew.heads_taken import HeadTaken
-from advisor.web.plans.onward.order import at_hand_of, order_of
+from advisor.web.plans.at_hand import at_hand_of
+from advisor.web.plans.onward.order import order_of
 from tests.conftest import own_pages
 from tests.web.page import Page
 from tests.web.pulling import panel
@@ -89,6 +90,21 @@ class TestTheList:
         assert "From the truck: full CTB." in order().text
         pull = get(f"/sets/{kitchen}/pulls").text
         assert "Pull 1 sheet of 1 gel" in pull and "½ CTB re-used from Giver" in pull
+
+    def test_a_cut_of_no_size_is_used_again_if_it_covers(self, order, get, kitchen, stores, tick, at_hand):
+        for number in (1, 2, 3):
+            now = stores.sets.get_source(number)
+            source = now.source.model_copy(update={"openings": []})
+            stores.sets.update_source(number, source, revision=now.revision)
+        page = order()
+        assert "½ CTB that hung on Giver, if it covers" in page.text
+        assert "From the truck: full CTB. Used again: ½ CTB." in page.text
+        pull = get(f"/sets/{kitchen}/pulls").text
+        assert "Pull 1 sheet of 1 gel" in pull and "½ CTB re-used from Giver" in pull
+        tick(2)
+        assert at_hand() == [("CTB 1/2", "Giver")]
+        tick(1, "CTB 1/2")
+        assert at_hand() == []
 
     def test_cautions_stand_where_somebody_is_sent_up_a_ladder(self, order):
         page = order()
