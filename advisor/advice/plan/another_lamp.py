@@ -43,8 +43,20 @@ _CLOSER = 0.95
 """By so much a window shrinks until all its corners come in."""
 _MOST_CLOSER = 24
 """So often at most: to a third."""
-SOLD = (2200, 2500, 2700, 3000, 3500, 4000, 4500, 5000, 5700, 6500)
-"""The CCTs by whose names lamps are sold. [K] ANSI C78.377-2017, from memory."""
+_HALOGEN = (2800, 2900)
+_BULBS = (2700, 3000, 3200, 3500, 4000, 5000, 5600, 6000, 6500)
+_HEADS = (3200, 4300, 5600, 6000)
+SOLD = {kind: tuple(sorted({*_BULBS, *_HEADS})) for kind in Kind} | {
+    Kind.TUNGSTEN: tuple(sorted({*_HALOGEN, *_BULBS})),
+    Kind.FLUORESCENT: (2700, 3000, 3200, 3500, 4000, 5000, 5600, 6500),
+    Kind.FLUORESCENT_TRIBAND: (2700, 3000, 3200, 3500, 4000, 5000, 5600, 6500),
+    Kind.DISCHARGE: _HEADS,
+}
+"""The CCTs that lamps come in, by the kind of the lamp that is there. [K] Common practice, no source.
+
+What fits a tungsten lamp's holder is halogen or an LED bulb, a tube's a tube; a discharge head is exchanged
+for another head.
+"""
 
 
 class PoorGel(StrEnum):
@@ -59,7 +71,8 @@ class PoorGel(StrEnum):
 class LampWindow:
     """What a lamp may read, low to high, so that it comes in behind a `gel`, or without where that is empty.
 
-    CCT [K] and Duv. `sold` are the CCTs of lamps on sale that lie in it, as they are meant to read.
+    CCT [K] and Duv. `sold` are the CCTs of lamps on sale that lie in it, as they are meant to read: without
+    one there is nothing to ask for.
     """
 
     gel: str
@@ -72,7 +85,8 @@ class LampWindow:
 class OtherLamp:
     """A source that had better be another lamp: why, and what to ask for, without gel first.
 
-    `stops` are lost and `layers` are added by the gel that is the answer else.
+    `stops` are lost and `layers` are added by the gel that is the answer else. For each of the `windows` a
+    lamp is sold.
     """
 
     place: int
@@ -84,9 +98,31 @@ class OtherLamp:
 
 
 def poorly_gelled(plan: Plan) -> list[int]:
-    """Return the places of the sources for which to ask for another lamp: practicals first."""
+    """Return the places of the sources for which to ask for another lamp that is sold: practicals first."""
+    return [i for i in _all_poor(plan) if _sold_for(plan, i)]
+
+
+def without_lamp(plan: Plan) -> list[int]:
+    """Return the places of the sources that gel serves poorly, and for which no lamp is sold either."""
+    return [i for i in _all_poor(plan) if not _sold_for(plan, i)]
+
+
+def _all_poor(plan: Plan) -> list[int]:
     found = [i for i in sorted(plan.prepared) if _poor(plan, plan.heads[i])]
     return sorted(found, key=lambda i: plan.heads[i].source.role is not Role.PRACTICAL)
+
+
+def _sold_for(plan: Plan, i: int) -> bool:
+    """Whether any lamp is sold for a source, with no gel or, where none is, behind one weak sheet."""
+    return bool(_windows(plan, i, behind=False) or _windows(plan, i, behind=True))
+
+
+def _windows(plan: Plan, i: int, *, behind: bool) -> tuple[LampWindow, ...]:
+    assert plan.gel_arrays is not None, "it has prepared sources"
+    wanted, source = plan.prepared[i].wanted, plan.heads[i].source
+    tolerance = plan.limits.tolerance_of(source)
+    found = windows_of(wanted.cct, wanted.duv, tolerance, source.kind, plan.gel_arrays, behind=behind)
+    return tuple(one for one in found if one.sold)
 
 
 def other_lamps(plan: Plan) -> list[OtherLamp]:
@@ -95,28 +131,24 @@ def other_lamps(plan: Plan) -> list[OtherLamp]:
 
 
 def other_lamp(plan: Plan, i: int, *, behind: bool = True) -> OtherLamp | None:
-    """Return what lamp to ask for in the place of the `i`-th; None where gel is a fair answer.
+    """Return what lamp to ask for in the place of the `i`-th; None where gel is fair, or none is sold.
 
     `behind` says whether the windows behind a sheet are wanted too, which take a third of a second.
     Nobody changes daylight, nor a lamp that is left as it is, that dials bring in, or that was confirmed.
     """
     head = plan.heads[i]
     why = _poor(plan, head)
-    if why is None or plan.gel_arrays is None or i not in plan.prepared or head.best is None:
+    if why is None or i not in plan.prepared or head.best is None or not _sold_for(plan, i):
         return None
-    tube = head.source.kind in _TUBES
-    kind = Kind.FLUORESCENT_TRIBAND if tube else Kind.LED_WHITE
-    wanted = plan.prepared[i].wanted
-    tolerance = plan.limits.tolerance_of(head.source)
     hung = head.due.result if head.due else head.best
     shown = nearest(head.advice) if head.out and head.advice else hung
     return OtherLamp(
         i,
         why,
-        tube,
+        head.source.kind in _TUBES,
         shown.stops,
         shown.layers - len(head.source.keep),
-        windows_of(wanted.cct, wanted.duv, tolerance, kind, plan.gel_arrays, behind=behind),
+        _windows(plan, i, behind=behind),
     )
 
 
@@ -152,12 +184,16 @@ def windows_of(
 ) -> tuple[LampWindow, ...]:
     """Return the windows for a white that is wanted, CCT [K] and Duv, within a tolerance [step].
 
+    `kind` is that of the lamp that is there, in whose place another one comes.
     The first is without gel. With `behind`, the others are behind one weak sheet each, of those
     that are in use.
     """
     wanted = measure(Reading(cct=cct, duv=duv))
     sheets = [("", []), *((gel_arrays.names[k], [k]) for k in _weak(gel_arrays) if behind)]
-    found = [_window(name, places, wanted, tolerance, kind, gel_arrays) for name, places in sheets]
+    made_as = Kind.FLUORESCENT_TRIBAND if kind in _TUBES else Kind.LED_WHITE
+    found = [
+        _window(name, places, wanted, tolerance, made_as, gel_arrays, SOLD[kind]) for name, places in sheets
+    ]
     return tuple(one for one in found if one is not None)
 
 
@@ -177,6 +213,7 @@ def _window(
     tolerance: float,
     kind: Kind,
     gel_arrays: GelArrays,
+    on_sale: Sequence[int],
 ) -> LampWindow | None:
     """Return the window of a sheet; None where no lamp of its kind comes in behind it."""
     middle = _bare_of(places, wanted, kind, gel_arrays)
@@ -200,7 +237,8 @@ def _window(
     duv = ceil((middle.duv - across) * 1e4 - 1e-6) / 1e4, floor((middle.duv + across) * 1e4 + 1e-6) / 1e4
     if cct[1] - cct[0] < _LEAST_KELVINS or duv[1] < duv[0]:
         return None
-    sold = tuple(named for named in SOLD if cct[0] <= named <= cct[1] and duv[0] <= duv_sold(named) <= duv[1])
+    near = (named for named in on_sale if cct[0] <= named <= cct[1])
+    sold = tuple(named for named in near if duv[0] <= duv_sold(named) <= duv[1])
     return LampWindow(gel, cct, duv, sold)
 
 

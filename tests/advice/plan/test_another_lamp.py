@@ -16,6 +16,7 @@ from advisor.advice.plan.another_lamp import (
     other_lamps,
     poorly_gelled,
     windows_of,
+    without_lamp,
 )
 from advisor.advice.plan.make import make_plan
 from advisor.advice.readings.chromaticity import measure
@@ -173,3 +174,32 @@ def test_practicals_come_first():
     plan = plan_of(source("Street", "sodium", 2050.0, 0.002), practical())
     assert poorly_gelled(plan) == [1, 0]
     assert [one.place for one in other_lamps(plan)] == [1, 0]
+
+
+@pytest.mark.parametrize(
+    ("cct", "kind", "sold"),
+    [
+        (2800.0, "tungsten", {2800}),
+        (2800.0, "led-white", set()),
+        (4300.0, "discharge", {4300}),
+        (4300.0, "tungsten", set()),
+        (4000.0, "fluorescent", {4000}),
+        (4000.0, "discharge", set()),
+        (3770.0, "led-white", set()),
+    ],
+)
+def test_lamps_are_named_that_are_to_be_had_in_the_place_of_the_kind_that_is_there(cct, kind, sold):
+    """Common practice, no source: which CCTs bulbs, tubes and heads come in."""
+    duv = duv_sold(cct)
+    [window] = windows_of(cct, duv, 2.0, Kind(kind), ARRAYS, behind=False)
+    assert set(window.sold) == sold
+
+
+def test_nobody_is_asked_for_a_lamp_that_nobody_has():
+    """At 3 770 K no lamp is sold that needs no gel; behind an eighth of CTO one of 4 000 K does."""
+    between, weird = Target(cct=3770, locus="planckian", duv_offset=0.001), Target(cct=3770, duv_offset=0.012)
+    off = source("Street", "sodium", 2050.0, 0.002)
+    found = other_lamp(plan_of(off, target=between), 0)
+    assert [(window.gel, window.sold) for window in found.windows] == [("CTO 1/8", (4000,))]
+    plan = plan_of(off, target=weird)
+    assert (other_lamp(plan, 0), poorly_gelled(plan), without_lamp(plan)) == (None, [], [0])

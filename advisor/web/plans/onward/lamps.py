@@ -2,7 +2,13 @@
 
 from dataclasses import dataclass
 
-from ....advice.plan.another_lamp import OtherLamp, other_lamp, other_lamps, poorly_gelled
+from ....advice.plan.another_lamp import (
+    OtherLamp,
+    other_lamp,
+    other_lamps,
+    poorly_gelled,
+    without_lamp,
+)
 from ....advice.plan.plan import Plan
 from ....advice.wording.cautions import Caution, cautions
 from ....model.sets.phrases import counted, listed
@@ -28,23 +34,30 @@ class LampToAsk:
 
 @dataclass(frozen=True)
 class LampsPage:
-    """The lamps to ask for, practicals first, with the cautions for those who change them."""
+    """The lamps to ask for, practicals first, with the cautions for those who change them.
+
+    `unsold` says for which sources no lamp that is sold would do either; empty where there are none.
+    """
 
     heading: str
     lamps: tuple[LampToAsk, ...]
     cautions: tuple[Caution, ...]
+    unsold: str = ""
 
 
 def lamps_page(now: StoredSet, plan: Plan) -> LampsPage:
     """Return the lamps to ask for on a set."""
     found = other_lamps(plan)
+    names = [now.sources[i].source.name for i in without_lamp(plan)]
+    unsold = f"No lamp that is sold does better for {listed(names)}." if names else ""
     if not found:
-        return LampsPage("Gel can do every source", (), ())
+        return LampsPage("No lamp to ask for" if names else "Gel can do every source", (), (), unsold)
     changed = [now.sources[one.place].source for one in found]
     return LampsPage(
         heading=f"{counted(len(found), 'lamp')} to ask for",
         lamps=tuple(_lamp(one, now) for one in found),
         cautions=tuple(cautions(changed, now.hidden_cautions)),
+        unsold=unsold,
     )
 
 

@@ -29,9 +29,19 @@ def test_practicals_come_first_with_what_a_shop_understands(bar, get):
     assert re.search(r"Ask for a bulb of 5 \d\d0 to 5 \d\d0 K, Duv \+0\.00\d+ to \+0\.00\d+\.", text)
     assert "Ask for a lamp of" in text
     assert "Ra 90 or more, R9 50 or more." in text
-    assert re.search(r"⅛ CTO: 6 \d+ to 6 \d+ K", text)
+    assert "Sold as 5 600 K." in text
+    assert "⅛ CTO:" not in text, "nobody sells a lamp that comes in behind it"
     assert "Let a lamp cool, and cut its power, before you change it." in text
     assert "Hot face" in text
+
+
+def test_behind_one_sheet_too_only_lamps_that_are_sold_are_named(stores, get):
+    street = Source(name="Street", kind=Kind.SODIUM, reading=Reading(cct=2050, duv=0.002))
+    target = Target(cct=3770, locus="planckian", duv_offset=0.001)
+    set_id = stores.sets.create_set(LightSet(name="Bar", target=target, sources=[street]))
+    text = get(f"/sets/{set_id}/lamps").text.replace("\N{NARROW NO-BREAK SPACE}", " ")
+    assert re.search(r"⅛ CTO: 3 \d+ to 4 \d+.K, Duv .*, sold as 4 000.K", text)
+    assert "Ask for a" not in text and "¼ CTO:" not in text
 
 
 def test_the_board_and_the_head_lead_there(bar, get, stores):
@@ -43,6 +53,16 @@ def test_the_board_and_the_head_lead_there(bar, get, stores):
     assert "Ask for a bulb of" in head.text
     assert f"/sets/{bar}/lamps" in head.links
     assert "Ask for a" not in get(f"/sources/{ids[2]}").text
+
+
+def test_where_no_lamp_that_is_sold_comes_in_none_is_asked_for(stores, get):
+    street = Source(name="Street", kind=Kind.SODIUM, reading=Reading(cct=2050, duv=0.002))
+    target = Target(cct=3770, duv_offset=0.012)
+    set_id = stores.sets.create_set(LightSet(name="Bar", target=target, sources=[street]))
+    page = get(f"/sets/{set_id}/lamps")
+    assert page.heading == "No lamp to ask for"
+    assert "No lamp that is sold does better for Street." in page.text
+    assert "another lamp" not in get(f"/sets/{set_id}").text
 
 
 def test_where_gel_does_it_no_lamp_is_asked_for(stores, get):
