@@ -54,12 +54,14 @@ def next_plans(
     names = {name_key(name) for name in moved}
     every = [asked.standing(i) for i in plan.prepared if not plan.heads[i].source.aim.leave]
     at_first = asked.held_at(every, names, former)
+    # What fits without a move now, or did before, has something to lose: so has what was followed.
+    fitted = [plan.target, *([at_first[1]] if at_first else [])]
     heads = [
         one
         for one in every
         if name_key(one.name) in names
         or one.bare.source.hanging is not None
-        or (at_first is not None and total_beyond([one], at_first[1]) <= EVEN)
+        or any(total_beyond([one], white) <= EVEN for white in fitted)
     ]
     mover = _farthest([one for one in heads if name_key(one.name) in names], at_first)
     found = []

@@ -1,6 +1,6 @@
 """What moved, so that a set which fitted no longer does: the light of a source, or the target."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ...colour.observer.chromaticity import steps_apart
 from ...model import Reading, Refused, Target
@@ -9,6 +9,7 @@ from ..plan.head import PlannedSource
 from ..plan.plan import Plan
 from ..readings.chromaticity import measure
 from ..readings.target import white_of
+from ..stacks.prediction import predicted_behind, prepare
 from .standing import Standing, stand_as_hung
 from .whites import held, total_beyond
 
@@ -20,10 +21,14 @@ _CHANGED = 1.0
 
 @dataclass(frozen=True)
 class Moved:
-    """What moved: `sources` by name, or the target, which was `former` before."""
+    """What moved: `sources` by name, or the target, which was `former` before.
+
+    `levels` are those of the sources that read otherwise since they are used at another dim level.
+    """
 
     sources: tuple[str, ...] = ()
     former: Target | None = None
+    levels: tuple[str, ...] = ()
 
 
 def what_moved(plan: Plan, target: Target, former: Target | None = None) -> Moved | None:
@@ -46,14 +51,18 @@ def what_moved(plan: Plan, target: Target, former: Target | None = None) -> Move
         return None
     if target.source is not None and _matched_moved(plan, target.source, hung):
         return Moved((target.source,))
-    lights = [one.name for one in wrong if _light_changed(plan.heads[one.place])]
-    if lights:
-        return Moved(tuple(lights))
-    return _target_moved(plan, former, hung)
+    then = {one.place: _as_hung_then(plan, one) for one in hung}
+    if found := _target_moved(plan, former, list(then.values())):
+        return found
+    lights = [one for one in wrong if _light_moved(plan, one, then[one.place])]
+    if not lights:
+        return None
+    levels = tuple(one.name for one in lights if _level_changed(plan.heads[one.place]))
+    return Moved(tuple(one.name for one in lights), levels=levels)
 
 
 def _target_moved(plan: Plan, former: Target | None, hung: list[Standing]) -> Moved | None:
-    """Return that the target moved, where what hangs fitted the one before plainly better."""
+    """Return that the target moved, where what was hung, in the light of then, fitted the one before."""
     if former is None or plan.target is None:
         return None
     try:
@@ -80,6 +89,41 @@ def _light_changed(head: PlannedSource) -> bool:
     if head.changed:
         return True
     return bool(work and work.read_bare and _apart(work.read_bare, head.source.reading) > _CHANGED)
+
+
+def _light_moved(plan: Plan, now: Standing, then: Standing) -> bool:
+    """Whether what hangs on a source is out of place since its light changed, and would not be else."""
+    assert plan.target is not None, "something was planned for it"
+    head = plan.heads[now.place]
+    if now is then:  # what it read when that was hung is not known
+        return _light_changed(head)
+    return total_beyond([then], plan.target) < total_beyond([now], plan.target) - _SEEN
+
+
+def _level_changed(head: PlannedSource) -> bool:
+    """Whether a source is used at another dim level than it was read at when what hangs was hung."""
+    work, level = head.source.work, head.source.reading.level
+    was = work.read_bare.level if work and work.read_bare else None
+    return None not in (was, level) and was != level
+
+
+def _as_hung_then(plan: Plan, one: Standing) -> Standing:
+    """Return a source with its light as it read when what hangs on it was hung; itself where that is so now.
+
+    What hangs is then where it was predicted from that light.
+    """
+    head = plan.heads[one.place]
+    was = head.source.work.read_bare if head.source.work else None
+    if was is None or not _light_changed(head) or plan.target is None or plan.gel_arrays is None:
+        return one
+    source = head.source.model_copy(update={"reading": was, "readings": [], "level": None})
+    try:
+        bare = prepare(source, plan.gel_arrays, plan.target)
+    except Refused:
+        return one
+    uv = one.uv.copy()
+    uv[0] = predicted_behind(bare, plan.gel_arrays, plan.gel_arrays.find(one.hung))
+    return replace(one, uv=uv)
 
 
 def _apart(one: Reading, other: Reading) -> float:

@@ -110,7 +110,8 @@ class NextPlan:
 class NextPlans:
     """At most three plans, the fewest moves first, of equal ones the least miss.
 
-    `moved` are the sources whose light moved. `white_moved` says that the target was changed by hand.
+    `moved` are the sources whose light moved; of them `levels` are used at another dim level. `white_moved`
+    says that the target was changed by hand.
     `left_out` are the sources that do not take part.
     """
 
@@ -118,3 +119,4 @@ class NextPlans:
     moved: tuple[str, ...]
     white_moved: bool
     left_out: tuple[str, ...]
+    levels: tuple[str, ...] = ()

@@ -1,6 +1,7 @@
 """The ways on for a stored set that no longer fits, and what adopting one of them keeps."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import lru_cache
 from hashlib import sha256
 
@@ -43,7 +44,7 @@ def _found(plan: Plan, target: Target, moved: Moved, at_hand: AtHand) -> NextPla
         found = next_plans(plan, target, moved.sources, moved.former, at_hand)
     except Refused:
         return None
-    return found if found.plans else None
+    return replace(found, levels=moved.levels) if found.plans else None
 
 
 def frozen_at(now: StoredSet) -> Target | None:

@@ -12,11 +12,13 @@ _LEAST = 0.05
 
 
 def moved_said(found: NextPlans) -> str:
-    """Say what moved: “Window moved”, “3 sources moved”, “The target moved”."""
+    """Say what moved: “Window moved”, “3 sources moved”, “The target moved”, “Key at another level”."""
     if found.white_moved or not found.moved:
         return "The target moved"
     if len(found.moved) > 2:
         return f"{len(found.moved)} sources moved"
+    if set(found.moved) <= set(found.levels):
+        return f"{listed(found.moved)} at another level"
     return f"{listed(found.moved)} moved"
 
 

@@ -217,6 +217,59 @@ def test_a_target_that_was_changed_can_be_put_back():
     assert what_moved(plan, target) is None
 
 
+def test_once_a_window_was_followed_the_target_moved_and_no_lamp():
+    """A key whose level was turned since reads otherwise: that is not what makes it miss the new white."""
+    window = source("Window", "daylight", 5600.0, 0.0033, lux=500.0)
+    former = Target(cct=5600)
+    sources = hung([window, *lamps(3)], former)
+    sources[1] = drifted(sources[1], Reading(cct=2985.0, duv=0.0, lux=100.0, level=30.0))
+    sources[0] = drifted(window, Reading(cct=6700.0, duv=0.0033, lux=500.0))
+    plan = make_plan(sources, former, Limits(), ROWS)
+    assert what_moved(plan, former) is None, "who nothing hangs on is out of nothing"
+    sources[0] = sources[0].model_copy(
+        update={"work": Work(stage=Stage.HUNG, read_bare=window.reading, predicted=None)}
+    )
+    plan = make_plan(sources, former, Limits(), ROWS)
+    assert what_moved(plan, former).sources == ("Window",)
+    follow = by_way(next_plans(plan, former, ["Window"]))[PlanWay.FOLLOW]
+    plan = make_plan(sources, follow.target, Limits(), ROWS)
+    moved = what_moved(plan, follow.target, former)
+    assert (moved.sources, moved.former) == ((), former)
+
+
+def test_after_a_change_of_the_target_a_lamp_that_drifts_is_named_still():
+    former, target = Target(cct=5600), Target(cct=4700)
+    sources = hung(lamps(3), target)
+    sources[1] = drifted(sources[1], Reading(cct=3600.0, duv=0.0, lux=300.0))
+    plan = make_plan(sources, target, Limits(), ROWS)
+    assert what_moved(plan, target, former).sources == ("Lamp 2",)
+
+
+def test_a_lamp_that_is_dimmed_is_told_from_one_that_drifts():
+    target = Target(cct=5600)
+    bright = [
+        one.model_copy(update={"reading": one.reading.model_copy(update={"level": 100.0})})
+        for one in lamps(3)
+    ]
+    sources = hung(bright, target)
+    sources[1] = drifted(sources[1], Reading(cct=2700.0, duv=0.0, lux=100.0, level=40.0))
+    plan = make_plan(sources, target, Limits(), ROWS)
+    moved = what_moved(plan, target)
+    assert (moved.sources, moved.levels) == (("Lamp 2",), ("Lamp 2",))
+
+
+def test_what_was_followed_takes_part_and_no_other_white_looks_better_without_it():
+    """A window that stays bare, drifted and was followed: no white that it would miss is offered then."""
+    window = source("Window", "daylight", 7143.0, 0.003, lux=500.0)
+    former = Target(cct=5600)
+    sources = hung([window, *lamps(3)], former)
+    follow_to = Target(cct=7143, locus="planckian", duv_offset=0.003)
+    found = ways(sources, follow_to, [], former=former)
+    assert "Window" not in found.left_out
+    for one in found.plans:
+        assert "Window" in {turn.name for turn in one.turns}
+
+
 def test_a_day_of_a_window_never_asks_more_of_the_crew_than_the_plan_of_the_set():
     """Through a day in steps, each time from what then hangs, holding what the morning was."""
     sources = window_set(3)

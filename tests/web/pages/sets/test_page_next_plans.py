@@ -6,11 +6,11 @@ from dataclasses import replace
 import pytest
 
 from advisor.advice.after_hanging.check import predicted_of
-from advisor.advice.next_plans.way import NextPlan, PlanWay, Turn
+from advisor.advice.next_plans.way import NextPlan, NextPlans, PlanWay, Turn
 from advisor.advice.plan.make import make_plan
 from advisor.advice.readings.target import white_of
 from advisor.model import Kind, LightSet, Limits, Reading, Seen, Setting, Source, Stage, Target, Work
-from advisor.web.plans.ways_said import moves_said
+from advisor.web.plans.ways_said import moved_said, moves_said
 from tests.advice.rows import nominal
 
 MORNING, NOON = Reading(cct=7143, duv=0.003, lux=500), Reading(cct=7850, duv=0.003, lux=500)
@@ -120,6 +120,19 @@ class TestWords:
         white = white_of(Target(cct=5600), [])
         plan = NextPlan(PlanWay.HOLD, Target(cct=5600), white, tuple(made), None, (), ())
         assert moves_said(plan).replace("\N{NO-BREAK SPACE}", " ") == said
+
+
+@pytest.mark.parametrize(
+    ("moved", "levels", "said"),
+    [
+        (("Key",), (), "Key moved"),
+        (("Key",), ("Key",), "Key at another level"),
+        (("Key", "Window"), ("Key",), "Key and Window moved"),
+        ((), (), "The target moved"),
+    ],
+)
+def test_what_moved_is_told_from_what_was_dimmed(moved, levels, said):
+    assert moved_said(NextPlans((), moved, white_moved=False, left_out=(), levels=levels)) == said
 
 
 class TestAdopting:
