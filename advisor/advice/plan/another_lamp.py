@@ -192,7 +192,8 @@ def windows_of(
     sheets = [("", []), *((gel_arrays.names[k], [k]) for k in _weak(gel_arrays) if behind)]
     made_as = Kind.FLUORESCENT_TRIBAND if kind in _TUBES else Kind.LED_WHITE
     found = [
-        _window(name, places, wanted, tolerance, made_as, gel_arrays, SOLD[kind]) for name, places in sheets
+        _window(name, _Behind(places, wanted, made_as, gel_arrays), tolerance, SOLD[kind])
+        for name, places in sheets
     ]
     return tuple(one for one in found if one is not None)
 
@@ -206,17 +207,9 @@ def _weak(gel_arrays: GelArrays) -> Iterator[int]:
                 yield place
 
 
-def _window(
-    gel: str,
-    places: Sequence[int],
-    wanted: WhitePoint,
-    tolerance: float,
-    kind: Kind,
-    gel_arrays: GelArrays,
-    on_sale: Sequence[int],
-) -> LampWindow | None:
+def _window(gel: str, behind: "_Behind", tolerance: float, on_sale: Sequence[int]) -> LampWindow | None:
     """Return the window of a sheet; None where no lamp of its kind comes in behind it."""
-    middle = _bare_of(places, wanted, kind, gel_arrays)
+    middle = behind.middle()
     if middle is None:
         return None
     scale = scale_at(middle)
@@ -224,10 +217,8 @@ def _window(
     # leans, since Δu′v′ stretches v: so the box shrinks until the farthest corners touch.
     along, across = (tolerance / sqrt(2.0) / per for per in (scale.steps_per_mired, scale.steps_per_duv))
     for _ in range(_MOST_CLOSER):
-        corners = [
-            (middle.mired + a * along, middle.duv + b * across) for a, b in product((-1.0, 1.0), repeat=2)
-        ]
-        if all(_away(m, d, places, wanted, kind, gel_arrays) <= tolerance for m, d in corners):
+        ends = product((-along, along), (-across, across))
+        if all(behind.away(middle.mired + a, middle.duv + b) <= tolerance for a, b in ends):
             break
         along, across = along * _CLOSER, across * _CLOSER
     else:
@@ -242,61 +233,51 @@ def _window(
     return LampWindow(gel, cct, duv, sold)
 
 
-def _bare_of(
-    places: Sequence[int], wanted: WhitePoint, kind: Kind, gel_arrays: GelArrays
-) -> WhitePoint | None:
-    """Return what a bare lamp reads that lands where it is wanted behind gels; None where no white does.
+@dataclass(frozen=True, eq=False)
+class _Behind:
+    """Lamps of a kind behind gels, by their `places` in the table, beside the white that is wanted."""
 
-    The sheet's own shift hardly changes from a lamp to its neighbour, so a few rounds find it.
-    """
-    mired, duv = wanted.mired, wanted.duv
-    for _ in range(_ROUNDS if places else 0):
-        landed = _behind(mired, duv, places, wanted, kind, gel_arrays)
-        if landed is None:
+    places: Sequence[int]
+    wanted: WhitePoint
+    kind: Kind
+    gel_arrays: GelArrays
+
+    def middle(self) -> WhitePoint | None:
+        """Return what a bare lamp reads that lands where it is wanted; None where no white does.
+
+        The sheet's own shift hardly changes from a lamp to its neighbour, so a few rounds find it.
+        """
+        wanted = self.wanted
+        mired, duv = wanted.mired, wanted.duv
+        for _ in range(_ROUNDS if self.places else 0):
+            landed = self._landed(mired, duv)
+            if landed is None:
+                return None
+            cct, there = (float(value) for value in cct_duv_of_uv(landed))
+            if not np.isfinite(cct):
+                return None
+            mired, duv = mired + wanted.mired - MIRED_K / cct, duv + wanted.duv - there
+        if not in_range(mired, duv):
             return None
-        cct, there = (float(value) for value in cct_duv_of_uv(landed))
-        if not np.isfinite(cct):
+        try:
+            return measure(Reading(cct=MIRED_K / mired, duv=duv))
+        except Refused:
             return None
-        mired, duv = mired + wanted.mired - MIRED_K / cct, duv + wanted.duv - there
-    if not in_range(mired, duv):
-        return None
-    try:
-        return measure(Reading(cct=MIRED_K / mired, duv=duv))
-    except Refused:
-        return None
 
+    def away(self, mired: float, duv: float) -> float:
+        """Return how far off a lamp lands [step]; infinite where there is no such lamp."""
+        landed = self._landed(mired, duv)
+        return float("inf") if landed is None else float(steps_apart(landed, self.wanted.uv))
 
-def _away(
-    mired: float,
-    duv: float,
-    places: Sequence[int],
-    wanted: WhitePoint,
-    kind: Kind,
-    gel_arrays: GelArrays,
-) -> float:
-    """Return how far off a lamp lands behind gels [step]; infinite where there is no such lamp."""
-    landed = _behind(mired, duv, places, wanted, kind, gel_arrays)
-    return float("inf") if landed is None else float(steps_apart(landed, wanted.uv))
-
-
-def _behind(
-    mired: float,
-    duv: float,
-    places: Sequence[int],
-    wanted: WhitePoint,
-    kind: Kind,
-    gel_arrays: GelArrays,
-) -> Array | None:
-    if not in_range(mired, duv):
-        return None
-    lamp = Source.model_construct(
-        **{**dict(_ANY), "kind": kind, "reading": Reading(cct=MIRED_K / mired, duv=duv)}
-    )
-    try:
-        bare = prepare(lamp, gel_arrays, wanted)
-    except Refused:
-        return None
-    return predicted_behind(bare, gel_arrays, places) if places else bare.white.uv
+    def _landed(self, mired: float, duv: float) -> Array | None:
+        if not in_range(mired, duv):
+            return None
+        reads = {"kind": self.kind, "reading": Reading(cct=MIRED_K / mired, duv=duv)}
+        try:
+            bare = prepare(Source.model_construct(**{**dict(_ANY), **reads}), self.gel_arrays, self.wanted)
+        except Refused:
+            return None
+        return predicted_behind(bare, self.gel_arrays, self.places) if self.places else bare.white.uv
 
 
 _ANY = Source(name="Lamp", reading=Reading(cct=5000.0, duv=0.0))
