@@ -114,6 +114,7 @@ def register(app: Flask) -> None:
     app.context_processor(lambda: {"prefer": preferences()})
     app.jinja_env.globals.update(
         KIND_CHOICES=[(kind.value, kind.words) for kind in Kind],
+        ON_SUBJECT=[("", "by its role: not a back light, not a practical"), ("yes", "yes"), ("no", "no")],
         ROLES=[(role.value, _ROLES[role]) for role in Role],
         NO_GEL=[("", "May hang on it"), *((why.value, _no_gel(why)) for why in NoGel)],
         DUV_PLACES=PATTERN,

@@ -40,7 +40,7 @@ class TestOneFormOfTwo:
             "Rim",
             650,
         )
-        assert source.on_subject
+        assert source.on_subject is None
 
     def test_saving_a_note_is_no_reading_and_undoes_no_rename(self, sample, get, post, stores):
         """The reading had more digits than its field, and a newer one was taken meanwhile."""

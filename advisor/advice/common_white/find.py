@@ -249,5 +249,5 @@ def _part(head: PlannedSource, limits: Limits) -> Part:
     layers = head.best.layers - len(head.source.keep)
     openings = sum(opening.count for opening in head.source.openings) or 1
     off = head.best.miss.steps > limits.tolerance_of(head.source)
-    lux = head.source.reading.lux if head.source.on_subject else 0.0
+    lux = head.source.reading.lux if head.source.lights_subject else 0.0
     return Part(head.source.name, head.best, layers, layers * openings, off, head.out, lux)

@@ -218,7 +218,7 @@ def _lost(heads: Sequence[Standing], turns: Sequence[Turn]) -> float | None:
     """Return the light lost at the subject [stop]: over all that falls on it; None where one has no lux."""
     now = then = 0.0
     for one, turn in zip(heads, turns, strict=True):
-        if not one.bare.source.on_subject:
+        if not one.bare.source.lights_subject:
             continue
         lux = one.bare.source.reading.lux
         if not lux:

@@ -77,7 +77,9 @@ def mix(plan: Plan, *, gelled: bool, tolerance: float = 0.0) -> Mix | None:
     """
     if gelled and not planned(plan):
         return None
-    parts = tuple(i for i, head in enumerate(plan.heads) if head.source.on_subject and not _why_not(plan, i))
+    parts = tuple(
+        i for i, head in enumerate(plan.heads) if head.source.lights_subject and not _why_not(plan, i)
+    )
     if not parts:
         return None
     lights = tristimulus(
@@ -92,7 +94,7 @@ def left_out(plan: Plan) -> list[LeftOut]:
     return [
         LeftOut(i, head.source.name, why)
         for i, head in enumerate(plan.heads)
-        if head.source.on_subject and (why := _why_not(plan, i))
+        if head.source.lights_subject and (why := _why_not(plan, i))
     ]
 
 

@@ -158,7 +158,7 @@ def total(plan: Plan, which: Callable[[Source], bool], *, gelled: bool) -> Sum:
 
 def at_subject(plan: Plan, *, gelled: bool) -> Sum:
     """Add up the light of the sources that fall on the subject."""
-    return total(plan, lambda source: source.on_subject, gelled=gelled)
+    return total(plan, lambda source: source.lights_subject, gelled=gelled)
 
 
 def of_role(plan: Plan, role: Role, *, gelled: bool) -> Sum:

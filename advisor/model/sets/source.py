@@ -193,8 +193,8 @@ class Source(Model):
 
     `keep` names gels that always hang on it (diffusion, ND). `readings` are its other readings, oldest first,
     bare or not. `level` and `modifier` are those in use; None means those of `reading`. A source with a
-    `reach` is an adjustable head. `on_subject` says whether its light falls on the subject, `over_key` how
-    many stops it may be over the key.
+    `reach` is an adjustable head. `on_subject` says whether its light falls on the subject, None that its
+    role tells (`lights_subject`); `over_key` how many stops it may be over the key.
 
     `test` says of a head that was put on the set as it was tested how sure that is.
 
@@ -219,7 +219,7 @@ class Source(Model):
     no_gel: Annotated[NoGel, OneOf(NoGel, "no_gel")] | None = None
     only_gels: list[Name] | None = Field(default=None, max_length=2000)
     role: Annotated[Role, OneOf(Role, "role")] = Role.OTHER
-    on_subject: bool = True
+    on_subject: bool | None = None
     over_key: OverKey | None = None
     watts: Watts | None = None
     openings: list[Opening] = Field(default_factory=list, max_length=20)
@@ -254,6 +254,12 @@ class Source(Model):
         if self.hung is not None or self.work is None or not self.work.hangs:
             return self.hung
         return self.work.gels
+
+    @property
+    def lights_subject(self) -> bool:
+        """Whether it lights the subject; by its role where nobody said (common practice, no source)."""
+        by_role = self.role not in (Role.BACK, Role.PRACTICAL)
+        return by_role if self.on_subject is None else self.on_subject
 
     @property
     def modifier_in_use(self) -> str:

@@ -98,7 +98,7 @@ _SOURCE = {
     "no_gel": "Why nothing may be added to it; null where gel may.",
     "AskedSource.only_gels": "The gels that are cut for it, none other; null for the set's.",
     "role": "What it does in the shot.",
-    "on_subject": "Whether its light falls on the subject.",
+    "on_subject": "Whether its light falls on the subject; null: all but back lights and practicals do.",
     "over_key": "How far it may stand over the key, below 0 under it [stop]; null for no limit.",
     "AskedSource.watts": "What it draws from the mains [W]; null where nobody said.",
     "openings": "What gel has to cover.",

@@ -58,7 +58,7 @@ def source_from(
     }
     if form.value("shot"):  # the fields of its role were there
         data |= {name: form.value(name).strip() or None for name in ("over_key", "watts", "tolerance_steps")}
-        data |= {"role": form.value("role") or "other", "on_subject": bool(form.value("on_subject"))}
+        data |= {"role": form.value("role") or "other", "on_subject": form.value("on_subject") or None}
         data["reach"] = reach_from(form)
         if data["tolerance_steps"] and around:
             data["tolerance_steps"] = steps_of(data["tolerance_steps"], *around)
@@ -211,7 +211,7 @@ def fields_of_source(source: Source) -> dict[str, Any]:
         "keep": source.keep,
         **fields_of_reading(source.reading),
         "role": source.role.value,
-        "on_subject": "yes" if source.on_subject else "",
+        "on_subject": {None: "", True: "yes", False: "no"}[source.on_subject],
         "over_key": values.plain(source.over_key),
         "watts": values.plain(source.watts),
         "tolerance_steps": values.plain(source.tolerance_steps),
@@ -248,7 +248,9 @@ def words_of_source(field: str, value: str) -> str:
     """Put what stands in a field of a source into words."""
     if field == "kind" and value in list(Kind):
         return Kind(value).words
-    if field in ("on_subject", "only_cut"):
+    if field == "on_subject":
+        return value or "by its role"
+    if field == "only_cut":
         return "yes" if value else "no"
     if field == "no_gel":
         return f"none{f': {NoGel(value).words}' if NoGel(value).words else ''}" if value else "may hang"

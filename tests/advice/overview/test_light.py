@@ -73,6 +73,16 @@ class TestTotals:
         got = at_subject(made, gelled=False)
         assert (got.lux, got.whole, got.names, got.missing) == (150, 150, ("A", "B"), ())
 
+    def test_a_back_light_and_a_practical_do_not_unless_somebody_says_so(self):
+        """Common practice, no source: they are seen, and light the subject from behind or not at all."""
+        behind = lit("Rim", 900, role="back"), lit("Table lamp", 30, role="practical")
+        made = plan(lit("Key", 100, role="key"), lit("Window", 50, role="other"), *behind)
+        assert at_subject(made, gelled=False).names == ("Key", "Window")
+        rim = lit("Rim", 900, role="back", on_subject=True)
+        assert at_subject(plan(lit("Key", 100, role="key"), rim), gelled=False).lux == 1000
+        fill = lit("Fill", 10, role="fill", on_subject=False)
+        assert at_subject(plan(lit("Key", 100, role="key"), fill), gelled=False).lux == 100
+
     def test_a_missing_lux_is_named_and_the_rest_added(self):
         got = at_subject(plan(lit("A", 100), lit("Dark", None)), gelled=True)
         assert (got.lux, got.whole, got.missing) == (100, None, ("Dark",))

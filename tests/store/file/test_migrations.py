@@ -216,7 +216,7 @@ def test_data_of_schema_2_is_all_there_and_takes_what_is_new(path: Path):
         assert (window.source.name, window.source.keep, window.source.aim.mired) == ("Window", ["ND 0.3"], 20)
         assert (window.source.reading.cct, [r.cct for r in window.source.readings]) == (6900, [6800])
         assert (window.taken_at, window.who) == ("2026-03-14T05:41:00.000000Z", "")
-        assert (window.source.work, window.source.level, window.source.on_subject) == (None, None, True)
+        assert (window.source.work, window.source.level, window.source.on_subject) == (None, None, None)
         assert (now.exposure, now.spare_percent, now.hidden_cautions) == (Exposure(), 10.0, ())
         [change] = sets.history(1)
         assert (change.who, change.what, change.after) == ("", "source.added", {"name": "Window"})

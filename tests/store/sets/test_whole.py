@@ -79,7 +79,7 @@ def wholes(draw: st.DrawFn) -> Whole:
                 "reach": draw(st.none() | st.just(Reach(cct_from=2700, cct_to=6500, green_from=-8))),
                 "tolerance_steps": draw(st.none() | quantity(q.ToleranceSteps)),
                 "role": draw(st.sampled_from(Role)),
-                "on_subject": draw(st.booleans()),
+                "on_subject": draw(st.none() | st.booleans()),
                 "over_key": draw(st.none() | quantity(q.OverKey)),
                 "watts": draw(st.none() | quantity(q.Watts)),
                 "openings": draw(st.sampled_from([[], [Opening(width=1.2, height=0.6, count=3)]])),

@@ -61,7 +61,7 @@ def new_source(set_id: int) -> ResponseReturnValue:
     if request.method != "POST":
         after = request.args.get("after", type=int)
         added = next((s for s in owner.sources if s.id == after), None)
-        form = Form({"on_subject": "yes", **{k: v for k, v in request.args.items() if k in _FROM_QUICK}})
+        form = Form({k: v for k, v in request.args.items() if k in _FROM_QUICK})
         return _edit(form, None, owner.name, set_id, added=added, count=len(owner.sources))
     form = with_gels_named(Form(request.form))
     try:

@@ -280,9 +280,13 @@ class TestEdit:
         post("/sources/5/edit", fields)
         now = source()
         assert (now.role.value, now.over_key, now.watts, now.tolerance_steps) == ("back", -1.5, 650, 6)
-        assert not now.on_subject, "an unticked box is sent as nothing"
+        assert (now.on_subject, now.lights_subject) == (None, False), "a back light, by its role"
         shown = get("/sources/5/edit")
-        assert shown.fields["over_key"] == "-1.5" and ("on_subject", "yes") not in shown.ticked
+        assert (shown.fields["over_key"], shown.fields["on_subject"]) == ("-1.5", "")
+        for said, falls in (("yes", True), ("no", False), ("", None)):
+            post("/sources/5/edit", get("/sources/5/edit").fields | {"on_subject": said})
+            assert source().on_subject is falls
+            assert get("/sources/5/edit").fields["on_subject"] == said
 
     @pytest.mark.parametrize(
         ("field", "typed", "says"),
