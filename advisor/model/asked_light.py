@@ -44,6 +44,7 @@ class ToldWay(Model):
 
     move: Literal["dials", "gel", "dimmer", "both", "distance"]
     level: float | None = Field(description="where the dimmer is set [%]; null where it stays")
+    about: bool = Field(description="whether nobody read it at that level: it is as dimmers usually do")
     times: float = Field(description="the distance, as a multiple of the present one")
     gels: list[str]
     dial: Setting | None

@@ -9,7 +9,7 @@ from ...model.basis.quantities import tidy
 from ..plan.make import make_plan
 from ..stacks.enumerate import allowed_by, choice_on
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of
-from .levels import STEP, dimmer_of
+from .levels import STEP, as_usually_dimmed, dimmer_of
 from .solve import LightSolution, SolvedSource, solve_light
 from .wanted import LightAims
 from .ways import LightWay
@@ -51,7 +51,7 @@ def refuse_too_much(sources: Sequence[Source], limits: Limits, gel_arrays: GelAr
             own = limits.for_source(source)
             layers = 0 if source.aim.leave else own.max_layers
             allowed = allowed_by(gel_arrays, own)
-            levels = round(100.0 / STEP) if dimmer_of(source) else 1
+            levels = round(100.0 / STEP) if dimmer_of(source) or as_usually_dimmed(source) else 1
             tried += levels * choice_on(gel_arrays, (), layers, allowed, dimmed=True).count
     if tried > MOST_TRIED:
         raise Refused.one(
@@ -82,6 +82,7 @@ def _told_way(way: LightWay) -> ToldWay:
     return ToldWay(
         move=way.move.value,
         level=way.level,
+        about=way.about,
         times=round(way.times, 3),
         gels=list(way.stack.gels),
         dial=way.stack.dial,

@@ -2,7 +2,8 @@
 
 from math import inf, log2
 
-from ...model import Refused, Source
+from ...model import Kind, Reading, Refused, Source
+from ..readings.chromaticity import measure
 from ..readings.dim_levels import DimCurve, line_of
 
 STEP = 5.0
@@ -21,6 +22,37 @@ def dimmer_of(source: Source) -> DimCurve | None:
     except Refused:
         return None
     return line if len(_lit(line)) >= 2 else None
+
+
+FILAMENT = 0.42 / 3.4
+"""The CCT of a filament goes by this power of its light: both are powers of the voltage (IESNA Lighting
+Handbook, 9th edition, 2000, chapter 6; from memory)."""
+_DIMMED = (Kind.LED_WHITE, Kind.LED_MIX, Kind.TUNGSTEN)
+
+
+def as_usually_dimmed(source: Source) -> Source | None:
+    """Return a source with what it is likely to give at other levels than the one that it was read at.
+
+    Its light goes about as the level (common practice, no source). An LED keeps its colour, a filament gets
+    warmer (`FILAMENT`). None of other kinds, of a tested head, and where not one level alone was read.
+    """
+    try:
+        [(level, read)] = line_of(source).readings.items()
+        white = measure(read)
+    except (Refused, ValueError):
+        return None
+    if not read.lux or source.kind not in _DIMMED or source.test is not None:
+        return None
+
+    def at(other: float) -> Reading:
+        share = other / level
+        dimmed = {"level": other, "lux": read.lux and read.lux * share}
+        if source.kind is Kind.TUNGSTEN:
+            dimmed |= {"cct": white.cct * share**FILAMENT, "duv": white.duv, "xy": None, "spectrum": None}
+        return read.model_copy(update=dimmed)
+
+    others = [at(STEP * k) for k in range(1, 21) if STEP * k != level]
+    return source.model_copy(update={"readings": [*others, *source.readings]})
 
 
 def levels_worth(line: DimCurve, wanted: float) -> dict[float, float]:

@@ -25,10 +25,10 @@ from ..answer.one_stack import predict_stack
 from ..cost.counted import OFF_EITHER_WAY, STOP_IN_STEPS, TOO_BRIGHT, counted_on, tenths
 from ..plan.ready import ready
 from ..readings.chromaticity import WhitePoint
-from ..readings.dim_levels import DimCurve
+from ..readings.dim_levels import DimCurve, line_of
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
-from .levels import dimmer_of, level_for, levels_worth
+from .levels import as_usually_dimmed, dimmer_of, level_for, levels_worth
 from .wanted import WantedLight
 
 MOVED_IN_STEPS = 1.0
@@ -58,7 +58,8 @@ class LightWay:
 
     `level` is None where the dimmer stays. It gives `lux`, which is `off` what is wanted [stop]: above zero
     too bright, below too dark; a source that may give no more is not too dark. `cost` is in steps. `free` is
-    true if no gel is hung and no stand moved, and the colour is within the tolerance.
+    true if no gel is hung and no stand moved, and the colour is within the tolerance. `about` says that
+    nobody read what the source gives at that level: it is as dimmers usually do.
     """
 
     move: LightMove
@@ -70,6 +71,7 @@ class LightWay:
     cost: float
     exact: bool
     free: bool = False
+    about: bool = False
 
     @property
     def reaches(self) -> bool:
@@ -95,6 +97,22 @@ class LitSource:
         if here is None or not here.source.reading.lux:
             return []
         line, now = dimmer_of(self.source), here.source.reading.level
+        likely = as_usually_dimmed(self.source) if line is None else None
+        if likely is not None:
+            dimmed = replace(self, source=likely)
+            line = line_of(likely)
+            return dimmed._ways(wanted, here, line, now, about=True)
+        return self._ways(wanted, here, line, now, about=False)
+
+    def _ways(
+        self,
+        wanted: WantedLight,
+        here: PreparedSource,
+        line: DimCurve | None,
+        now: float | None,
+        *,
+        about: bool,
+    ) -> list[LightWay]:
         levels = [level for level in (levels_worth(line, wanted.lux) if line else ()) if level != now]
         bares = {None: here} | {k: bare for k in levels if (bare := self.at(k)) and bare.source.reading.lux}
         as_asked = [_asked(bare, wanted) for bare in bares.values()]
@@ -105,7 +123,7 @@ class LitSource:
             dimmed = zip(bares, as_asked, list(answers.values())[:-1], strict=True)
             ways = [self._dimmed(k, bare, one.stacks, wanted) for k, bare, one in dimmed if k is not None]
             best = [least for dims in zip(*ways, strict=True) if (least := _cheapest(dims))]
-            trimmed = [self._trimmed(way, line, now, wanted) for way in best]
+            trimmed = [replace(self._trimmed(way, line, now, wanted), about=about) for way in best]
             for move in (LightMove.DIMMER, LightMove.BOTH):
                 found += [one] if (one := _first([way for way in trimmed if way.move is move])) else []
         if movable(self.source):

@@ -214,6 +214,44 @@ def test_no_level_with_no_stack_costs_less_than_what_stands_first(seed):
     assert found.ways[0].cost <= least + 1e-6
 
 
+class TestReadAtOneLevel:
+    """Nobody read another level: an LED gives about as much as its level says, a filament gets warmer too."""
+
+    def one(self, kind, level, stops, cct=3200.0):
+        read = Reading(cct=cct, duv=0, lux=KEY_LUX * 2.0**stops, level=level)
+        return Source(name="Key", role=Role.KEY, kind=kind, reading=read)
+
+    def test_an_led_is_dimmed_by_proportion_first(self):
+        # Read at 80 % with a stop too much: at 40 % it gives half.
+        found = solved(self.one(LED, 80, 1.0)).sources[0]
+        assert (found.best.move, found.best.level, found.best.about) == (LightMove.DIMMER, 40.0, True)
+        assert found.best.lux == pytest.approx(KEY_LUX)
+        assert found.best.stack.miss.steps == pytest.approx(0.0, abs=0.1)
+
+    def test_it_may_be_turned_up_too(self):
+        # Half a stop short at 70 %: at 99 % it gives 1.414 times as much.
+        assert way_of(solved(self.one(LED, 70, -0.5)), LightMove.DIMMER).level == pytest.approx(99.0)
+
+    def test_a_filament_is_told_to_get_warmer(self):
+        # By hand: a stop less is 0.5^(0.42 / 3.4) = 0.918 of 3 487 K: 3 200 K, as is wanted.
+        best = solved(self.one(HOT, 100, 1.0, cct=3487.0), rows=NDS).sources[0].best
+        assert (best.move, best.level, best.about) == (LightMove.DIMMER, 50.0, True)
+        assert best.stack.after.cct == pytest.approx(3200, abs=5)
+
+    @pytest.mark.parametrize("kind", ["discharge", "fluorescent", "unknown"])
+    def test_of_other_kinds_nothing_is_guessed(self, kind):
+        found = solved(self.one(kind, 80, 1.0)).sources[0]
+        assert {way.move for way in found.ways} <= {LightMove.GEL, LightMove.DISTANCE}
+
+    def test_without_a_level_there_is_none_to_set(self):
+        found = solved(self.one(LED, None, 1.0)).sources[0]
+        assert all(way.level is None for way in found.ways)
+
+    def test_two_levels_that_were_read_go_before_what_is_usual(self):
+        key = lamp(lux=300.0, levels=[(50, 3200, 75.0)])
+        assert not way_of(solved(key), LightMove.DIMMER).about
+
+
 class TestWhatIsFree:
     """Dials and dimmers go before gel, and what is no move is no way."""
 

@@ -145,7 +145,7 @@ def _to_do(source: Source, way: LightWay) -> str:
     said = []
     stays = in_use(source).reading.level
     if way.level is not None:
-        said.append(f"set the dimmer to {percent(way.level)}")
+        said.append(f"set the dimmer to {'about ' if way.about else ''}{percent(way.level)}")
     elif stays is not None:
         said.append(f"leave the dimmer at {percent(stays)}")
     if way.move is LightMove.DISTANCE:

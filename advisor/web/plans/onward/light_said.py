@@ -1,11 +1,11 @@
 """Light that is asked for, in sentences: what a source is to give, and how its light then is."""
 
-from ....advice.light_aims.levels import dimmer_of
+from ....advice.light_aims.levels import as_usually_dimmed, dimmer_of
 from ....advice.light_aims.wanted import LightAims, WantedLight
 from ....advice.light_aims.ways import LightWay
 from ....advice.overview.f_number import as_marked, f_stop, said
 from ....advice.overview.ratios import Ratio
-from ....model import Role, Source
+from ....model import Kind, Role, Source
 from ....model.sets.phrases import counted, percent
 from ...wording.values import lux
 
@@ -31,20 +31,27 @@ def off_said(stops: float) -> str:
 
 def told_light(way: LightWay, source: Source, aims: LightAims, wanted: WantedLight) -> str:
     """Say what a source gives then, and by how much that misses what is asked: “163 lx, as asked”."""
+    said = lux(way.lux)
     if source.role is Role.KEY:
-        return f"{f_stop(way.lux, aims.exposure).words}, {lux(way.lux)}, {off_said(way.off)}"
-    if not wanted.exact:
-        return f"{lux(way.lux)}, {'within the limit' if way.reaches else off_said(way.off)}"
-    return f"{lux(way.lux)}, {off_said(way.off)}"
+        said = f"{f_stop(way.lux, aims.exposure).words}, {said}"
+    said = f"{said}, {_off(way, wanted)}"
+    return f"About {said}. Meter colour and light there" if way.about else said
+
+
+def _off(way: LightWay, wanted: WantedLight) -> str:
+    return "within the limit" if way.reaches and not wanted.exact else off_said(way.off)
 
 
 def undimmed_said(source: Source) -> str:
-    """Say why a head's dimmer is not offered, and what to do; empty where it is, or none is known of.
+    """Say why a head's dimmer is not offered, or only about, and what to do; empty where it is.
 
     What it gives at other levels is known between two that were read, with their lux.
     """
     level = source.reading.level
     if dimmer_of(source) or (level is None and source.reach is None):
         return ""
+    if level is not None and as_usually_dimmed(source):
+        warms = ", and warms as filaments do" if source.kind is Kind.TUNGSTEN else ""
+        return f"Read at {percent(level)} only: its light goes about as the level{warms}."
     read = "No dim level is known" if level is None else f"Read at {percent(level)} only"
     return f"{read}: read it at two dim levels, and dimming is offered."

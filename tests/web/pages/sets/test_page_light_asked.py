@@ -7,6 +7,8 @@ from advisor.model import Exposure, LightSet, Reading, Role, Source, Stage, Targ
 ASKED = {"f_number": "2.8", "key_to_fill": "4"}
 """ISO 2720:1974 with ISO 800, 1/48 s, C 340: the key 8 · 340 · 48 / 800 = 163.2 lx, the fill a third."""
 
+EXPOSURE = Exposure(iso=800, frame_rate=24, constant=340)
+
 
 def lamp(name, role, lux, level=None, **more):
     reading = Reading(cct=3200, duv=0, lux=lux, level=level)
@@ -28,8 +30,7 @@ def stage(stores):
             over_key=2.0,
         ),
     ]
-    exposure = Exposure(iso=800, frame_rate=24, constant=340)
-    kept = LightSet(name="Stage", target=Target(cct=3200), sources=sources, exposure=exposure)
+    kept = LightSet(name="Stage", target=Target(cct=3200), sources=sources, exposure=EXPOSURE)
     return stores.sets.create_set(kept)
 
 
@@ -132,10 +133,42 @@ def test_a_set_without_a_key_says_so(get, stores):
     assert "No source is the key. Give one that role." in get(asked(stage)).text
 
 
-def test_a_dimmer_read_at_one_level_says_what_to_do_and_stays_where_it_is(get, stores):
-    sources = [lamp("Key", Role.KEY, 163.2, 80)]
-    stage = stores.sets.create_set(LightSet(name="One level", target=Target(cct=3200), sources=sources))
-    page = get(asked(stage))
+@pytest.fixture
+def one_level(stores):
+    """Keep a set with a key of a kind that was read at 80 % only, with a stop too much."""
+
+    def keep(kind):
+        read = Reading(cct=3200, duv=0, lux=2 * 163.2, level=80)
+        source = Source(name="Key", kind=kind, role=Role.KEY, reading=read)
+        return stores.sets.create_set(
+            LightSet(name="One level", target=Target(cct=3200), sources=[source], exposure=EXPOSURE)
+        )
+
+    return keep
+
+
+def test_an_led_read_at_one_level_is_dimmed_by_proportion_and_metered_there(get, post, stores, one_level):
+    stage = one_level("led-white")
+    page = get(asked(stage, key_to_fill=""))
+    assert "Read at 80 % only: its light goes about as the level." in page.text
+    assert "Set the dimmer to about 40 %" in page.text
+    assert "About f/2.8, 163 lx, as asked. Meter colour and light there." in page.text
+    assert "Leave the dimmer at 80 %, hang" in page.text
+    post(
+        f"/sets/{stage}/light/asked",
+        {"f_number": "2.8", "revision": str(stores.sets.get_set(stage).revision)},
+    )
+    assert stores.sets.get_set(stage).sources[0].source.level == 40.0
+
+
+def test_a_filament_read_at_one_level_says_that_it_warms(get, one_level):
+    page = get(asked(one_level("tungsten"), key_to_fill=""))
+    assert "its light goes about as the level, and warms as filaments do." in page.text
+    assert "Set the dimmer to about" in page.text
+
+
+def test_a_discharge_head_read_at_one_level_says_what_to_do(get, one_level):
+    page = get(asked(one_level("discharge"), key_to_fill=""))
     assert "Read at 80 % only: read it at two dim levels, and dimming is offered." in page.text
     assert "Leave the dimmer at 80 %" in page.text
 
