@@ -4,11 +4,14 @@ By hand, ISO 2720:1974 with ISO 800, 1/48 s and C = 340 lx·s: f/2.8 wants 8 · 
 """
 
 import copy
+import threading
 
 import pytest
 
 from advisor.advice.light_aims import answer as answer_module
 from advisor.web.app import create_app
+from advisor.web.live import aside
+from advisor.web.live.jobs import Jobs
 from tests.web.schema import faults
 
 
@@ -85,11 +88,42 @@ def test_what_is_no_such_number_is_refused_at_its_place(ask, field, value):
 
 
 def test_too_much_to_try_is_refused_before_any_work(ask, monkeypatch):
-    """C(43, 3) = 12 341 stacks of forty gels in up to three layers, on each of 50 fills (hand-worked)."""
+    """C(73, 3) = 62 196 stacks of seventy gels in up to three layers, on each of 40 fills (hand-worked)."""
     monkeypatch.setattr(answer_module, "make_plan", lambda *given: 1 / 0)
-    gels = [{"family": "CTO", "fraction": f"{k}/99", "mired": 5.0 * k} for k in range(1, 41)]
+    gels = [{"family": "CTO", "fraction": f"{k}/99", "mired": 2.0 * k} for k in range(1, 71)]
     many = copy.deepcopy(ASKED)
     many["gels"] = gels
-    many["sources"] = [lamp(f"Fill {k}", "fill", 54.4) for k in range(50)]
+    many["sources"] = [lamp(f"Fill {k}", "fill", 54.4) for k in range(40)]
     [error] = ask(many, 422)["errors"]
-    assert error["says"] == "617\u202f050 stacks are to be tried over all levels"
+    assert error["says"] == "2\u202f487\u202f840 stacks are to be tried over all levels"
+
+
+def test_heads_with_dials_count_as_the_work_that_they_are(ask, monkeypatch):
+    """A head's dials at one level take as long as 43 000 stacks: 50 of them are beyond two millions."""
+    monkeypatch.setattr(answer_module, "make_plan", lambda *given: 1 / 0)
+    many = copy.deepcopy(ASKED)
+    reach = {"cct_from": 2700, "cct_to": 6500}
+    many["sources"] = [{**lamp(f"Fill {k}", "fill", 54.4), "reach": reach} for k in range(50)]
+    [error] = ask(many, 422)["errors"]
+    assert "stacks are to be tried over all levels" in error["says"]
+
+
+def test_what_takes_long_is_asked_for_again_and_can_be_stopped(client, monkeypatch):
+    opened, jobs, make = threading.Event(), Jobs(), answer_module.make_plan
+
+    def held(*given):
+        assert opened.wait(30)
+        return make(*given)
+
+    monkeypatch.setattr(answer_module, "make_plan", held)
+    monkeypatch.setattr("advisor.web.api.light.FEW_TRIED", 0)
+    monkeypatch.setattr(aside, "JOBS", jobs)
+    monkeypatch.setattr(aside, "PATIENCE", 0.0)
+    answer = client.post("/api/v1/light", json=ASKED)
+    assert answer.status_code == 503 and answer.headers["Retry-After"] == "1"
+    assert answer.json["errors"][0]["says"] == "The light is being worked out: 0 %"
+    number = answer.json["working"]["number"]
+    assert client.get(f"/api/v1/working/{number}").json["state"] == "running"
+    opened.set()
+    jobs.look(number).wait(30)
+    assert client.post("/api/v1/light", json=ASKED).status_code == 200

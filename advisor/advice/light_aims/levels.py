@@ -55,10 +55,11 @@ def as_usually_dimmed(source: Source) -> Source | None:
     return source.model_copy(update={"readings": [*others, *source.readings]})
 
 
-def levels_worth(line: DimCurve, wanted: float) -> dict[float, float]:
+def levels_worth(line: DimCurve, wanted: float, *, dials: bool = False) -> dict[float, float]:
     """Return the levels worth trying [%] for a light of `wanted` [lx], each with what it gives bare [lx].
 
-    Where even the highest that was read gives too little, or the lowest too much, that one is.
+    Where even the highest that was read gives too little, or the lowest too much, that one is. With `dials`
+    there are few.
     """
     read = _lit(line)
     low, high = min(read), max(read)
@@ -69,7 +70,22 @@ def levels_worth(line: DimCurve, wanted: float) -> dict[float, float]:
         return {high: given[high]}
     if min(off.values()) > _BRIGHTEST:
         return {low: given[low]}
-    return {level: given[level] for level, stops in off.items() if _DARKEST <= stops <= _BRIGHTEST} or given
+    found = {level: given[level] for level, stops in off.items() if _DARKEST <= stops <= _BRIGHTEST} or given
+    if not dials:
+        return found
+    nearest = sorted(found, key=lambda level: abs(off[level]))[:MOST_WITH_DIALS]
+    return {level: found[level] for level in sorted(nearest)}
+
+
+MOST_WITH_DIALS = 4
+"""At so many levels the dials of a head are searched: those nearest to the light that is wanted."""
+
+
+def levels_tried(source: Source) -> int:
+    """Return at how many levels at most a source is tried, the one in use with the others."""
+    if not (dimmer_of(source) or as_usually_dimmed(source)):
+        return 1
+    return 1 + (MOST_WITH_DIALS if source.reach else round(100.0 / STEP))
 
 
 def lux_at(line: DimCurve, level: float) -> float | None:

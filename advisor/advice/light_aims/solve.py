@@ -15,7 +15,7 @@ from ..overview.f_number import FStop, f_stop
 from ..overview.ratios import Ratio, lux_of
 from ..plan.plan import Plan
 from ..stacks.gel_arrays import GelArrays
-from ..stacks.watch import go_on
+from ..stacks.watch import go_on, tell
 from .wanted import LightAims, WantedLight, fill_wanted, key_wanted, most_beside, shared
 from .ways import LightWay, LitSource
 
@@ -112,6 +112,7 @@ class _Solving:
 
     def _solve(self, i: int, wanted: WantedLight) -> None:
         go_on()
+        tell(len(self._found) / len(self._sources))
         plan, source = self._plan, self._sources[i]
         why = self._why_not(i)
         ways: list[LightWay] = []

@@ -113,7 +113,9 @@ class LitSource:
         *,
         about: bool,
     ) -> list[LightWay]:
-        levels = [level for level in (levels_worth(line, wanted.lux) if line else ()) if level != now]
+        few = self.source.reach is not None
+        worth = levels_worth(line, wanted.lux, dials=few) if line else {}
+        levels = [level for level in worth if level != now]
         bares = {None: here} | {k: bare for k in levels if (bare := self.at(k)) and bare.source.reading.lux}
         as_asked = [_asked(bare, wanted) for bare in bares.values()]
         free = replace(here, over=None, exact=False)

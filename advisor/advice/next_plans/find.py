@@ -25,6 +25,7 @@ from ..readings.chromaticity import WhitePoint
 from ..readings.target import white_of
 from ..stacks.enumerate import NONE
 from ..stacks.gel_arrays import GelArrays
+from ..stacks.watch import go_on, tell
 from ..wording.words import seen
 from .cuts import NOTHING, AtHand, cuts_for
 from .standing import Standing, choosing, stand_as_hung
@@ -52,7 +53,12 @@ def next_plans(
         raise Refused(list(plan.problems))
     asked = _Asked(plan, target, plan.target, plan.gel_arrays, plan.limits, at_hand)
     names = {name_key(name) for name in moved}
-    every = [asked.standing(i) for i in plan.prepared if not plan.heads[i].source.aim.leave]
+    some = [i for i in plan.prepared if not plan.heads[i].source.aim.leave]
+    every = []
+    for k, i in enumerate(some):
+        go_on()
+        tell(k / (2 * len(some)))  # then there are the whites, as much work again
+        every.append(asked.standing(i))
     at_first = asked.held_at(every, names, former)
     # What fits without a move now, or did before, has something to lose: so has what was followed.
     fitted = [plan.target, *([at_first[1]] if at_first else [])]
@@ -159,6 +165,7 @@ class _Asked:
             wanted = np.array([np.zeros(2) if aim is None else aim.uv for aim in aims])
             size = max(_AT_ONCE // len(one.moves), 1)
             for start in range(0, len(whites), size):
+                go_on()
                 some = slice(start, start + size)
                 least, fewest, nearest = _cheapest(one, wanted[some])
                 cost[some] += np.where(able[some], least, np.inf)
@@ -174,6 +181,7 @@ class _Asked:
         """Return the plan for a white; None where the aim of a source leads to no white from there."""
         turns = []
         for one in heads:
+            go_on()
             can = choosing(one, white, self.limits, self.gel_arrays)
             if can is None:
                 return None

@@ -18,6 +18,7 @@ from ...model import Refused, Seen, Setting
 from ...model.sets.behind import changed
 from ..plan.plan import Plan
 from ..stacks.enumerate import NONE, Indices
+from ..stacks.watch import go_on, tell
 from ..wording.words import seen
 from .standing import Standing, stand_as_hung
 
@@ -173,6 +174,8 @@ def _many(uv: Sequence[Array], cost: Sequence[Array]) -> list[int]:
     """Return a good choice for more heads: each follows one stack of one, then it is bettered by turns."""
     found: list[tuple[tuple[float, float, float], list[int]]] = []
     for lead, results in enumerate(uv):
+        go_on()
+        tell(lead / len(uv))
         for row in range(len(results)):
             chosen = [
                 row if k == lead else _nearest(uv[k], cost[k], results[row][None]) for k in range(len(uv))

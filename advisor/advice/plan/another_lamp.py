@@ -23,6 +23,7 @@ from ..readings.chromaticity import WhitePoint, measure
 from ..readings.steps import scale_at
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import predicted_behind, prepare
+from ..stacks.watch import go_on, tell
 from ..wording.outlook import NEAR
 from .head import PlannedSource
 from .plan import Plan
@@ -127,7 +128,12 @@ def _windows(plan: Plan, i: int, *, behind: bool) -> tuple[LampWindow, ...]:
 
 def other_lamps(plan: Plan) -> list[OtherLamp]:
     """Return what lamps to ask for, practicals first, each in the set's order."""
-    return [one for i in poorly_gelled(plan) if (one := other_lamp(plan, i))]
+    places, found = poorly_gelled(plan), []
+    for k, i in enumerate(places):
+        go_on()
+        tell(k / len(places))
+        found.append(other_lamp(plan, i))
+    return [one for one in found if one]
 
 
 def other_lamp(plan: Plan, i: int, *, behind: bool = True) -> OtherLamp | None:

@@ -44,12 +44,15 @@ def processes() -> Processes | None:
     return cast(Processes | None, current_app.extensions.get(PROCESSES)) if has_request_context() else None
 
 
-def done_aside(said: Sequence[str], work: Work[T], *, again: bool = False, wait: bool = False) -> T:
+def done_aside(
+    said: Sequence[str], work: Work[T], *, what: str = "The plan", again: bool = False, wait: bool = False
+) -> T:
     """Return what `work` makes, all of which follows from what is `said`; raises Working.
 
+    `what` names it, as a sentence begins.
     With `again` what was stopped is begun anew; with `wait` its end is waited for, as long as that takes.
     """
-    return _done(said, work, "The plan", {}, again=again, wait=wait, forget=False)
+    return _done(said, work, what, {}, again=again, wait=wait, forget=False)
 
 
 def read_apart(

@@ -1,7 +1,7 @@
-"""A plan that takes long is worked out aside. What was worked out of one that was stopped is kept."""
+"""What takes long is worked out aside. What was worked out of a plan that was stopped is kept."""
 
-from collections.abc import Callable
-from typing import Any
+from collections.abc import Callable, Sequence
+from typing import Any, TypeVar, cast
 
 from flask import has_request_context, request
 
@@ -9,6 +9,7 @@ from ...advice.plan.plan import Plan
 from ...advice.stacks.watch import watched
 from ..live.aside import done_aside, processes
 
+T = TypeVar("T")
 FEW_SOURCES, FEW_GELS = 12, 100
 """A plan of no more than both takes less than a page waits, and is made at once."""
 
@@ -18,16 +19,23 @@ def made_aside(number: str, make: Callable[..., Plan], *arguments: Any) -> Plan:
 
     What changes something waits until it is there: it is not to be done by halves.
     """
+    return worked_aside("The plan", [number], make, *arguments)
+
+
+def worked_aside(what: str, said: Sequence[str], function: Callable[..., T], *arguments: Any) -> T:
+    """Return what a function of a module makes, all of which follows from what is `said`; raises Working.
+
+    `what` names it, as a sentence begins. What changes something waits until it is there.
+    """
     if not has_request_context():
-        return make(*arguments)
+        return function(*arguments)
     apart = processes()
 
-    def work(tell: Callable[[float], None], unwanted: Callable[[], bool]) -> Plan:
+    def work(tell: Callable[[float], None], unwanted: Callable[[], bool]) -> T:
         if apart is not None:
-            made: Plan = apart.do(make, arguments, tell, unwanted)
-            return made
+            return cast(T, apart.do(function, arguments, tell, unwanted))
         with watched(tell, unwanted):
-            return make(*arguments)
+            return function(*arguments)
 
     changing = request.method not in ("GET", "HEAD")
-    return done_aside([number], work, again=changing, wait=changing)
+    return done_aside(said, work, what=what, again=changing, wait=changing)

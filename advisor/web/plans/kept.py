@@ -32,6 +32,11 @@ class PlanInputs:
         """What tells these inputs from all others, in 32 characters."""
         return sha256("\n".join(self.text).encode()).hexdigest()[:32]
 
+    @property
+    def large(self) -> bool:
+        """Whether what is searched for it takes longer than a page waits."""
+        return len(self.sources) > FEW_SOURCES or sum(gel.on for gel in self.gels) > FEW_GELS
+
 
 def plan_for(now: StoredSet) -> Plan:
     """Plan for a stored set, in the order of its sources."""
@@ -71,10 +76,10 @@ def planned(asked: PlanInputs) -> Plan:
 
 
 def _aside_if_large(make: Callable[[PlanInputs], Plan], asked: PlanInputs) -> Plan:
-    if len(asked.sources) <= FEW_SOURCES and sum(gel.on for gel in asked.gels) <= FEW_GELS:
-        with _TURNS.of(asked):
-            return make(asked)
-    return made_aside(asked.number, make, asked)
+    if asked.large:
+        return made_aside(asked.number, make, asked)
+    with _TURNS.of(asked):
+        return make(asked)
 
 
 @lru_cache(maxsize=16)

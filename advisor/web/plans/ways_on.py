@@ -17,26 +17,50 @@ from ...advice.plan.questions import by_hand
 from ...model import Refused, Stage, Target, Work
 from ...store import StoredSet
 from ..state import state
+from .aside import worked_aside
 from .at_hand import at_hand_of
 from .kept import PlanInputs, asked_of, planned
 
 
 def ways_on(now: StoredSet) -> NextPlans | None:
-    """Return the ways on for a set; None where what hangs fits, or never did."""
+    """Return the ways on for a set; None where what hangs fits, or never did.
+
+    Raises Working where that takes longer than a page waits.
+    """
     at_hand = AtHand(at_hand_of(now), tuple(now.walked))
-    return _ways(asked_of(now), state().sets.previous_target(now.id), at_hand)
+    return _asked_ways(asked_of(now), _former(now), at_hand)
+
+
+def moved_on(now: StoredSet) -> Moved | None:
+    """Return what moved on a set, without any search; None where what hangs fits, or never did."""
+    return _moved(asked_of(now), _former(now))
+
+
+def is_searched_aside(now: StoredSet) -> bool:
+    """Whether its ways on take longer than a page waits."""
+    return asked_of(now).large
+
+
+def _former(now: StoredSet) -> str:
+    former = state().sets.previous_target(now.id)
+    return "" if former is None else former.model_dump_json()
 
 
 @lru_cache(maxsize=16)
-def _asked_ways(asked: PlanInputs, former_text: str, at_hand: AtHand) -> NextPlans | None:
-    former = Target.model_validate_json(former_text) if former_text else None
-    plan = planned(asked)
-    moved = what_moved(plan, asked.target, former)
-    return None if moved is None else _found(plan, asked.target, moved, at_hand)
+def _moved(asked: PlanInputs, former: str) -> Moved | None:
+    return what_moved(planned(asked), asked.target, Target.model_validate_json(former) if former else None)
 
 
-def _ways(asked: PlanInputs, former: Target | None, at_hand: AtHand) -> NextPlans | None:
-    return _asked_ways(asked, "" if former is None else former.model_dump_json(), at_hand)
+@lru_cache(maxsize=16)
+def _asked_ways(asked: PlanInputs, former: str, at_hand: AtHand) -> NextPlans | None:
+    moved = _moved(asked, former)
+    if moved is None:
+        return None
+    given = planned(asked), asked.target, moved, at_hand
+    if not asked.large:
+        return _found(*given)
+    said = ["next plans", asked.number, former, repr(at_hand)]
+    return worked_aside("The list of plans", said, _found, *given)
 
 
 def _found(plan: Plan, target: Target, moved: Moved, at_hand: AtHand) -> NextPlans | None:

@@ -13,13 +13,16 @@ _LEAST = 0.05
 
 def moved_said(found: NextPlans) -> str:
     """Say what moved: “Window moved”, “3 sources moved”, “The target moved”, “Key at another level”."""
-    if found.white_moved or not found.moved:
+    return sources_moved(() if found.white_moved else found.moved, found.levels)
+
+
+def sources_moved(names: Sequence[str], levels: Sequence[str]) -> str:
+    """Say which sources moved, or were set to other `levels`; without any it was the target."""
+    if not names:
         return "The target moved"
-    if len(found.moved) > 2:
-        return f"{len(found.moved)} sources moved"
-    if set(found.moved) <= set(found.levels):
-        return f"{listed(found.moved)} at another level"
-    return f"{listed(found.moved)} moved"
+    if len(names) > 2:
+        return f"{len(names)} sources moved"
+    return f"{listed(names)} {'at another level' if set(names) <= set(levels) else 'moved'}"
 
 
 def ways_said(found: NextPlans, *, adopted: bool) -> str:

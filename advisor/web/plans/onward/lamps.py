@@ -13,7 +13,12 @@ from ....advice.plan.plan import Plan
 from ....advice.wording.cautions import Caution, cautions
 from ....model.sets.phrases import counted, listed
 from ....store import StoredSet
+from ..aside import worked_aside
+from ..kept import asked_of
 from . import lamps_said
+
+FEW_WHITES = 3
+"""For so many whites that are wanted lamps are found within a page's time."""
 
 
 @dataclass(frozen=True)
@@ -47,7 +52,7 @@ class LampsPage:
 
 def lamps_page(now: StoredSet, plan: Plan) -> LampsPage:
     """Return the lamps to ask for on a set."""
-    found = other_lamps(plan)
+    found = _asked_for(now, plan)
     names = [now.sources[i].source.name for i in without_lamp(plan)]
     unsold = f"No lamp that is sold does better for {listed(names)}." if names else ""
     if not found:
@@ -59,6 +64,18 @@ def lamps_page(now: StoredSet, plan: Plan) -> LampsPage:
         cautions=tuple(cautions(changed, now.hidden_cautions)),
         unsold=unsold,
     )
+
+
+def _asked_for(now: StoredSet, plan: Plan) -> list[OtherLamp]:
+    """Return the lamps to ask for; raises Working where that takes longer than a page waits.
+
+    The windows behind a sheet are worked out once for each white that is wanted.
+    """
+    poor = poorly_gelled(plan)
+    whites = {(plan.prepared[i].wanted.cct, plan.limits.tolerance_of(plan.heads[i].source)) for i in poor}
+    if len(whites) <= FEW_WHITES:
+        return other_lamps(plan)
+    return worked_aside("The list of lamps", ["other lamps", asked_of(now).number], other_lamps, plan)
 
 
 def lamp_for(now: StoredSet, plan: Plan, i: int) -> LampToAsk | None:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ....advice.after_hanging.check import predicted_of
+from ....advice.light_aims.answer import refuse_too_much
 from ....advice.light_aims.solve import LightSolution, SolvedSource, solve_light
 from ....advice.light_aims.wanted import LightAims, WantedLight, key_wanted
 from ....advice.light_aims.ways import LightMove, LightWay
@@ -19,7 +20,12 @@ from ....store import StoredSet
 from ...views.heads import Quality, stack_quality
 from ...wording.values import capitalize_first, extent
 from ...wording.work import sheets
+from ..aside import worked_aside
+from ..kept import asked_of
 from .light_said import off_said, told_light, undimmed_said, wanted_said
+
+FEW_TRIED = 150_000
+"""So many stacks are tried within a page's time."""
 
 
 @dataclass(frozen=True)
@@ -71,8 +77,17 @@ class LightAskedPage:
 
 
 def solution_of(now: StoredSet, plan: Plan, aims: LightAims) -> LightSolution:
-    """Solve the light of a set. Raises Refused where too much is asked."""
-    return solve_light(plan, [stored.source for stored in now.sources], aims)
+    """Solve the light of a set.
+
+    Raises Refused where too much is asked, and Working where it takes longer than a page waits.
+    """
+    sources = [stored.source for stored in now.sources]
+    if plan.gel_arrays is None:
+        return solve_light(plan, sources, aims)
+    if refuse_too_much(sources, plan.limits, plan.gel_arrays, aims) <= FEW_TRIED:
+        return solve_light(plan, sources, aims)
+    said = ["light", asked_of(now).number, repr(aims)]
+    return worked_aside("The light", said, solve_light, plan, sources, aims)
 
 
 def light_asked_page(now: StoredSet, plan: Plan, aims: LightAims, found: LightSolution) -> LightAskedPage:

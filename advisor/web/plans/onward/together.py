@@ -15,6 +15,11 @@ from ....model.sets.phrases import counted, listed
 from ....store import StoredSet
 from ...wording.values import capitalize_first
 from ...wording.work import sheets
+from ..aside import worked_aside
+from ..kept import asked_of
+
+FEW_HEADS = 3
+"""So many heads are matched within a page's time."""
 
 
 @dataclass(frozen=True)
@@ -36,10 +41,16 @@ class TogetherPage:
 def match_of(now: StoredSet, plan: Plan, ids: Sequence[int], *, alike: bool = False) -> JointMatch:
     """Match heads of a set, by their ids, or hang the same gels on all (`alike`).
 
-    Raises Refused where they cannot be, NotFound for other heads.
+    Raises Refused where they cannot be, NotFound for other heads, and Working where it takes longer than a
+    page waits.
     """
     places = [now.place_of(one) for one in ids]
-    return match_alike(plan, places) if alike else match_jointly(plan, places)
+    match = match_alike if alike else match_jointly
+    asked = asked_of(now)
+    if len(places) <= FEW_HEADS and not asked.large:
+        return match(plan, places)
+    said = [match.__name__, asked.number, repr(places)]
+    return worked_aside("The match", said, match, plan, places)
 
 
 def alike_page(now: StoredSet, found: JointMatch, formats: Sequence[Format]) -> TogetherPage:

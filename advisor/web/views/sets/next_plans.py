@@ -6,7 +6,14 @@ from ....advice.next_plans.way import NextPlan, NextPlans
 from ....advice.wording.cautions import Caution, cautions
 from ....store import StoredSet
 from ...plans import ways_said as wording
-from ...plans.ways_on import frozen_at, is_adopted, mark_of, ways_on
+from ...plans.ways_on import (
+    frozen_at,
+    is_adopted,
+    is_searched_aside,
+    mark_of,
+    moved_on,
+    ways_on,
+)
 from ...wording.values import capitalize_first, kelvin
 
 
@@ -66,7 +73,11 @@ class WaysLine:
 
 
 def line_of(now: StoredSet) -> WaysLine:
-    """Return the line on the board of a set."""
+    """Return the line on the board of a set; it waits for no search."""
+    if is_searched_aside(now):
+        moved = moved_on(now)
+        names = wording.sources_moved(moved.sources, moved.levels) if moved else ""
+        return WaysLine(f"{names}: see the plans" if names else "")
     found = ways_on(now)
     if found is None:
         return WaysLine("")
