@@ -22,12 +22,10 @@ from waitress.server import create_server
 
 from advisor.web.app import MOST_BODY, create_app
 from tests.bakery import bakery
-from tests.browser.start import ARGUMENTS, why_not
+from tests.browser.crew import Crew
+from tests.browser.start import ARGUMENTS, PATIENCE, PHONE, why_not
 from tests.conftest import Closing
 
-PHONE = {"width": 390, "height": 844}
-PATIENCE = 60_000
-"""How long a test waits for what has to come: it measures no machine, however busy that is. [ms]"""
 expect.set_options(timeout=PATIENCE)
 
 
@@ -93,6 +91,14 @@ def base(here: Flask) -> Iterator[str]:
 def plain(here: Flask) -> int:
     """Keep a set of six bare sources, and return its id."""
     return here.extensions["advisor"].sets.create_set(bakery(), sample=True)
+
+
+@pytest.fixture
+def crew(browser: Browser, base: str) -> Iterator[Crew]:
+    """Phones of several people; what they are to find there a test makes before."""
+    crew = Crew(browser, base)
+    yield crew
+    crew.close()
 
 
 class Watch:

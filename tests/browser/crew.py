@@ -2,7 +2,7 @@
 
 from playwright.sync_api import Browser, Locator, Page, expect
 
-from tests.browser.conftest import PATIENCE, PHONE
+from tests.browser.start import PATIENCE, PHONE
 
 
 class Crew:
@@ -55,8 +55,7 @@ def read(page: Page, cct: str, duv: str = "0.001") -> None:
 
 
 def put_away(page: Page) -> None:
-    """Close the reading pad."""
-    page.locator(".pad .close").click()
+    """Wait until the reading pad is closed: what it keeps for the link is out of its fields."""
     expect(page.locator(".pad:modal")).to_have_count(0)
 
 

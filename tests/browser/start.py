@@ -12,6 +12,9 @@ from playwright._impl._driver import compute_driver_executable
 from playwright.sync_api import Error, sync_playwright
 
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-quic"]
+PHONE = {"width": 390, "height": 844}
+PATIENCE = 60_000
+"""How long a test waits for what has to come: it measures no machine, however busy that is. [ms]"""
 
 
 def why_not(path: str | None) -> str:

@@ -1,24 +1,16 @@
 """A day of a drifting window, as gaffer and as electric: survey, work order, plan adopted and taken back."""
 
 import re
-from collections.abc import Iterator
 
 import pytest
 from flask import Flask
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from advisor.model import Kind, LightSet, Opening, Reading, Source, Stage, Target
 from tests.browser.crew import Crew, read
 
 PANEL = Opening(width=0.5, height=0.6)
 MORNING, NOON = "7143", "7850"
-
-
-@pytest.fixture
-def crew(browser: Browser, base: str) -> Iterator[Crew]:
-    crew = Crew(browser, base)
-    yield crew
-    crew.close()
 
 
 @pytest.fixture

@@ -1,21 +1,15 @@
 """What one phone does is on the others soon, without a reload, and takes nothing away from who is typing."""
 
 import re
-from collections.abc import Iterator
 
 import pytest
 from flask import Flask
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from advisor.model import Stage, Work
 from tests.browser.crew import Crew, read, says, status
 
-
-@pytest.fixture
-def crew(browser: Browser, base: str, plain: int) -> Iterator[Crew]:
-    crew = Crew(browser, base)
-    yield crew
-    crew.close()
+pytestmark = pytest.mark.usefixtures("plain")
 
 
 def main(page: Page):

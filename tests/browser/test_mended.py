@@ -1,16 +1,17 @@
 """A wrong gel and a wrong digit put right on a phone, with and without a link; whose news it is."""
 
 import re
-from collections.abc import Iterator
 
 import pytest
 from flask import Flask
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import expect
 
 from advisor.model import LightSet, Reading, Source, Target
 from tests.advice.lamps import planckian
 from tests.advice.lamps import read as meter
 from tests.browser.crew import Crew, says, status, waiting
+
+pytestmark = pytest.mark.usefixtures("stage")
 
 
 @pytest.fixture
@@ -20,13 +21,6 @@ def stage(here: Flask) -> int:
     window = Source(name="Window left", kind="daylight", reading=Reading(cct=6800, duv=0.003))
     light_set = LightSet(name="Stage 4", target=Target(cct=5600), sources=[lamp, window])
     return here.extensions["advisor"].sets.create_set(light_set)
-
-
-@pytest.fixture
-def crew(browser: Browser, base: str, stage: int) -> Iterator[Crew]:
-    crew = Crew(browser, base)
-    yield crew
-    crew.close()
 
 
 def metered(page, cct: float, duv: float, lux: float) -> None:

@@ -1,23 +1,17 @@
 """Times are in the zone of the phone that shows them, which may not be the laptop's."""
 
 import re
-from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
 from flask import Flask
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from tests.browser.crew import Crew
 
+pytestmark = pytest.mark.usefixtures("plain")
+
 THERE = timezone(timedelta(hours=5, minutes=30))
-
-
-@pytest.fixture
-def crew(browser: Browser, base: str, plain: int) -> Iterator[Crew]:
-    crew = Crew(browser, base)
-    yield crew
-    crew.close()
 
 
 def there(time: str) -> re.Pattern[str]:

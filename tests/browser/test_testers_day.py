@@ -1,11 +1,10 @@
 """A tester's day: a head is tested over two phones, its sheet is printed, and it is used on a set."""
 
 import re
-from collections.abc import Iterator
 
 import pytest
 from flask import Flask
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from advisor.model import LightSet, Target
 from tests.browser.conftest import PHONE
@@ -18,13 +17,6 @@ NINE = (
     *((5450, 0.0015, 900), (5430, 0.0017, 450), (5350, 0.0035, 90)),
 )
 """CCT, Duv and lux at 100, 50 and 10 %: bare, with a dish, with a softbox. Invented."""
-
-
-@pytest.fixture
-def crew(browser: Browser, base: str) -> Iterator[Crew]:
-    crew = Crew(browser, base)
-    yield crew
-    crew.close()
 
 
 @pytest.fixture

@@ -1,22 +1,16 @@
 """Two phones with one form open: what each changed is kept, and one field of both is one tap."""
 
-from collections.abc import Iterator
 from itertools import pairwise
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from flask import Flask
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from tests.browser.crew import Crew
 from tests.browser.test_access import BEYOND, NARROW, TAGS
 
-
-@pytest.fixture
-def crew(browser: Browser, base: str, plain: int) -> Iterator[Crew]:
-    crew = Crew(browser, base)
-    yield crew
-    crew.close()
+pytestmark = pytest.mark.usefixtures("plain")
 
 
 def opened(crew: Crew, who: str, path: str) -> Page:

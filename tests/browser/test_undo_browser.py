@@ -1,20 +1,14 @@
 """The wrong button in the dark: what was done is one tap from undone, and so is the undoing."""
 
 import re
-from collections.abc import Iterator
 
 import pytest
 from flask import Flask
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import expect
 
 from tests.browser.crew import Crew, read, waiting
 
-
-@pytest.fixture
-def crew(browser: Browser, base: str, plain: int) -> Iterator[Crew]:
-    crew = Crew(browser, base)
-    yield crew
-    crew.close()
+pytestmark = pytest.mark.usefixtures("plain")
 
 
 @pytest.fixture
