@@ -19,13 +19,14 @@ export function hanging(entries, kept) {
   const action = new URL(form.getAttribute("action"), location.href).pathname.replace(/reading$/, "work");
   const about = (entry) => entry.action === action && ["hung", "confirm", "clear"].includes(value(entry, "action"));
   const waits = (entry) => entry.state === "waiting" && about(entry);
+  const reads = (entry) => entry.state === "waiting" && entry.action === action.replace(/work$/, "reading");
   const part = form.querySelector(".pad-top > div");
   if (!forms.has(part)) {
     sentHere = [];
     forms.set(part, { was: [...part.childNodes], for: "" });
   }
   behind(part, [...sentHere.filter(about), ...entries.filter(waits)]);
-  band(kept.findLast(waits));
+  band(kept.findLast((entry) => waits(entry) || reads(entry)));
 }
 
 function behind(part, done) {
@@ -69,7 +70,7 @@ function gelsOf(stack) {
 function band(entry) {
   const place = document.querySelector(".band");
   if (!place) return;
-  const done = entry && DONE.find((one) => entry.words.startsWith(one));
+  const done = entry && (/reading$/.test(entry.action) ? "Read" : DONE.find((one) => entry.words.startsWith(one)));
   if (!words.has(place)) words.set(place, place.lastChild.textContent);
   place.lastChild.textContent = done ? ` ${done === "Confirm" ? "Confirmed" : done}, kept here` : words.get(place);
 }

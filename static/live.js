@@ -55,7 +55,7 @@ async function hear(response) {
   date(response);
   const elsewhere = (gels !== null && told.gels !== gels) || (taken !== null && told.taken !== taken);
   if (String(told.revision) !== revision || elsewhere) {
-    if (!(await fetchPage())) {
+    if (!(await fetchPage().catch(tooSlow))) {
       tell(() => ["This page cannot update. It is from ", [link.fresh, "ago"], "."]);
       return false;
     }
@@ -65,6 +65,12 @@ async function hear(response) {
   [revision, gels, taken] = [String(told.revision), told.gels, told.taken];
   etag = response.headers.get("ETag") ?? "";
   return true;
+}
+
+// The laptop has just answered: a page that takes long all the same is no lost link.
+function tooSlow(error) {
+  if (error.name !== "AbortError") throw error;
+  return false;
 }
 
 // When the last change was: the server's two times, taken from each other.

@@ -4,7 +4,7 @@ import { forget, keep, nameOf, restore, sent, tellTaken } from "./drafts.js";
 import { changed, fields, isTick, target } from "./fields.js";
 import { hanging, sent as hung } from "./hanging.js";
 import { load, save } from "./kept.js";
-import { answered, keeping, link, reach, signedOut, unanswered, within } from "./status.js";
+import { answered, keeping, link, patiently, reach, signedOut, unanswered } from "./status.js";
 import { counted, show } from "./waiting.js";
 
 const NAME = "advisor-outbox";
@@ -110,10 +110,22 @@ const token = () => document.querySelector("meta[name=token]")?.content ?? "";
 async function send(entry) {
   const headers = { "Idempotency-Key": entry.key, Accept: "application/json", "X-Token": token() };
   const body = new URLSearchParams([...entry.body, ...times(entry)]);
-  const response = await within(PATIENCE, (signal) => fetch(entry.action, { method: "POST", headers, body, signal }));
+  const response = await patiently(slow, (signal) => fetch(entry.action, { method: "POST", headers, body, signal }));
   if (response.headers.get("Answered-By") !== "advisor") throw new Error("somebody else answered");
   const json = response.headers.get("Content-Type")?.startsWith("application/json") ? await response.json() : null;
   return { status: response.status, json };
+}
+
+function slow() {
+  link.busy = true;
+  wait();
+}
+
+// What was sent from this page has to wait: it is in the list, and what it was typed in may be put away.
+function wait() {
+  for (const key of ours) late.add(key);
+  draw();
+  document.dispatchEvent(new Event("advisor:kept"));
 }
 
 // Sends what waits, one after the other; the order is that in which it was done.
@@ -131,10 +143,10 @@ async function pump() {
     }
   } catch {
     unanswered();
-    for (const key of ours) late.add(key);
-    draw();
+    wait();
   } finally {
     pumping = false;
+    link.busy = false;
   }
   if (heard && !box().length) document.dispatchEvent(new Event("advisor:answered"));
   if (to === null) return;
@@ -148,7 +160,7 @@ function settle(entry, { status, json }) {
   if (json?.to !== undefined) {
     hung(entry);
     change((entries) => rebased(entries.filter((one) => one.key !== entry.key), entry, json));
-    forget(entry.draft);
+    spend(entry);
     if (!mine) return null;
     ours.delete(entry.key);
     clear(entry);
@@ -180,14 +192,26 @@ function settle(entry, { status, json }) {
 }
 
 // A form that holds what was sent, and nothing else since, is empty again: it is not to be sent twice.
-function clear({ action, draft, body }) {
-  unstamp((button) => !button.form || target(button.form) === action);
-  const form = [...document.forms].find((one) => one.method === "post" && fields(one).length && nameOf(one) === draft);
+function clear(entry) {
+  unstamp((button) => !button.form || target(button.form) === entry.action);
+  const form = formOf(entry);
+  if (!form || !holds(form, entry)) return;
+  delete form.dataset.taken;
+  form.reset();
+}
+
+const formOf = ({ draft }) => [...document.forms].find((one) => one.method === "post" && fields(one).length && nameOf(one) === draft);
+
+function holds(form, { body }) {
   const had = new Map(body);
-  if (form && fields(form).every((field) => isTick(field) || field.value === (had.get(field.name) ?? ""))) {
-    delete form.dataset.taken;
-    form.reset();
-  }
+  return fields(form).every((field) => isTick(field) || field.value === (had.get(field.name) ?? ""));
+}
+
+// What was sent is no draft any more; what was typed into its form since is one.
+function spend(entry) {
+  const form = formOf(entry);
+  if (form && fields(form).some(changed) && !holds(form, entry)) keep(form);
+  else forget(entry.draft);
 }
 
 // What this phone did before raised the revision that its next write of the same thing saw.
@@ -206,6 +230,7 @@ function atSomething() {
 
 function go(to) {
   const next = new URL(to, location.href);
+  link.left = performance.now();
   if (next.pathname + next.search !== location.pathname + location.search) return location.assign(next);
   // A reload would send the form again that this page answered.
   if (document.querySelector("meta[name=answers]")) return location.assign(to.split("#")[0]);
@@ -257,10 +282,16 @@ function queue(form, button) {
   const twin = box().find((one) => one.state === "waiting" && same(one) === same(entry));
   ours.add(twin?.key ?? entry.key);
   elsewhere = false;
-  if (link.lost !== null) late.add(entry.key);
   if (!twin) change((entries) => [...entries, entry]);
   stamp(button);
+  if (link.lost !== null) wait();
   pump();
+}
+
+// Without the link a form that leads on to a page that is kept leads there at once.
+async function onward({ dataset }) {
+  if (link.lost === null || !dataset.onward || !link.open) return;
+  if (await link.open(new URL(dataset.onward, location.href))) elsewhere = true;
 }
 
 document.addEventListener("submit", async (event) => {
@@ -269,6 +300,7 @@ document.addEventListener("submit", async (event) => {
   if (form.enctype === FORM) {
     event.preventDefault();
     queue(form, event.submitter);
+    onward(form);
     return;
   }
   // With a file: the browser sends it, but not into the void, which would take the page away.
@@ -291,6 +323,7 @@ document.addEventListener("submit", async (event) => {
 });
 
 document.addEventListener("input", (event) => unstamp((button) => button.form === event.target.form));
+document.addEventListener("reset", (event) => unstamp((button) => button.form === event.target));
 
 document.addEventListener("click", (event) => {
   if (!event.defaultPrevented && event.target.closest?.('a[href]:not([href^="#"])')) elsewhere = true;

@@ -36,7 +36,13 @@ function close() {
   part().open = false;
   dialog.setAttribute("open", "");
   form.dataset.away = "yes";
-  if (typed(form) && !kept(form)) keep(form, !fields(form).some(changed)); // refused, it stands there as it was sent
+  if (kept(form)) {
+    delete form.dataset.taken;
+    form.reset(); // the outbox has it: the next reading begins empty
+    keep(form);
+  } else if (typed(form)) {
+    keep(form, !fields(form).some(changed)); // refused, it stands there as it was sent
+  }
   name();
   part().querySelector("summary").focus({ preventScroll: true });
 }
@@ -78,6 +84,12 @@ document.addEventListener("cancel", (event) => {
 document.addEventListener("close", (event) => {
   if (event.target === pad() && part().open) close(); // by the browser's own way back
 }, true);
+
+// What waits for the link is in the list, and said in the band: the pad goes as it does once it was sent.
+document.addEventListener("advisor:kept", () => {
+  const form = shown()?.querySelector("form");
+  if (form && kept(form)) close();
+});
 
 const where = () => shown()?.querySelector(".pad-answer");
 

@@ -5,10 +5,14 @@ import { lasts } from "./kept.js";
 const bar = document.getElementById("status");
 const said = bar.querySelector("[role=status]");
 
-// `lost` since when nobody answers; `fresh` since when the page is known to be as the server has it; `kept` what
+// `lost` since when nobody answers; `busy` whether somebody is there and an answer takes long all the same; `left`
+// when the page was left for another; `fresh` since when the page is known to be as the server has it; `kept` what
 // waits on the phone, in words; `out` whether this phone is signed out; `open` what
 // shows a page that was given before (seen.js).
-export const link = { lost: null, fresh: performance.now(), kept: "", out: false, open: null };
+export const link = { lost: null, busy: false, left: -Infinity, fresh: performance.now(), kept: "", out: false, open: null };
+const LEAVING = 30_000;
+const SLOW = 10_000;
+const MOST = 40_000;
 const news = { parts: () => [] };
 let told = "";
 
@@ -21,6 +25,7 @@ export function answered() {
 }
 
 export function unanswered() {
+  if (performance.now() - link.left < LEAVING) return; // the page that comes says how it is
   link.lost ??= performance.now();
   draw();
 }
@@ -34,7 +39,7 @@ export function tell(parts) {
 // Text, links as {to, words}, and ages as [since]: these are drawn anew each second, and not read aloud again.
 function draw() {
   bar.classList.toggle("loud", link.lost !== null || link.out);
-  const parts = link.lost === null ? news.parts() : lost();
+  const parts = link.lost !== null ? lost() : link.busy && link.kept ? busy() : news.parts();
   const words = JSON.stringify(parts.filter((part) => !Array.isArray(part)));
   if (words !== told) {
     told = words;
@@ -47,6 +52,10 @@ function draw() {
 
 function lost() {
   return ["OFFLINE. ", link.kept && `${link.kept} kept here. `, "Page from ", [link.fresh, "ago"], "."];
+}
+
+function busy() {
+  return ["The laptop is busy. ", `${link.kept} kept here.`];
 }
 
 // What waits on the phone: “1 reading”, “2 readings, 1 change”.
@@ -96,6 +105,19 @@ export async function reach() {
     unanswered();
     return false;
   }
+}
+
+// Waits on while somebody is there: who works on something is slow, and not out of reach. `slow` is called then.
+export async function patiently(slow, ask) {
+  const control = new AbortController();
+  const until = performance.now() + MOST; // a connection may be dead while others work
+  const asked = ask(control.signal);
+  const ended = asked.then(() => true, () => true);
+  while (!(await Promise.race([ended, new Promise((resolve) => { setTimeout(resolve, SLOW, false); })]))) {
+    if (performance.now() < until && (await reach())) slow();
+    else control.abort();
+  }
+  return asked;
 }
 
 // Gives up after a while: on a poor Wi-Fi a request can hang for minutes.

@@ -1,20 +1,14 @@
 """What is typed and not sent yet: drafts through a reload, slow answers, phones that keep nothing."""
 
 import re
-from collections.abc import Iterator
 
 import pytest
 from flask import Flask
-from playwright.sync_api import Browser, Page, Route, expect
+from playwright.sync_api import Page, Route, expect
 
 from tests.browser.crew import Crew, cut, put_away, read, says, waiting
 
-
-@pytest.fixture
-def crew(browser: Browser, base: str, plain: int) -> Iterator[Crew]:
-    crew = Crew(browser, base)
-    yield crew
-    crew.close()
+pytestmark = pytest.mark.usefixtures("plain")
 
 
 @pytest.fixture
@@ -84,6 +78,8 @@ def test_two_taps_on_save_store_what_was_pasted_once(crew: Crew, here: Flask):
 def test_who_is_at_something_else_by_then_is_not_taken_away(page: Page, readings):
     cut(page)
     read(page, "3100")
+    put_away(page)
+    page.locator("#new-reading > summary").click()
     page.get_by_text("Lux, level, modifier").click()
     field = page.get_by_label("Illuminance, if read")
     field.fill("12")

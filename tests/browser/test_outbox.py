@@ -1,21 +1,15 @@
 """A phone whose Wi-Fi drops: it says so, keeps what was typed and done, and sends it once."""
 
 import re
-from collections.abc import Iterator
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from flask import Flask
-from playwright.sync_api import Browser, Page, Route, expect
+from playwright.sync_api import Page, Route, expect
 
-from tests.browser.crew import Crew, cut, put_away, read, says, status, waiting
+from tests.browser.crew import Crew, cut, put_away, read, says, status, until, waiting
 
-
-@pytest.fixture
-def crew(browser: Browser, base: str, plain: int) -> Iterator[Crew]:
-    crew = Crew(browser, base)
-    yield crew
-    crew.close()
+pytestmark = pytest.mark.usefixtures("plain")
 
 
 @pytest.fixture
@@ -71,19 +65,65 @@ def test_a_dropped_link_and_what_is_kept_are_loud(page: Page, base: str, look: s
     expect(page.get_by_text("OFFLINE.")).to_have_count(0)
 
 
-def test_the_button_itself_says_that_it_is_kept(page: Page, readings):
-    cut(page)
-    read(page, "3100")
-    form = page.locator("#new-reading form")
-    expect(form.get_by_role("button", name="Kept ✓")).to_be_visible()
-    page.get_by_label("CCT", exact=True).fill("3150")  # now it holds another one
-    expect(form.get_by_role("button", name="Save", exact=True)).to_be_visible()
-    form.get_by_role("button", name="Save", exact=True).click()
-    expect(form.get_by_role("button", name="Kept ✓")).to_be_visible()
+def test_the_button_itself_says_that_it_is_kept(crew: Crew, here: Flask):
+    page = crew.phone("Jo", "/sources/5/edit")
+    page.context.set_offline(True)
+    page.get_by_label("Note").fill("on a stand")
+    save = page.get_by_role("button", name="Save", exact=True)
+    save.click()
+    expect(page.get_by_role("button", name="Kept ✓")).to_be_visible()
+    page.get_by_label("Note").fill("on a clamp")  # now it holds another one
+    expect(save).to_be_visible()
+    save.click()
+    expect(page.get_by_role("button", name="Kept ✓")).to_be_visible()
     page.context.set_offline(False)
     expect(waiting(page)).to_have_count(0)
     expect(page.get_by_role("button", name="Kept ✓")).to_have_count(0)
+    assert here.extensions["advisor"].sets.get_source(5).source.note == "on a clamp"
+
+
+def test_a_reading_that_is_kept_puts_the_pad_away_and_the_next_begins_empty(page: Page, readings):
+    band, cct = page.locator(".band"), page.get_by_label("CCT", exact=True)
+    cut(page)
+    read(page, "3100", "0.0085")
+    put_away(page)
+    expect(band).to_have_text("READ, KEPT HERE", use_inner_text=True)
+    page.locator("#new-reading > summary").click()
+    expect(cct).to_have_value("")
+    expect(page.get_by_label("Duv", exact=True)).to_have_value("")
+    cct.fill("3150")
+    page.context.set_offline(False)
+    expect(waiting(page)).to_have_count(0)
+    assert readings() == [3190, 3100]
+    expect(cct).to_have_value("3150")
+    page.reload()  # what was typed since is a draft, though what was sent was one of the same form
+    expect(cct).to_have_value("3150")
+    page.get_by_label("Duv", exact=True).fill("0.001")
+    page.get_by_role("button", name="Save", exact=True).click()
+    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s150\sK"))
     assert readings() == [3190, 3100, 3150]
+
+
+def test_a_laptop_that_is_busy_is_no_lost_link(crew: Crew, readings):
+    """It answers others at once, and the reading after a while: that is sent once, and nothing is lost."""
+    page = crew.phone("Jo", "/sets")
+    page.clock.install()
+    page.goto("/sources/5")
+    held: list[Route] = []
+    page.route("**/sources/5/reading", lambda route: held.append(route))
+    read(page, "3100")
+    expect(page.get_by_role("button", name="Kept ✓")).to_be_visible()
+    until(page, "performance.now() > 0")
+    page.clock.fast_forward(10_000)
+    put_away(page)
+    says(page, "The laptop is busy. 1 reading kept here.")
+    expect(page.get_by_text("OFFLINE")).to_have_count(0)
+    page.clock.fast_forward(10_000)
+    says(page, "The laptop is busy. 1 reading kept here.")
+    [route] = held
+    route.continue_()
+    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"))
+    assert readings() == [3190, 3100] and len(held) == 1
 
 
 def test_what_is_done_without_a_link_is_sent_once_when_it_is_back(page: Page, readings, here: Flask):
@@ -123,9 +163,11 @@ def test_what_waits_says_what_a_reading_is_behind(page: Page, here: Flask):
     expect(band).to_have_text("HUNG, KEPT HERE", use_inner_text=True)
     expect(waiting(page).locator("summary")).to_have_text(f"1 change waits: Hung {words}: Backlight")
     read(page, "4100")
+    put_away(page)
+    page.locator("#new-reading > summary").click()
     expect(form.get_by_label(f"With {words}")).to_be_checked()
     expect(form.get_by_label("Bare", exact=True)).to_be_visible()
-    put_away(page)
+    form.get_by_role("button", name="Close").click()
     page.context.set_offline(False)
     expect(waiting(page)).to_have_count(0)
     hung = sets.get_source(5).source.work.gels
@@ -135,6 +177,8 @@ def test_what_waits_says_what_a_reading_is_behind(page: Page, here: Flask):
     page.get_by_role("button", name="All taken off", exact=True).click()
     expect(band).to_have_text("ALL TAKEN OFF, KEPT HERE", use_inner_text=True)
     read(page, "3210")
+    put_away(page)
+    page.locator("#new-reading > summary").click()
     expect(form.get_by_label("Bare", exact=True)).to_be_checked()
     expect(form.get_by_label(f"With {words}")).to_be_visible()
     page.context.set_offline(False)

@@ -1,7 +1,6 @@
 """Pages that were opened, and those of a set's heads, can be read without the link; not after signing out."""
 
 import re
-from collections.abc import Iterator
 
 import pytest
 from flask import Flask
@@ -11,6 +10,8 @@ from tests.bakery import bakery
 from tests.browser.conftest import PATIENCE, PHONE, serving
 from tests.browser.crew import Crew, read, says, status, until
 from tests.browser.test_joining import address, app, context, laptop, phone
+
+SET = pytest.mark.usefixtures("plain")
 
 __all__ = ["address", "app", "context", "laptop", "phone"]
 GIVEN = "Object.keys(sessionStorage).filter((name) => /^advisor-seen .sources/.test(name)).length"
@@ -22,13 +23,7 @@ def go(page: Page, path: str) -> None:
     page.locator(f'main a:is([href="{path}"], [href^="{path}#"]):not(svg a)').first.click()
 
 
-@pytest.fixture
-def crew(browser: Browser, base: str, plain: int) -> Iterator[Crew]:
-    crew = Crew(browser, base)
-    yield crew
-    crew.close()
-
-
+@SET
 class TestWithoutAWorker:
     """As over plain HTTP, where browsers offer none: what this tab was given."""
 
@@ -65,6 +60,7 @@ class TestWithoutAWorker:
         says(page, "Here:")
 
 
+@SET
 def test_a_head_keeps_the_set_and_its_other_heads(crew: Crew):
     page = crew.phone("Jo", "/sources/5")
     until(page, f"{GIVEN} === 6")
@@ -74,6 +70,27 @@ def test_a_head_keeps_the_set_and_its_other_heads(crew: Crew):
     expect(page.get_by_role("heading", level=1)).to_have_text("Bakery before dawn (invented sample)")
     go(page, "/sources/2")
     expect(page.get_by_role("heading", level=1)).to_have_text("Key through the door")
+
+
+@SET
+def test_next_of_the_work_order_leads_on_without_the_link(crew: Crew, here: Flask):
+    page = crew.phone("Jo", "/sets/1/order")
+    page.get_by_role("button", name="Start: ").click()
+    onward = page.get_by_role("button", name="Next: ")
+    name = onward.inner_text().removeprefix("Next: ")
+    until(page, f"{GIVEN} === 6")
+    page.context.set_offline(True)
+    says(page, "OFFLINE.")
+    onward.click()
+    expect(page.get_by_role("heading", level=1)).to_have_text(name)
+    says(page, "OFFLINE. 1 change kept here.")
+    page.context.set_offline(False)
+    says(page, "Here:")
+    # The others then see where Jo is.
+    taken = here.extensions["advisor"].taken
+    sets = here.extensions["advisor"].sets
+    expect(page.get_by_role("link", name=re.compile("Work order, stop 2 of "))).to_be_visible()
+    assert [sets.get_source(one).source.name for one in taken.of_set(1)] == [name]
 
 
 def test_over_https_and_at_the_laptop_a_page_opens_without_the_link(

@@ -1,22 +1,16 @@
 """A phone with a wrong clock: what it read is filed where it belongs, however late it is sent."""
 
 import re
-from collections.abc import Iterator
 from datetime import UTC, datetime
 
 import pytest
 from flask import Flask
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from advisor.model import Reading
 from tests.browser.crew import Crew, cut, put_away, read, waiting
 
-
-@pytest.fixture
-def crew(browser: Browser, base: str, plain: int) -> Iterator[Crew]:
-    crew = Crew(browser, base)
-    yield crew
-    crew.close()
+pytestmark = pytest.mark.usefixtures("plain")
 
 
 OFF = """(() => {

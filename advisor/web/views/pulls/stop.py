@@ -15,8 +15,8 @@ class StopView:
     """A head that somebody is at. Only who is there is said, unless it is whoever asks.
 
     `said` is which stop it is, `cuts` where its cuts are, `waits` what has to come down elsewhere first.
-    `go_on` leads to the head after it. `done` says that nothing is left to
-    hang or to take down here.
+    `go_on` leads to the head after it, whose id is `onward`: None after the last one. `done` says that
+    nothing is left to hang or to take down here.
     """
 
     there: WhoIsThere
@@ -24,6 +24,7 @@ class StopView:
     cuts: tuple[str, ...] = ()
     waits: str = ""
     go_on: str = ""
+    onward: int | None = None
     done: bool = False
 
 
@@ -65,5 +66,6 @@ def _mine(one: OrderNow, owner: StoredSet, now: StoredSource) -> StopView | None
         cuts=cuts_said(stop) if stop and stop.ready else (),
         waits=waits_said(one, stop) if stop else "",
         go_on=f"Next: {one.source(after).source.name}" if after else "Done here",
+        onward=one.source(after).id if after else None,
         done=not moves,
     )
