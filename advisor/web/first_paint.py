@@ -2,7 +2,7 @@
 
 On a slow Wi-Fi each thing that is asked for costs one way there and back. A page of a browser that has the
 style sheet links to it; which those are tells a cookie that comes with the sheet, and lives as long as the
-browser keeps it. At a first visit the sheet is for paper alone, so that no rule is looked at twice. The
+browser keeps it. At a first visit that link is for paper alone, so that no rule is looked at twice. The
 policy names the styles by their hash, so that no other inline style is ever heeded.
 
 References
@@ -42,22 +42,7 @@ def first_paint(app: Flask, static: Path) -> str:
 
 
 def shortened(css: str) -> str:
-    """Return a style sheet without comments, needless space, and what is for paper alone."""
+    """Return a style sheet without comments and needless space."""
     css = re.sub(r"/\*.*?\*/", "", css, flags=re.DOTALL)
     css = re.sub(r"\s+", " ", css)
-    css = re.sub(r" ?([{};,]) ?", r"\1", css).replace(";}", "}")
-    return _without(css, "@media print{").strip()
-
-
-def _without(css: str, opening: str) -> str:
-    """Leave out each block that begins so, to the brace that ends it."""
-    kept, rest = "", css
-    while opening in rest:
-        before, _, rest = rest.partition(opening)
-        kept, depth = kept + before, 1
-        for brace in re.finditer("[{}]", rest):
-            depth += 1 if brace[0] == "{" else -1
-            if depth == 0:
-                rest = rest[brace.end() :]
-                break
-    return kept + rest
+    return re.sub(r" ?([{};,]) ?", r"\1", css).replace(";}", "}").strip()
