@@ -118,7 +118,7 @@ def picture(
 
     `names`, `numbers` and `trails` are its heads', in their order. Without numbers they are counted from 1;
     trails that are not given are worked out. With `gather`, of more than six sources those that lie together
-    get one mark, and ways go straight: a page tells their names on a tap, and paper cannot.
+    get one mark, and ways go straight from that: a page tells their names on a tap, and paper cannot.
     """
     own = numbers or range(1, len(names) + 1)
     trails = trails_of(plan, range(len(plan.heads))) if trails is None else trails
@@ -148,11 +148,17 @@ def picture(
             start=spot.at,
             end=ways[spot.heads[0].place][-1],
             points=_line(ways[spot.heads[0].place]),
-            moved=hypot(x - spot.at[0], y - spot.at[1]) > _LABEL,
+            moved=not gathered and hypot(x - spot.at[0], y - spot.at[1]) > _LABEL,
             spot=spot if gathered else None,
         )
         for spot, (x, y) in zip(spots, stand, strict=True)
     ]
+    if gathered:  # a way that began beside its mark would look like one of another source
+        ways = {
+            head.place: [at, ways[head.place][-1]]
+            for spot, at in zip(spots, stand, strict=True)
+            for head in spot.heads
+        }
     ring = (SIZE / 2 - _EDGE) * sqrt(tolerance / farthest)
     heights = [y for t in ways.values() for _, y in t]
     reach = [TOUCH + abs(y - SIZE / 2) for _, y in stand] + [8 + abs(y - SIZE / 2) for y in heights]

@@ -189,10 +189,17 @@ def test_gathered_ways_go_straight_to_where_they_land():
         assert read(ways[0][0])[0][0] < SIZE / 2 < ways[0][1][0]
 
 
+def test_gathered_ways_begin_at_their_marks():
+    plane = gathered([*FOUR_APART, (3200, 0.0), (3210, 0.0), (3190, 0.0001)])
+    begin = Counter(tuple(read(points)[0]) for points, _ in plane.trails)
+    marks = {(round(label.x, 1), round(label.y, 1)): len(label.spot.heads) for label in plane.labels}
+    assert begin == marks == {at: many for at, many in marks.items() if many in (1, 4)}
+    assert not any(label.moved for label in plane.labels)
+
+
 def test_no_source_is_gathered_that_lies_farther_than_a_marks_width():
-    plane = gathered([(2700 + 400 * k, 0.0033) for k in range(12)])
-    starts = {tuple(read(points)[0]) for points, _ in plane.trails}
+    readings = [(2700 + 400 * k, 0.0033) for k in range(12)]
+    plane, alone = gathered(readings), {label.place: label.start for label in draw(readings).labels}
     for label in plane.labels:
-        near = [at for at in starts if dist(at, label.start) < 45]
-        assert len(near) >= len(label.spot.heads) or len(label.spot.heads) == 1
+        assert all(dist(alone[head.place], label.start) < 45 for head in label.spot.heads)
     assert sum(len(label.spot.heads) for label in plane.labels) == 12
