@@ -24,11 +24,14 @@ def drift_said(white: WhitePoint, full: WhitePoint, ladder: Ladder) -> str:
 
 def step_said(white: WhitePoint, ladder: Ladder, full: WhitePoint | None = None) -> str:
     """Say in one line what a reading just taken means; beside that at full, where there is one."""
-    said = ", ".join(against_loci(white, ladder).values())
+    said = " ".join(_sentence(one) for one in against_loci(white, ladder).values())
     if full is None:
-        return f"{said[0].upper()}{said[1:]}."
-    drift = drift_said(white, full, ladder) or "holds its colour"
-    return f"{said[0].upper()}{said[1:]}. Beside full: {drift}."
+        return said
+    return f"{said} Beside full: {drift_said(white, full, ladder) or 'holds its colour'}."
+
+
+def _sentence(words: str) -> str:
+    return f"{words[0].upper()}{words[1:]}."
 
 
 def sentences(readings: Mapping[HeadSetup, Sequence[HeadReading]], ladder: Ladder) -> tuple[str, ...]:
@@ -39,7 +42,8 @@ def sentences(readings: Mapping[HeadSetup, Sequence[HeadReading]], ladder: Ladde
     setup = next(iter(readings))
     first = readings[setup][0]
     full = measure(first)
-    lines = [f"At {HeadStep(setup, first.level).words}: {', '.join(against_loci(full, ladder).values())}."]
+    one, *other = against_loci(full, ladder).values()
+    lines = [" ".join([f"At {HeadStep(setup, first.level).words}: {one}.", *map(_sentence, other)])]
     alike = {other.modifier: rows for other, rows in readings.items() if other.dial == setup.dial}
     if drift := _drift(alike, full, ladder):
         lines.append(drift)

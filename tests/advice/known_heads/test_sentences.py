@@ -29,7 +29,10 @@ def test_a_warm_head_has_no_daylight_locus():
 def test_a_head_that_drifts_green_is_said_to():
     bare = [read(100), read(50, cct=5800, duv=-0.0012), read(10, cct=5640, duv=0.0031)]
     first, drift = sentences({BARE: bare, HeadSetup("dish"): [read(100, "dish", cct=5815)]}, TRADE)
-    assert first.startswith("At 100\u202f%, bare: about half an eighth magenta against the Planckian locus, ")
+    assert first == (
+        "At 100\u202f%, bare: about half an eighth magenta against the Planckian locus. "
+        "A little over an eighth magenta against the daylight locus."
+    )
     assert drift == "At 10\u202f% it is a touch warmer, a little over an eighth greener. No change with dish."
 
 

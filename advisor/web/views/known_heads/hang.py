@@ -11,7 +11,7 @@ from ....advice.stacks.kept import Kept
 from ....model import Gel, HeadReading, HeadSetup, Kind, KnownHead, Locus, Reading, Seen, Target
 from ....model.basis.quantities import tidy
 from ....model.sets.phrases import dial_said, listed, percent
-from ...wording.values import gel
+from ...wording.values import capitalize_first, gel
 
 
 class Hung(NamedTuple):
@@ -59,12 +59,10 @@ def hung_said(
 
 def carry_said(hung: Hung) -> list[str]:
     """Say which gels a head needs at the levels that were read, as the table of its sheet has them."""
-    needed: dict[Locus, dict[str, list[float]]] = {}
-    for (_, level), by_locus in hung.gels.items():
+    needed: dict[Locus, _Needed] = {}
+    for (setup, level), by_locus in hung.gels.items():
         for locus, gels in by_locus.items():
-            levels = needed.setdefault(locus, {}).setdefault(gels, [])
-            if level not in levels:
-                levels.append(level)
+            needed.setdefault(locus, {}).setdefault(gels, []).append((setup, level))
     lines = [_carry(some, _LOCI[locus]) for locus, some in needed.items()]
     if len(needed) == len(_LOCI) and len({repr(some) for some in needed.values()}) == 1:
         lines = [_carry(next(iter(needed.values())), "both loci")]
@@ -73,21 +71,46 @@ def carry_said(hung: Hung) -> list[str]:
 
 
 _LOCI = {Locus.PLANCKIAN: "the Planckian locus", Locus.DAYLIGHT: "the daylight locus"}
+_Cells = list[tuple[HeadSetup, float]]
+"""What was read: setups and levels [%]."""
+_Needed = dict[str, _Cells]
+"""Where gels are needed, by the gels."""
 
 
-def _carry(needed: Mapping[str, Sequence[float]], locus: str) -> str:
-    """Say what a locus needs: “For the daylight locus carry ¼ minus green at 50 %.”; empty for nothing."""
-    hung = {gels: levels for gels, levels in needed.items() if gels}
+def _carry(needed: _Needed, locus: str) -> str:
+    """Say what a locus needs: “For the daylight locus carry ¼ minus green at 50 %.”; empty for nothing.
+
+    Each stack is a sentence. Where one level needs this bare and that with a modifier, it says which.
+    """
+    hung = {gels: at for gels, at in needed.items() if gels}
     if not hung:
         return ""
     if len(needed) == 1:
         return f"For {locus} carry {next(iter(hung))}."
-    return f"For {locus} carry " + ", ".join(f"{gels} at {_levels(at)}" for gels, at in hung.items()) + "."
+    everywhere = [one for at in needed.values() for one in at]
+    said = [line for gels, at in hung.items() for line in _at(gels, at, everywhere)]
+    return " ".join([f"For {locus} carry {said[0]}.", *(f"{capitalize_first(line)}." for line in said[1:])])
+
+
+def _at(gels: str, needed: _Cells, everywhere: _Cells) -> list[str]:
+    """Say at which levels gels are needed, and with which modifier where that is not all that was read."""
+    levels: dict[HeadSetup, list[float]] = {}
+    for setup, level in needed:
+        levels.setdefault(setup, []).append(level)
+    alike: dict[tuple[float, ...], list[HeadSetup]] = {}
+    for setup, some in levels.items():
+        alike.setdefault(tuple(sorted(some, reverse=True)), []).append(setup)
+    said = []
+    for at, setups in alike.items():
+        with_all = {setup for setup, level in everywhere if level in at} == set(setups)
+        which = "" if with_all else f", {listed([setup.words for setup in setups])}"
+        said.append(f"{gels} at {_levels(at)}{which}")
+    return said
 
 
 def _levels(levels: Sequence[float]) -> str:
     """Say levels: “100 and 50 %”."""
-    *rest, last = sorted(levels, reverse=True)
+    *rest, last = levels
     return listed([*(tidy(level) for level in rest), percent(last)])
 
 

@@ -362,9 +362,8 @@ def test_what_to_carry_is_what_the_table_says_at_each_level(stores, get):
     said = page.text.replace("\xa0", " ").replace("\u202f", " ")
     hung = re.findall(r'data-is="Hang, Planckian" class="hang">([^<]*)<', page.html)
     hung = [one.replace("\xa0", " ").partition(", ")[0] for one in hung]
-    [carry] = re.findall(r"For the Planckian locus carry ([^.]*)\.", said)
     assert hung[0] == "bare" and len(set(hung)) == 3
-    assert carry == f"{hung[1]} at 50 %, {hung[2]} at 10 %"
+    assert f"For the Planckian locus carry {hung[1]} at 50 %. {hung[2]} at 10 %." in said
 
 
 def test_a_head_on_its_white_needs_no_gel(stores, get):
@@ -372,3 +371,18 @@ def test_a_head_on_its_white_needs_no_gel(stores, get):
     test = stores.heads.begin_test(head, HeadTest(levels=[100]))
     stores.heads.take_reading(test, HeadReading(level=100, cct=3200, duv=0.0))
     assert "Carry no gel for it." in get(f"/tests/{test}/sheet").text
+
+
+def test_what_to_carry_names_the_modifier_where_only_that_needs_it(stores, get):
+    head = stores.heads.add_head(PANEL)
+    test = stores.heads.begin_test(head, HeadTest(levels=[100, 50], modifiers=["", "dish"]))
+    read = ((100, "", 0.0045), (50, "", 0.0045), (100, "dish", 0.0045), (50, "dish", 0.0095))
+    for level, modifier, duv in read:
+        stores.heads.take_reading(test, HeadReading(level=level, modifier=modifier, cct=5560, duv=duv))
+    page = get(f"/tests/{test}/sheet")
+    said = page.text.replace("\xa0", " ").replace("\u202f", " ")
+    hung = re.findall(r'data-is="Hang, Planckian" class="hang">([^<]*)<', page.html)
+    less, same, also, more = (one.replace("\xa0", " ").partition(", ")[0] for one in hung)
+    assert less == same == also != more
+    assert f"For the Planckian locus carry {less} at 100 and 50 %, bare. " in said
+    assert f"{less} at 100 %, dish. {more} at 50 %, dish." in said
