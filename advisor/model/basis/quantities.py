@@ -116,7 +116,7 @@ def _shown(value: object, number: float) -> str:
 
 def _cct_hint(value: float) -> str:
     if 1.0 <= value <= 25.0:
-        return f" (in thousands? then {tidy(value * 1000)})"
+        return f" ({tidy(value * 1000)} K?)"
     if 40.0 <= value < 1000.0:
         return f" ({tidy(value)} mired would be {tidy(round(1e6 / value))} K)"
     return ""
@@ -125,7 +125,7 @@ def _cct_hint(value: float) -> str:
 def _duv_hint(value: float) -> str:
     if value == int(value) and (1 <= abs(value) <= 9 or 20 < abs(value) <= 50):
         return f" ({tidy(value / 10_000)} or {tidy(value / 1000)}?)"
-    return f" (given × 1000? then {tidy(value / 1000)})" if 0.5 <= abs(value) <= 50.0 else ""
+    return f" ({tidy(value / 1000)}?)" if 0.5 <= abs(value) <= 50.0 else ""
 
 
 def _level_hint(value: float) -> str:

@@ -182,7 +182,7 @@ def test_columns_say_what_they_were_taken_for():
         ("A,56o0,0,\n", "line 3, column CCT", "letter O", "1 000 to 25 000 K"),
         ("A,900,0,\n", "line 3, column CCT", "900 mired would be", "1 000 to 25 000 K"),
         ("A,5600 lx,0,\n", "line 3, column CCT", "has the unit 'lx'", "K"),
-        ("A,5600,3.2,\n", "line 3, column Duv", "given × 1000? then 0.0032", "−0.05 to 0.05"),
+        ("A,5600,3.2,\n", "line 3, column Duv", "0.0032?", "−0.05 to 0.05"),
         ("A,5600,0,dark\n", "line 3, column fc", "'dark' is not a number", "lx"),
         ("A,5600,0,99999999\n", "line 3, column fc", "the text says '99999999'", "1 000 000 lx"),
         ("A,5600,0,003,9\n", "line 3", "the row has 5 cells and the heading line 4", "quotes"),

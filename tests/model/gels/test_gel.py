@@ -54,7 +54,7 @@ def test_each_way_of_knowing_has_words():
         ({"percent": "-1"}, "percent", "-1 is out of range", "0 to 100 %"),
         ({"percent": "5 K"}, "percent", "has the unit 'K'", "0 to 100 %"),
         ({"reference": 999}, "reference", "999 is out of range", "1 000 to 25 000 K"),
-        ({"reference": "5.6"}, "reference", "(in thousands? then 5 600)", "1 000 to 25 000 K"),
+        ({"reference": "5.6"}, "reference", "(5 600 K?)", "1 000 to 25 000 K"),
         ({"reference": "warm"}, "reference", "'warm' is not a number", "1 000 to 25 000 K"),
     ],
 )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from ....advice.overview import ratios
 from ....advice.overview.mix import Mix, left_out, mix
 from ....advice.plan.plan import Plan
+from ....advice.wording.words import seen
 from ....model import Role, Seen
 from ....store import StoredSet
 from ...wording.values import capitalize_first, duv, kelvin, steps
@@ -60,7 +61,10 @@ def mix_view(now: StoredSet, plan: Plan, mixes: Sequence[Mix], names: Sequence[s
 
 
 def heading_of(plan: Plan, subject: ratios.Sum, mixes: Sequence[Mix]) -> str:
-    """Answer in a sentence: how far off the mix sits, and which source spoils it most."""
+    """Answer in a sentence: what the eye makes of the mix, and which source spoils it most.
+
+    In words, since the f-number below it goes by stops, and steps sound alike.
+    """
     if not plan.heads:
         return "No source, so no light yet"
     if not subject.names:
@@ -71,10 +75,22 @@ def heading_of(plan: Plan, subject: ratios.Sum, mixes: Sequence[Mix]) -> str:
     if got.steps is None:
         white = f"The mix reads {kelvin(got.cct)}, Duv {duv(got.duv)}"
         return white if got.cct else "The mix is too far from white to have a CCT"
-    if got.words == Seen.MATCHES:
-        return f"The mix {'will match' if later else 'matches'}: {steps(got.steps)} off"
-    spoiled = f", spoiled most by {got.spoiler.name}" if got.spoiler else ""
-    return f"The mix {'will be' if later else 'is'} {steps(got.steps)} off{spoiled}"
+    said = (_WILL if later else _IS)[seen(got.steps, plan.limits.tolerance_steps)]
+    return f"The mix {said}{f', spoiled most by {got.spoiler.name}' if got.spoiler else ''}"
+
+
+_WILL = {
+    Seen.MATCHES: "will match",
+    Seen.CLOSE: "will be close",
+    Seen.SHOWS: "will be a bit off",
+    Seen.OBVIOUS: "will be obviously off",
+}
+_IS = {
+    Seen.MATCHES: "matches",
+    Seen.CLOSE: "is close",
+    Seen.SHOWS: "is a bit off",
+    Seen.OBVIOUS: "is obviously off",
+}
 
 
 def _patches(mixed: Sequence[Mix]) -> tuple[MixPatch, ...]:

@@ -34,7 +34,7 @@ def cells_of(page, nth):
 class TestAnswer:
     def test_the_mix_of_the_sample(self, sample, get):
         page = get("/sets/1/light")
-        assert re.fullmatch(r"The mix will be \d\.\d steps off", page.heading), "within the tolerance"
+        assert page.heading == "The mix will be close", "within the tolerance"
         assert "Bare: " in page.text and "With gels: " in page.text
         assert page.text.count("it would be") == 1, "of the light as it is now, which is far off"
 
@@ -51,7 +51,7 @@ class TestAnswer:
         limits = stores.sets.get_set(sample).limits.model_copy(update={"tolerance_steps": 1.0})
         stores.sets.update_set(sample, limits=limits)
         page = get("/sets/1/light")
-        assert re.fullmatch(r"The mix will be \d\.\d steps off, spoiled most by .+", page.heading)
+        assert re.fullmatch(r"The mix will be a bit off, spoiled most by .+", page.heading)
         assert re.search(r"Without \w.+ it would be \d\.\d steps? nearer \(0\.\d step off\)", page.text)
 
     def test_the_f_number_of_what_falls_on_the_subject(self, keep, get):
@@ -65,7 +65,7 @@ class TestAnswer:
     def test_matched(self, keep, get):
         keep(lamp("A", 10))
         page = get("/sets/1/light")
-        assert re.fullmatch(r"The mix will match: 0\.\d step off", page.heading)
+        assert page.heading == "The mix will match"
         assert "Only A is in it." in page.text
 
     def test_without_a_target_now_is_all_there_is(self, keep, stores, get):
