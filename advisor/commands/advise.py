@@ -126,7 +126,7 @@ def _lines(plan: Plan, i: int, head: PlannedSource) -> Iterator[str]:
         yield f"Say it with --kind: {', '.join(head.asks.kinds)}."
     if head.out:
         yield at_best(head)
-        yield why_beyond(plan, i) or "No limit is why: no gel does better."
+        yield why_beyond(plan, i) or "The limits are not why: no gel does better."
     else:
         yield f"{capitalize_first(outlook(best))}, {lost(best.stops)}."
     if said := closest(head):

@@ -10,18 +10,21 @@ from ...wording.values import capitalize_first
 def worst_pair_said(plan: Plan) -> str:
     """Say which two heads match least, now and with gels; empty where there are no two, or all match.
 
-    “Now Key and Neon: obvious. With gels Panel and Neon: close.”
+    “Worst pair now: Key and Neon, obvious. With gels: Panel and Neon, close.”
     """
     now, gelled = worst_pairs(plan)
     if now is None or gelled is None or not planned(plan) or _fine(now, gelled):
         return ""
-    return f"{_said('Now', now, plan)} {_said(capitalize_first(then(plan)), gelled, plan)}"
+    return f"Worst pair now: {_said(now, plan)} {capitalize_first(then(plan))}: {_said(gelled, plan)}"
+
+
+_OFF = {Seen.MATCHES: "which match"}
 
 
 def _fine(now: Pair, gelled: Pair) -> bool:
     return now.seen is Seen.MATCHES and gelled.seen is Seen.MATCHES
 
 
-def _said(when: str, pair: Pair, plan: Plan) -> str:
+def _said(pair: Pair, plan: Plan) -> str:
     first, second = (plan.heads[i].source.name for i in (pair.first, pair.second))
-    return f"{when} {first} and {second}: {pair.seen}."
+    return f"{first} and {second}, {_OFF.get(pair.seen, pair.seen)}."

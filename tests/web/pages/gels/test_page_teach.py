@@ -181,7 +181,7 @@ class TestRefusals:
         form = pair(sheet)
         page = teach({**kept(teach(form), form), "gelled_cct": f"{float(form['gelled_cct']) - 60:.0f}"})
         assert page.status == 200
-        assert "changed since the row was shown. Nothing is kept yet" in page.alerts[0]
+        assert "You changed the fields, so the row is another one now. Nothing is kept yet." in page.alerts[0]
         assert stores.gels.in_force().version == 0
         assert ">Save</button>" in page.html
 

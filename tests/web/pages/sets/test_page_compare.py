@@ -67,7 +67,9 @@ def test_the_pair_that_matches_least_is_the_headline_whatever_the_reference(samp
 def test_the_worst_pair_is_named_before_and_after(sample, get, path):
     """Now it is the two whites that are farthest apart, 2 720 K and 7 200 K; with gels no two are as far."""
     text = get(path).text
-    names, now, gelled = re.search(r"Now ([^.:]*): ([\w ]+)\. With gels [^.:]*: ([\w ]+)\.", text).groups()
+    names, now, gelled = re.search(
+        r"Worst pair now: ([^.,]*), ([\w ]+)\. With gels: [^.,]*, ([\w ]+)\.", text
+    ).groups()
     assert set(names.split(" and ")) == {"Shop window", "Shelf lamps"}
     assert (now, gelled) == ("obvious", "a bit off")
 
