@@ -37,6 +37,8 @@ from .tidying.two_in_a_cell import with_one_thing_a_cell
 from .vocabulary.headings import NUMBERS, Field, understand
 
 _MOST_LINES = 20_000
+_WHICH = frozenset({"which-CCT", "which-Duv"})
+"""Keys of questions which of several columns is the colour: nobody can tell it from the lines either."""
 _WHERE = "text"
 # A name that swallowed a number with its unit: "key - 1250lx".
 _HOLDS_A_NUMBER = re.compile(r"\d\s?(?:k?lx|lux|fc)\b", re.IGNORECASE)
@@ -112,7 +114,7 @@ def _read(lines: SourceLines, answers: Answers) -> Paste | None:
         return _from_sheet(lines, unknown, answers)
     plain = find_commas(lines) or find_headless(lines) if tables is None else None
     cells = _from_sheet(lines, plain, answers) if plain is not None else None
-    if cells is not None and _is_whole(cells):
+    if cells is not None and (_is_whole(cells) or any(q.key in _WHICH for q in cells.asked)):
         return cells
     stitch = paired is None or not any(row.source or _tells_colour(row) for row in paired.rows)
     messages = read_messages(lines, answers, stitch=stitch)

@@ -21,6 +21,7 @@ from .likeness import (
     is_name,
     is_trade_name,
     share,
+    signed_as,
 )
 
 _LOOKED_AT = 200
@@ -74,6 +75,7 @@ def take_columns(layout: GelLayout, chosen: Mapping[int, GelColumn]) -> list[Tak
     columns = _once(columns, free)
     columns = _contradicted(columns, layout, free)
     columns = _named(columns, cells, free)
+    columns = _swapped(columns, layout, free)
     columns = [_alike(c, columns, layout) if c.at in free else c for c in columns]
     columns = _once(columns, free)
     return [_scaled(c, cells[c.at]) if c.at in free else c for c in columns]
@@ -159,7 +161,8 @@ def _contradicted(columns: list[TakenColumn], layout: GelLayout, free: set[int])
         pairs = [p for told in names for p in zip(told, own, strict=True) if has_fraction(p[0]) and p[1]]
         differ = sum(set(fractions_of(cell)).isdisjoint(_said_by(name)) for name, cell in pairs)
         # Without a heading nothing but its figures says that it holds fractions.
-        return len(pairs) > 1 and differ > (MOST * len(pairs) if column.heading else 0)
+        said = understand_gel_heading(column.heading) if column.heading else None
+        return len(pairs) > 1 and differ > (MOST * len(pairs) if said is not None else 0)
 
     def settled(column: TakenColumn) -> TakenColumn:
         guessed = column.at in free and column.column is GelColumn.FRACTION
@@ -218,6 +221,26 @@ def _whole_or_part(column: TakenColumn, cells: Sequence[str], *, parted: bool) -
     return GelHeading(GelColumn.NAME if whole else GelColumn.FAMILY)
 
 
+def _names(columns: Sequence[TakenColumn], layout: GelLayout) -> list[str]:
+    """Return what the rows call their gels; none where no column says it."""
+    told = [_column(layout, c.at) for c in columns if c.column in (*_NAMES, GelColumn.FRACTION)]
+    return [" ".join(parts) for parts in zip(*told, strict=True)]
+
+
+def _swapped(columns: list[TakenColumn], layout: GelLayout, free: set[int]) -> list[TakenColumn]:
+    """Ask whether mired and light are swapped where the light's figures are those of the gels' shifts."""
+    at = {c.column: c for c in columns if c.at in free and c.heading}
+    shift, light = at.get(GelColumn.MIRED), at.get(GelColumn.STOPS)
+    names = _names(columns, layout)
+    if not names or shift is None or light is None:
+        return columns
+    if [by_names(names, _column(layout, c.at)) is GelColumn.MIRED for c in (shift, light)] != [False, True]:
+        return columns
+    other = {shift.at: light.meant, light.at: shift.meant}
+    asked = f"columns {shift.shown[:40]!r} and {light.shown[:40]!r} look swapped"
+    return [replace(c, meant=other[c.at], asked=asked) if c.at in other else c for c in columns]
+
+
 def _alike(column: TakenColumn, columns: Sequence[TakenColumn], layout: GelLayout) -> TakenColumn:
     """Propose what an unknown column of numbers is: kelvins, or figures near those of the trade's gels."""
     if not column.asked or column.column is not GelColumn.UNUSED or "twice" in column.asked:
@@ -226,9 +249,11 @@ def _alike(column: TakenColumn, columns: Sequence[TakenColumn], layout: GelLayou
     own = _column(layout, column.at)
     filled = [c for c in own if not is_nothing(c)]
     likely = GelColumn.REFERENCE if share(filled, is_kelvin) == 1.0 else None
-    if likely is None:
-        names = [_column(layout, c.at) for c in columns if c.column in (*_NAMES, GelColumn.FRACTION)]
-        likely = by_names([" ".join(parts) for parts in zip(*names, strict=True)], own) if names else None
+    names = _names(columns, layout)
+    likely = likely or (by_names(names, own) if names else None)
+    sure = bool(names) and not is_initial(column.heading) and signed_as(names, own)
+    if likely is GelColumn.MIRED not in taken and sure:
+        return replace(column, meant=GelHeading(likely), asked="")  # it can be nothing else
     if likely is None and is_initial(column.heading):
         said = [found.value for cell in filled if (found := amount(cell)) is not None]
         likely = meant_by_initial(column.heading, said) if len(said) == len(filled) else None
@@ -273,8 +298,3 @@ def decimal_mark(columns: Sequence[TakenColumn], layout: GelLayout) -> str | Non
         for cell in (row.cells[i] for i in at if i < len(row.cells)):
             marks |= {m for m in ",." if m in cell and cell.count(m) == 1}
     return marks.pop() if len(marks) == 1 else None
-
-
-def light_of(columns: Sequence[TakenColumn]) -> list[TakenColumn]:
-    """Return the columns that tell the light lost, the plainest first."""
-    return sorted((c for c in columns if c.column in LIGHT), key=lambda c: LIGHT.index(c.column))

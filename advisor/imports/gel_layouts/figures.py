@@ -8,62 +8,17 @@ from ...model.basis import numbers
 from ..vocabulary.gel_headings import GelColumn, GelHeading, squeezed
 from ..vocabulary.gel_names import plain
 from ..vocabulary.gel_strengths import STOPS_PER_DENSITY
-from ..vocabulary.words import words
+from ..vocabulary.gel_words import units
+from ..vocabulary.gel_words.units import ROLLS, SHEETS
 
-_SWITCHED = {
-    True: "yes y x ✓ ✔ 1 true on ja oui si sim tak はい",
-    False: "no n 0 false off nein non nao nie nee ✗ ✘ いいえ",
-}
-_ON = {word: said for said, words in _SWITCHED.items() for word in words.split()}
 _NOTHING = frozenset(
     {"", "-", "--", "---", "–", "—", "…", "n/a", "na", "n.a.", "none", "null", "?", "/", ".", "k.a."}
 )
-_PLENTY = words(
-    "plenty lots many loads yes ja oui viel viele "
-    "beaucoup mucho muchos molti muitos veel duzo ∞ 多数 たくさん"
-)
-_EMPTY = words(
-    "none no out empty gone zero kein keine keiner leer alle aucun aucune ninguno ninguna nessuno nessuna "
-    "nenhum nenhuma geen brak nil finished noneleft nosheets nosheetsleft allout usedup outofstock keinbogen "
-    "keinebogen なし"
-)
-_MIRED = re.compile(r"(?:mireds?|mrd|µrd|μrd|m|ミレッド)\.?")
-_WARMER = re.compile(r"(?:mireds?\s)?(?:warm(?:er)?|orange|amber|w[aä]rmer|plus chaud)")
-_COOLER = re.compile(r"(?:mireds?\s)?(?:cool(?:er)?|blue|bluer|cold(?:er)?|k[aä]lter|plus froid)")
-_DAMIRED = re.compile(r"da\s?mireds?|decamireds?|dam")
-_GREEN = re.compile(r"(?:cc\s?)?(?:g|green|gr[uü]n|vert|verde|groen|zielony|緑|グリーン)(?:\s?cc)?")
-_MAGENTA = re.compile(r"(?:cc\s?)?(?:m|magenta|マゼンタ)(?:\s?cc)?")
-_STOPS = re.compile(
-    r"(?:f\s?[/-]?\s?)?stops?|sts?\.?|ev|blenden?(?:stufen?)?|bl\.?|diaphs?\.?|diaphragmes?|pasos?|diafram\w+|diafrag\w+|przes\w+|段"
-)
-SHEETS = re.compile(
-    r"sheets?|shts?\.?|pcs?\.?|pieces?|cuts?|left|offcuts?|x|off|zuschnitte?|chutes?|b[oö]gen|st(?:ue|ü)?ck|stk\.?|blatt|feuilles?|hojas?|fogl\w+|folhas?|"
-    r"vel(?:len)?|stuks?|szt\.?|sztuk\w?|arkusz\w*|枚"
-)
-ROLLS = re.compile(r"rolls?|rollen?|rouleaux?|rollos?|rotol[io]|rolos?|rol(?:ka|ki|ek)|ロール|本")
-_COUNTED = {
-    "half": 0.5,
-    "halbe": 0.5,
-    "demi": 0.5,
-    "two": 2.0,
-    "zwei": 2.0,
-    "three": 3.0,
-    "drei": 3.0,
-}
 _WORDED = re.compile(
     r"(?:about |ca\.? |nearly |almost |most of |part of |rest of )?"
     r"(?:(half|two|three|one|zwei|drei|eine?|une?|demi|halbe|part|full|whole)[ -])?(?:of )?(?:an? |one )?"
     rf"(?:(demi)-)?(?:{ROLLS.pattern})(?: left)?"
 )
-_NUMBERS = {
-    word: f"{at}"
-    for at, words in enumerate(
-        ["one eins", "two zwei deux", "three drei trois", "four vier quatre", "five fünf cinq"], 1
-    )
-    for word in words.split()
-}
-_SOME = frozenset({"some", "a few", "few", "several", "a couple", "a couple of sheets", "einige", "ein paar"})
-"""Words of stock that is there and that nobody counted."""
 _FRACTION = re.compile(r"([+-]?)\s*(?:(\d{1,2})\s+)?(\d{1,2})\s*/\s*(\d{1,2})(?!\d)\s*(.*)")
 _LONGEST = 60
 """A longer cell is no figure. [sign]"""
@@ -76,8 +31,9 @@ _IN_WORDS = re.compile(
     r"(?:an?\s|one\s)?(half|third|quarter|two[ -]thirds|three[ -]quarters)"
     r"(?:\s(?:of\s)?an?\s(?:f-?)?stop)?|(a|one|two|three)\s(?:f-?)?stops?"
 )
-_LABELLED = re.compile(r"^(?:t|tau|τ|d|od|y)\s?[=:]\s?(?=[\d.,])")
+_LABELLED = re.compile(r"^(t|tau|τ|d|od|y)(?:\s?[=:]\s?|\s)(?=[\d.,])")
 _PER_MEGAKELVIN = re.compile(r"\s*(?:mk\s?\^?\s?-?\s?1|/\s?mk)$")
+_WAY_FIRST = re.compile(r"^(warm(?:s|er)?|cool(?:s|er)?)(?: by)? (\d.*)$")
 _LETTER_FIRST = re.compile(r"(cc\s?)?([gm])\s?([+-]?\d.*)")
 
 
@@ -116,7 +72,9 @@ def amount(text: str, mark: str | None = None, low: float = -1e9, high: float = 
     if worded := _IN_WORDS.fullmatch(text.strip().casefold()):
         text = f"{_SHARES[(worded[1] or worded[2]).replace('-', ' ')]} stop"
     shown = _SAID_SIGN.sub(lambda found: "+" if found[0][0] == "p" else "-", plain(text).casefold())
-    shown = _PER_MEGAKELVIN.sub(" mired", _ABOUT.sub("", _LABELLED.sub("", shown)))
+    if label := _LABELLED.match(shown):  # "T 56", "D: 0.3"
+        shown = shown[label.end() :] + (" d" if label[1] in ("d", "od") else " t")
+    shown = _PER_MEGAKELVIN.sub(" mired", _ABOUT.sub("", shown))
     part = _FRACTION.fullmatch(shown)
     if part:
         value = int(part[2] or 0) + int(part[3]) / max(int(part[4]), 1)
@@ -145,16 +103,19 @@ def figure(text: str, heading: GelHeading, mark: str | None) -> CellFigure | Non
         return _green(text, heading.factor, mark)
     if column in (GelColumn.REFERENCE, GelColumn.FROM, GelColumn.TO):
         return _kelvin(text, column, mark)
+    if column is GelColumn.MIRED:
+        text = _WAY_FIRST.sub(r"\2 \1", plain(text).casefold())  # "warms 160"
     found = amount(text, mark)
     if found is None:
         return None
     if column is GelColumn.MIRED:
-        if _DAMIRED.fullmatch(found.unit):
+        unit = found.unit.replace(",", "")
+        if units.DAMIRED.fullmatch(found.unit):
             return CellFigure("mired", _scaled(found.value, 10.0))
-        way = _WARMER.fullmatch(found.unit), _COOLER.fullmatch(found.unit)
+        way = units.WARMER.fullmatch(unit), units.COOLER.fullmatch(unit)
         if any(way) and not found.sign:
             return CellFigure("mired", found.value if way[0] else -found.value)
-        known = not found.unit or _MIRED.fullmatch(found.unit)
+        known = not found.unit or units.MIRED.fullmatch(found.unit)
         return CellFigure("mired", _scaled(found.value, heading.factor)) if known else None
     if column is GelColumn.DUV:
         return None if found.unit else CellFigure("cc", _scaled(found.value, 1000.0 * heading.factor))
@@ -169,15 +130,17 @@ def _scaled(value: float, factor: float) -> float:
 
 def _green(text: str, factor: float, mark: str | None) -> CellFigure | None:
     shown = plain(text).casefold()
+    if shown in units.NEUTRAL:
+        return CellFigure("cc", 0.0)
     first = _LETTER_FIRST.fullmatch(shown)
     found = amount(f"{first[3]} {first[2]}" if first else re.sub(r"^cc\s?(?=[+-]?\d)", "", shown), mark)
     if found is None:
         return None
     if found.unit in ("", "cc"):
         return CellFigure("cc", _scaled(found.value, factor))
-    if _GREEN.fullmatch(found.unit):
+    if units.GREEN.fullmatch(found.unit):
         return CellFigure("cc", found.value) if found.sign != "-" else None
-    if _MAGENTA.fullmatch(found.unit):
+    if units.MAGENTA.fullmatch(found.unit):
         return CellFigure("cc", -abs(found.value)) if found.sign != "+" else None
     return None
 
@@ -196,10 +159,10 @@ def _kelvin(text: str, column: GelColumn, mark: str | None) -> CellFigure | None
 def _light(found: WrittenAmount, heading: GelHeading) -> CellFigure | None:
     """Return the light lost, in stops, by whatever tells it: the cell's own unit, else the heading's."""
     column, value = heading.column, found.value
-    if found.unit.startswith("%"):
+    if found.unit.startswith("%") or found.unit == "t":
         column = GelColumn.LOST if column is GelColumn.LOST else GelColumn.TRANSMISSION
-        share = value / 100.0
-    elif _STOPS.fullmatch(found.unit):
+        share = value / 100.0 if value > 1.0 or "%" in found.unit or heading.percent else value
+    elif units.STOPS.fullmatch(found.unit):
         column, share = GelColumn.STOPS, 0.0
     elif found.unit in ("d", "od"):
         column, share = GelColumn.DENSITY, 0.0
@@ -236,16 +199,16 @@ def allowed_in(column: GelColumn) -> str:
 
 def _stock(text: str, *, rolls: bool) -> CellFigure | None:
     shown = plain(text).casefold()
-    if squeezed(shown) in _PLENTY:
+    if squeezed(shown) in units.PLENTY:
         return CellFigure("stock", None, "plenty")
-    if squeezed(shown) in _EMPTY:
+    if squeezed(shown) in units.EMPTY:
         return CellFigure("stock", 0.0)
-    shown = re.sub(r"^[x×]\s?(?=\d)", "", shown)
-    shown = re.sub(r"^[a-zü]+\b(?! roll)", lambda word: _NUMBERS.get(word[0], word[0]), shown)
+    shown = re.sub(r"^[x×]\s?(?=\d)", "", units.LEFT.sub("", shown))
+    shown = re.sub(r"^[a-zü]+\b(?! roll)", lambda word: units.NUMBERS.get(word[0], word[0]), shown)
     found = amount(shown)
     if (told := _WORDED.fullmatch(shown)) is not None:
-        return CellFigure("rolls", _COUNTED.get(told[1] or told[2] or "", 1.0))
-    if shown in _SOME:
+        return CellFigure("rolls", units.COUNTED.get(told[1] or told[2] or "", 1.0))
+    if shown in units.SOME:
         return CellFigure("rolls", 1.0)
     parted = re.fullmatch(r"(\d+) ?(\S+) ?(?:[+&,]|and|und|et|plus|y|e|en|i) ?\d+ ?(\S*)", shown)
     if parted and ROLLS.fullmatch(parted[2]) and (not parted[3] or SHEETS.fullmatch(parted[3])):
@@ -262,8 +225,11 @@ def _stock(text: str, *, rolls: bool) -> CellFigure | None:
 
 
 _SURE = (
-    (GelColumn.MIRED, re.compile(r"mireds?|mrd|µrd|μrd|ミレッド")),
-    (GelColumn.STOPS, _STOPS),
+    (
+        GelColumn.MIRED,
+        re.compile(r"(?:mireds?|mrd|µrd|μrd|ミレッド)(?: (?:warmer|cooler))?|warmer|cooler"),
+    ),
+    (GelColumn.STOPS, units.STOPS),
     (GelColumn.ROLLS, ROLLS),
     (
         GelColumn.STOCK,
@@ -272,14 +238,16 @@ _SURE = (
         ),
     ),
     (GelColumn.CC, re.compile(r"(?:cc\s?)?[gm]|cc|green|magenta")),
-    (GelColumn.TRANSMISSION, re.compile(r"%\s?t|%")),
+    (GelColumn.TRANSMISSION, re.compile(r"%\s?t?|t")),
+    (GelColumn.DENSITY, re.compile(r"d|od")),
     (GelColumn.REFERENCE, re.compile(r"k|kelvin")),
 )
 
 
 def said_on(text: str) -> bool | None:
     """Read yes or no, in the words of many languages; None for anything else."""
-    return _ON.get(squeezed(text).strip())
+    said = squeezed(text).strip()
+    return True if said in units.YES else False if said in units.NO else None
 
 
 def is_figure(text: str) -> bool:

@@ -5,11 +5,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ...model import Refused
+from ..text.drawn import with_corners, with_pipes, with_tabs, without_quotes
 from ..text.lines import Record, Separator, records
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import fractions_of, known_family, understand_name
 from .figures import is_figure
 from .hints.conversions import with_conversions
+from .hints.labelled import with_labels
 from .hints.titles import with_families
 from .ladders import crossed, unfolded
 from .layout import COMMENT, MARKS, GelLayout, cells_of, find_head, score_of, trimmed
@@ -22,13 +24,19 @@ _TRIED = 60
 _PAIR = re.compile(r"([^:=]{2,40}?)\s*[:=]\s*([+-]?\d{1,3}(?:[.,]\d{1,2})?)")
 _MOST_TABLES = 100
 _TICKED = re.compile(r"^\s*(?:[-*]\s)?(?:\[[ xX✓]?\]|[☐☑✓✔✅])\s+")
+_TITLED = re.compile(r"\s*[^\W\d_]{3,20}\s*[:=]\s*([^:=]+?)\s*")
+_LONGEST = 200
 _TOLD = 0.6
 """The share of lines that must say something of a gel for a text without headings to be a table."""
 
 
 def find_table(text: str) -> GelLayout | None:
     """Find the table of gels in a text; None where nothing looks like one."""
-    lines = [_without_rank(line) for line in text.split("\n")]
+    lines = without_quotes([_without_rank(line) for line in text.split("\n")], commas=True)
+    if (labelled := with_labels(lines)) is not None:
+        head, rows, left = labelled
+        return GelLayout(Separator.TAB, head, rows, left=left)
+    lines = with_corners(with_pipes(lines, _are_plain_headings))
     lines = with_families(lines, colours=True) or lines
     layout = _find(lines)
     if layout is None and (titled := with_families(lines, colours=False)) is not None:
@@ -39,15 +47,24 @@ def find_table(text: str) -> GelLayout | None:
     return replace(layout, head=head, rows=rows)
 
 
+def _are_plain_headings(cells: Sequence[str]) -> bool:
+    """Whether cells are headings of a gel table, and few are anything else."""
+    known = sum(understand_gel_heading(cell) is not None for cell in cells)
+    return known > 1 and 2 * known >= len(cells) and not any(map(is_figure, cells))
+
+
 def _find(lines: list[str]) -> GelLayout | None:
     if (turned := find_turned(lines)) is not None:
         return turned
     head, mark = find_head(lines)
     head = _first_head(lines, head, mark)
     if head is None:
+        lines = with_families(lines, colours=False) or lines
         shapes = (_pairs, _cell_a_line, _without_headings, gels_in_records, gels_in_lines)
         found = (shape(lines) for shape in shapes)
-        return next((layout for layout in found if layout is not None), None)
+        layout = next((layout for layout in found if layout is not None), None)
+        spaced = with_tabs(lines) if layout is None else None
+        return layout if spaced is None else _without_headings(spaced)
     below = list(records(lines, mark, start=head.line + head.text.count("\n"), comment=COMMENT))
     head, below = stacked(head, below)
     ladder = crossed(mark, lines, head) or unfolded(mark, head, [shaped(r, head, mark) for r in below])
@@ -72,6 +89,8 @@ def _first_head(lines: Sequence[str], head: Record | None, mark: Separator) -> R
 def _without_rank(line: str) -> str:
     """Take off the signs by which markdown makes a family a heading: other such lines are comments."""
     line = _TICKED.sub("", line)
+    if (title := _TITLED.fullmatch(line[:_LONGEST])) and known_family(title[1]):
+        return title[1]  # "Type: CTO"
     told = line.lstrip("#")
     return told.strip() if told != line and known_family(told.strip(" :")) else line
 
@@ -85,7 +104,7 @@ def _with_rows(layout: GelLayout, below: Sequence[Record]) -> GelLayout:
     named = bool(said & {GelColumn.NAME, GelColumn.FAMILY})
     for at, record in enumerate(below):
         row = shaped(record, own, layout.mark)
-        if not layout.rows and not units and is_units(row.cells, head.cells):
+        if not layout.rows and not units and (is_units(row.cells, head.cells) or _are_beneath(row.cells)):
             units = row.cells
         elif [c.casefold() for c in row.cells] == [c.casefold() for c in own.cells]:
             layout.left.append((record.line, "the headings again"))
@@ -103,6 +122,13 @@ def _with_rows(layout: GelLayout, below: Sequence[Record]) -> GelLayout:
         else:
             layout.rows.append(_at_indexes(row, indexes))
     return replace(layout, head=head, units=units)
+
+
+def _are_beneath(cells: Sequence[str]) -> bool:
+    """Whether a row goes on with what the headings say: words under some of them, no name and no figure."""
+    told = [cell for cell in cells if cell.strip()]
+    known = sum(understand_gel_heading(cell) is not None for cell in told)
+    return not cells[0].strip() and 2 * known > len(told) and not any(map(is_figure, told))
 
 
 def _is_title(record: Record, row: Record, after: Sequence[Record], mark: Separator, *, named: bool) -> bool:

@@ -36,7 +36,9 @@ def unfolded(mark: Separator, head: Record, rows: Sequence[Record]) -> GelLayout
     first, steps = head.cells[0], head.cells[1:]
     beside = bool(steps) and is_unit_heading(steps[0])
     steps = steps[1:] if beside else steps
-    across = len(steps) >= _FEWEST and all(is_step(s) for s in steps)
+    behind = len(steps) > _FEWEST and is_unit_heading(steps[-1])
+    steps = steps[:-1] if behind else steps
+    across = len(steps) >= _FEWEST and _are_steps(steps)
     down = not beside and len(steps) >= _FEWEST and all(family_in(s) for s in steps)
     if not across and not down:
         return None
@@ -53,7 +55,8 @@ def unfolded(mark: Separator, head: Record, rows: Sequence[Record]) -> GelLayout
                 continue
             family = (family_in(row.cells[0]) or row.cells[0]) if across else str(family_in(step))
             over = unit_in(row.cells[0] if across else step)
-            unit = row.cells[1] if beside else over or (units[at] if at < len(units) else "")
+            last = row.cells[-1] if behind and len(row.cells) == len(head.cells) else ""
+            unit = row.cells[1] if beside else last or over or (units[at] if at < len(units) else "")
             name = f"{family} {step}" if across else f"{family} {row.cells[0]}"
             found.append((row, name, _heading(unit, cell, family) or figure, cell))
     if (
@@ -66,9 +69,17 @@ def unfolded(mark: Separator, head: Record, rows: Sequence[Record]) -> GelLayout
     gels: dict[tuple[int, str], Record] = {}
     for row, name, heading, cell in found:
         blank = Record(row.line, row.text, [name, *[""] * len(held)])
-        gels.setdefault((row.line, name), blank).cells[held.index(heading) + 1] = cell
+        place = held.index(heading) + 1
+        gel = gels.setdefault((0, name), blank)  # a gel's figures may stand in several rows
+        gel = gel if not gel.cells[place] else gels.setdefault((row.line, name), blank)
+        gel.cells[place] = cell
     out = list(gels.values())
     return GelLayout(mark, Record(head.line, head.text, ["gel", *held]), out) if out else None
+
+
+def _are_steps(steps: Sequence[str]) -> bool:
+    """Whether headings are fractions; a bare 1 is the full gel beside others."""
+    return any(map(is_step, steps)) and all(is_step(s) or s.strip() == "1" for s in steps)
 
 
 def _are_counts(cells: Sequence[tuple[str, str]]) -> bool:

@@ -27,7 +27,9 @@ _WITHIN = 40
 _FEWEST_STEPS = 2
 _UNIT = re.compile(r"units?|einheit(?:en)?|unité|unidad|unità", re.IGNORECASE)
 _COUNTED = re.compile(
-    r"\b[x×]\s?\d|\d\s?[x×](?!\w)|[:=]\s*[+-]?[\d.]+|\d\s(?:sheets?|cuts?|rolls?|pcs)\b", re.IGNORECASE
+    r"\b[x×]\s?\d|\d\s?[x×](?!\w)|[:=]\s*[+-]?[\d.]+|\d\s(?:sheets?|cuts?|rolls?|pcs)\b"
+    r"|^(?:\D{0,20}\s)?\d{1,3}\s[^\W\d_]{2}",
+    re.IGNORECASE,
 )
 _RULE = re.compile(r"[\s|+:=\-–—_*~]*")
 
@@ -88,7 +90,9 @@ def score_of(cells: Sequence[str], below: Sequence[str], mark: Separator) -> tup
 
 def _is_ladder(cells: Sequence[str]) -> bool:
     beside = cells[2:] if is_unit_heading(cells[1]) else cells[1:]
-    return len(beside) > 1 and (all(map(is_step, beside)) or all(map(family_in, cells[1:])))
+    beside = beside[:-1] if beside and is_unit_heading(beside[-1]) else beside
+    steps = any(map(is_step, beside)) and all(is_step(c) or c.strip() == "1" for c in beside)
+    return len(beside) > 1 and (steps or all(map(family_in, cells[1:])))
 
 
 def family_in(heading: str) -> str | None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 
-from ..vocabulary.gel_headings import GelColumn, GelHeading
+from ..vocabulary.gel_headings import LIGHT, GelColumn, GelHeading
 from ..vocabulary.gel_names import fractions_of, known_family, understand_name
 from ..vocabulary.gel_strengths import nominal
 from .figures import amount, column_of_unit, figure, is_figure, said_on
@@ -12,6 +12,7 @@ MOST = 0.7
 _KELVIN = (GelColumn.REFERENCE, GelColumn.FROM, GelColumn.TO)
 _SHEETS = {GelColumn.ROLLS, GelColumn.STOCK}
 _STOCK = GelHeading(GelColumn.STOCK)
+_USUAL = frozenset({"1/8", "1/4", "1/3", "1/2", "2/3", "3/4", "full"})
 _ALIKE = (0.5, 2.0)
 
 
@@ -25,16 +26,21 @@ def by_units(cells: Sequence[str]) -> GelColumn | None:
     units = {c for cell in cells if (c := column_of_unit(cell)) is not None}
     if not units or not all(is_figure(c) or figure(c, _STOCK, None) for c in cells):
         return None
+    if units <= set(LIGHT) and len(units) > 1 and all(map(column_of_unit, cells)):
+        return GelColumn.STOPS  # each cell says how it counts the light
     return units.pop() if len(units) == 1 else GelColumn.STOCK if units == _SHEETS else None
 
 
 def are_fractions(cells: Sequence[str]) -> bool:
     """Whether the cells are fractions in words or strokes: "half", "1/4"."""
-    return share(cells, _is_stroke) >= MOST
+    bare = all("/" not in c and any(map(str.isdigit, c)) for c in cells)
+    usual = all(set(fractions_of(c)) <= _USUAL for c in cells)  # 0.9 and 0.7 are no shares of a gel
+    return share(cells, _is_stroke) >= MOST and (usual or not bare)
 
 
 def _is_stroke(cell: str) -> bool:
-    return bool(fractions_of(cell)) and ("/" in cell or amount(cell) is None or column_of_unit(cell) is None)
+    worded = "/" in cell or not any(map(str.isdigit, cell))
+    return bool(fractions_of(cell)) and (worded or amount(cell) is None or column_of_unit(cell) is None)
 
 
 def has_fraction(cell: str) -> bool:
@@ -65,6 +71,8 @@ def agreeing(meant: GelHeading, cells: Sequence[str]) -> GelHeading:
     column, unused = meant.column, GelHeading(GelColumn.UNUSED)
     if not cells:
         return meant
+    if column is GelColumn.FRACTION and share(cells, lambda c: has_fraction(c) and is_trade_name(c)) >= MOST:
+        return GelHeading(GelColumn.NAME)
     if column is GelColumn.DENSITY and share(cells, _no_density) >= 0.5:
         return GelHeading(GelColumn.FRACTION)
     if column is GelColumn.STOCK and _are_shares(cells):
@@ -109,3 +117,21 @@ def by_names(names: Sequence[str], cells: Sequence[str]) -> GelColumn | None:
             ratio = abs(found.value / usual[1])
             near.setdefault(usual[0], []).append(_ALIKE[0] <= ratio <= _ALIKE[1])
     return next((c for c, alike in near.items() if len(alike) > 1 and sum(alike) >= MOST * len(alike)), None)
+
+
+def signed_as(names: Sequence[str], cells: Sequence[str]) -> bool:
+    """Whether a column has figures in mired of both signs, each that of the gel named beside it.
+
+    Both have a cell for each row.
+    """
+    signs: set[bool] = set()
+    if any(column_of_unit(cell) not in (None, GelColumn.MIRED) for cell in cells):
+        return False
+    for said, cell in zip(names, cells, strict=True):
+        gel, found = understand_name(said), amount(cell)
+        usual = nominal(gel.family, gel.fraction or "full") if gel else None
+        if usual and usual[0] is GelColumn.MIRED and found and found.value:
+            if (found.value > 0) != (usual[1] > 0):
+                return False
+            signs.add(found.value > 0)
+    return len(signs) > 1

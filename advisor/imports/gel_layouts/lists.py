@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from ..text.lines import Record, Separator
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import known_family, plain, understand_name
-from .figures import ROLLS, column_of_unit
+from ..vocabulary.gel_words.units import ROLLS
+from .figures import column_of_unit
 from .layout import COMMENT, GelLayout
 from .likeness import has_fraction
 from .several import LAST, one_gel_each

@@ -3,13 +3,13 @@
 import re
 
 from ..vocabulary.gel_names import fractions_of, known_family, plain, understand_name
-from .figures import ROLLS, SHEETS
+from ..vocabulary.gel_words.units import ROLLS, SHEETS
 
 _PARTS = re.compile(
     r"\s*[,;]\s+|\s+(?:and|und|et|y|e|en|i|plus|&|\+)\s+(?!green|gr[uü]n|vert|verde|groen|a\s|half\sa)", re.I
 )
 _BEFORE = re.compile(
-    r"^[^:\d]{0,60}:\s+(?=\S)|^(?:so\s)?(?:we|i|you|there|they)(?:\s?'(?:ve|s|re))?(?:\s(?:have|has|had|got|is|are|carry|still))*\s"
+    r"^(?:[^:\d]{0,60}|[^:\d]{2,30}\d{1,3}):\s+(?=\S)|^(?:so\s)?(?:we|i|you|there|they)(?:\s?'(?:ve|s|re))?(?:\s(?:have|has|had|got|is|are|carry|still))*\s"
     r"|^(?:[^\W\d_]+\s){1,3}(?=\d{1,3}\s?[x×]?\s)",
     re.IGNORECASE,
 )
@@ -46,6 +46,9 @@ _SAID = re.compile(
 )
 LAST = re.compile(r"\s\(\d{1,3}\)$|(?<=[^\W\d_])\s\d{1,3}$|(?<=/\d)\s\d{1,3}$")
 """How many there are, behind the name: "half CTO (5)", "CTO full 3"."""
+_FIGURES = re.compile(
+    r"\(?(?<![\w/.,])[+-]?\d[\d.,]*\s?(?:mireds?|mk-?1|stops?|%|cc)(?!\w)\)?", re.IGNORECASE
+)
 _LONGEST = 2000
 _MOST = 60
 
@@ -77,4 +80,4 @@ def one_gel_each(line: str) -> list[str]:
 
 def _bare(part: str) -> str:
     """Return a part without how many of it there are."""
-    return _AMOUNT.sub(" ", LAST.sub("", part), count=1).strip(" .:-")
+    return _AMOUNT.sub(" ", LAST.sub("", _FIGURES.sub("", part)), count=1).strip(" .:-")

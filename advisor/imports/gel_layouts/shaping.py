@@ -1,24 +1,18 @@
 """Rows of a gel table brought to the columns of its headings."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations, pairwise
 
 from ..text.lines import Record, Separator
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
+from ..vocabulary.gel_words.sums import is_sum
 from .layout import trimmed
 
 _MOST_MERGED = 6
-_SUMMARY = re.compile(
-    r"(?:sub)?totals?|sum|mean|average|avg|all|summe|gesamt|mittelwert|somme|moyenne|suma|media|totale|somma|soma|"
-    r"totaal|gemiddelde|razem|średnia|合計|平均|総計",
-    re.IGNORECASE,
-)
-_TOLD_SUM = re.compile(
-    r"(?:(?:grand|sub)[ -]?)?totals?\b(?:[: ]|$)|(?:summe|gesamt|insgesamt|zusammen|somme|totale)(?:[: ]|$)",
-    re.IGNORECASE,
-)
+_CLEAR = 3
+"""How much nearer a cell must stand to its heading than to others, where it is under none. [sign]"""
 
 
 def is_units(cells: Sequence[str], heads: Sequence[str]) -> bool:
@@ -35,8 +29,7 @@ def is_units(cells: Sequence[str], heads: Sequence[str]) -> bool:
 
 def is_summary(cells: Sequence[str]) -> bool:
     """Whether a row sums others up."""
-    first = next((c for c in cells if c.strip()), "").strip(" :*")
-    return bool(_SUMMARY.fullmatch(first) or _TOLD_SUM.match(first))
+    return is_sum(next((c for c in cells if c.strip()), ""))
 
 
 def stacked(head: Record, below: Sequence[Record]) -> tuple[Record, list[Record]]:
@@ -61,11 +54,14 @@ def stacked(head: Record, below: Sequence[Record]) -> tuple[Record, list[Record]
 def shaped(record: Record, head: Record, mark: Separator) -> Record:
     """Bring a row to the columns of its headings: by its place, or by joining what a decimal comma parted."""
     cells, wanted = plain_cells(record, mark), len(head.cells)
+    if mark is not Separator.SPACE and len(cells) == wanted + 1 and cells[0] == "":
+        cells = cells[1:]  # indented by a cell, beneath a title
     if record.broken or len(cells) == wanted:
         return replace(record, cells=cells)
     if mark is Separator.SPACES and "\t" not in record.text:
         placed = _placed(record.text, head.text, wanted)
-        return replace(record, cells=placed if placed else cells)
+        # A row with fewer cells than headings, of which nobody can tell which are lacking.
+        return replace(record, cells=placed or cells, broken=not placed and 1 < len(cells) < wanted)
     if mark is Separator.SPACE and len(cells) > wanted:
         return replace(record, cells=_joined_names(cells, head.cells))
     if mark is Separator.COMMA and len(trimmed(cells)) > wanted and '"' not in record.text:
@@ -82,18 +78,32 @@ def plain_cells(record: Record, mark: Separator) -> list[str]:
 
 
 def _placed(text: str, head: str, wanted: int) -> list[str]:
-    """Place the cells of a row of fixed width under their headings; [] where two clash."""
+    """Place the cells of a row of fixed width under their headings; [] where that is in doubt."""
     heads = [(m.start(), m.end()) for m in re.finditer(r"\S+(?: \S+)*", head)]
     cells = [""] * wanted
     if len(heads) != wanted:
         return []
-    for found in re.finditer(r"\S+(?: \S+)*", text):
-        overlap = [min(found.end(), end) - max(found.start(), start) for start, end in heads]
+    for start, end in _spans(text, heads):
+        overlap = [min(end, right) - max(start, left) for left, right in heads]
         at = max(range(wanted), key=lambda i: overlap[i])
-        if cells[at]:
+        second = max((o for i, o in enumerate(overlap) if i != at), default=-_CLEAR)
+        if cells[at] or (overlap[at] <= 0 and overlap[at] - second < _CLEAR):
             return []
-        cells[at] = found[0]
+        cells[at] = text[start:end]
     return cells
+
+
+def _spans(text: str, heads: Sequence[tuple[int, int]]) -> Iterator[tuple[int, int]]:
+    """Yield where the cells of a row stand: a number one space behind a name is a cell under its heading."""
+    for found in re.finditer(r"\S+(?: \S+)*", text):
+        start, end = found.span()
+        last = re.search(r" ([+−–-]?\d[\d.,/]*)$", found[0])
+        if last and any(
+            left < end and start + last.start() < right and left > start for left, right in heads
+        ):
+            yield start, start + last.start()
+            start += last.start(1)
+        yield start, end
 
 
 def _joined_names(cells: list[str], heads: Sequence[str]) -> list[str]:

@@ -29,11 +29,12 @@ class DraftRow:
 
 @dataclass
 class RowMaking:
-    """A row on its way to a gel."""
+    """A row on its way to a gel; `aside` is what is remarked in a cell that says something else."""
 
     row: DraftRow
     values: dict[str, object] = field(default_factory=dict)
     at: dict[str, TakenColumn] = field(default_factory=dict)
+    aside: str = ""
 
     def refuse(
         self, column: str, says: str, allowed: str, at: int | None = None, likely: Sequence[str] = ()

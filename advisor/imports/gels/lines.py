@@ -10,7 +10,7 @@ from ..markup.json_text import json_lines
 from ..markup.web_page import is_web_page, page_lines
 from ..text.decode import characters, decode
 from ..vocabulary.gel_headings import EFFECTS, GelColumn, understand_gel_heading
-from ..vocabulary.gel_names import fractions_of
+from ..vocabulary.gel_names import family_within, fractions_of
 
 _TELLING = {*EFFECTS, GelColumn.STOCK, GelColumn.FAMILY, GelColumn.FRACTION, GelColumn.NAME}
 
@@ -41,7 +41,7 @@ def _holds_gel(heading: str) -> bool:
     """Whether a heading is a gel's name and what is told of it, as "1/2 CTO mired" is."""
     words = heading.split()
     begun = [" ".join(words[:at]) for at in range(1, len(words))]
-    return any(is_trade_name(part) or fractions_of(part) for part in begun)
+    return any(family_within(part) or fractions_of(part) for part in begun)
 
 
 def as_numbered(layout: GelLayout, numbers: Sequence[int]) -> GelLayout:

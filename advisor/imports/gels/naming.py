@@ -4,13 +4,26 @@ import re
 from collections.abc import Sequence
 
 from ...model.basis.base import name_key
-from ..gel_layouts.columns import TakenColumn, light_of
+from ..gel_layouts.columns import TakenColumn
 from ..gel_layouts.figures import figure
-from ..vocabulary.gel_headings import GelColumn
-from ..vocabulary.gel_names import ND, GelName, family_of, fractions_of, known_family, understand_name
+from ..vocabulary.gel_headings import LIGHT, GelColumn
+from ..vocabulary.gel_names import (
+    ND,
+    GelName,
+    family_of,
+    family_within,
+    fractions_of,
+    known_family,
+    understand_name,
+)
 from ..vocabulary.gel_strengths import STOPS_PER_DENSITY
 from .cells import plain_fraction, unescape
 from .draft_row import RowMaking
+
+_ASIDE = re.compile(
+    r"(.+?)\s*(?:[(\[]([^()\[\]]*[^\W\d_]{3}[^()\[\]]*)[)\]]|(?:,|\s[-–—])\s+(.*[^\W\d_]{2}.*))"
+)
+_LONGEST = 80
 
 
 class RowNaming:
@@ -65,7 +78,7 @@ class RowNaming:
     def _whole_name(self, making: RowMaking, column: TakenColumn, part: TakenColumn | None) -> None:
         text = unescape(making.text(column))
         making.at["family"] = making.at["fraction"] = column
-        name = understand_name(text)
+        name, making.aside = _without_aside(text)
         if name is None:
             says = f"{text[:40]!r} names no gel" if text else "family is empty"
             making.refuse(column.shown, says, "one family and its fraction, such as CTO 1/2")
@@ -95,7 +108,7 @@ class RowNaming:
         return f"{lost / STOPS_PER_DENSITY:.2f}".rstrip("0").rstrip(".") if lost else ""
 
     def _lost(self, making: RowMaking) -> float | None:
-        for column in light_of(self._columns):
+        for column in _light_of(self._columns):
             found = figure(making.text(column), column.meant, self._mark)
             if found is not None and found.value is not None:
                 return found.value
@@ -111,6 +124,24 @@ class RowNaming:
         says = f"{making.text(column)[:40]!r} can be a density or a factor"
         making.refuse(column.shown, says, " or ".join(f"ND {f}" for f in every), column.at, likely)
         return name.fraction
+
+
+def _without_aside(text: str) -> tuple[GelName | None, str]:
+    """Return the gel that a cell names, and what is remarked beside it: "1/2 CTO (creased)"."""
+    name = understand_name(text)
+    if name is not None and known_family(name.family):
+        return name, ""
+    aside = _ASIDE.fullmatch(text[:_LONGEST])
+    bare = understand_name(aside[1]) if aside else None
+    said = (aside[2] or aside[3]).strip() if aside else ""
+    if said and not family_within(said) and bare and bare.fraction and known_family(bare.family):
+        return bare, said
+    return name, ""
+
+
+def _light_of(columns: Sequence[TakenColumn]) -> list[TakenColumn]:
+    """Return the columns that tell the light lost, the plainest first."""
+    return sorted((c for c in columns if c.column in LIGHT), key=lambda c: LIGHT.index(c.column))
 
 
 def key_of(name: GelName) -> str:

@@ -1,5 +1,6 @@
 """What the cells of a gel table's row say beside the name: figures, sheets, on or off, and notes."""
 
+import re
 from collections.abc import Sequence
 from math import ceil
 
@@ -13,6 +14,8 @@ from .draft_row import RowMaking
 
 _SLIPS = str.maketrans("OolI", "0011")
 """Letters that are typed for digits."""
+_ASIDE = re.compile(r"([^()]{1,40}?)\s*\(([^()]*[^\W\d_]{3}[^()]*)\)")
+"""Sheets, and what is remarked of them: "1 sheet (creased)"."""
 _ALIKE = 0.15
 """How far two columns of light lost may disagree by rounding. [stop]"""
 _TEXTS = {GelColumn.NOTE: "note", GelColumn.KNOWN: "known", GelColumn.SPECTRUM: "spectrum"}
@@ -30,6 +33,9 @@ class RowCells:
         """Take each cell of a row, or say what is wrong with it."""
         for column in self._columns:
             self._cell(making, column)
+        if making.aside:
+            told = str(making.values.get("note", ""))
+            making.values["note"] = f"{making.aside}; {told}" if told else making.aside
 
     def _cell(self, making: RowMaking, column: TakenColumn) -> None:
         text = making.text(column)
@@ -52,6 +58,9 @@ class RowCells:
             self._switch(making, column, text)
             return
         found = figure(text, column.meant, self._mark)
+        aside = _ASIDE.fullmatch(text) if found is None and kind is GelColumn.STOCK else None
+        if aside and (found := figure(aside[1], column.meant, self._mark)) is not None:
+            making.aside = making.aside or aside[2].strip()
         green = "green" in str(making.values.get("family", "")).casefold()
         if kind is GelColumn.MIRED and green and column_of_unit(text) is GelColumn.CC:
             found = figure(text, GelHeading(GelColumn.CC), self._mark)  # "7M" in a column of any shift

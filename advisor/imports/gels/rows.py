@@ -11,7 +11,8 @@ from ..gel_layouts.questions import Answers
 from ..gel_layouts.shaping import merged
 from ..text.lines import Record
 from ..vocabulary.gel_headings import GelColumn
-from ..vocabulary.gel_strengths import is_far, nominal
+from ..vocabulary.gel_names import family_within, known_family
+from ..vocabulary.gel_strengths import is_far, nearest, nominal
 from .curves import Check, Curves
 from .draft_row import DraftRow, RowMaking, placed
 from .naming import RowNaming
@@ -43,6 +44,7 @@ class RowReader:
     ) -> None:
         self._columns = [c for c in columns if c.column is not GelColumn.UNUSED or c.wave is not None]
         self._width = len(columns)
+        self._tells_colour = not _COLOUR.isdisjoint(c.column for c in self._columns)
         self._curves = curves
         self._check = check
         self._answers = answers
@@ -60,6 +62,7 @@ class RowReader:
         self._checked([making for making in makings if making.row.gel is not None])
         for making in makings:
             self._doubt(making)
+            self._doubt_words(making)
             self._once(making)
         return [making.row for making in makings]
 
@@ -88,7 +91,10 @@ class RowReader:
         return making
 
     def _misshapen(self, record: Record, making: RowMaking) -> bool:
-        if record.broken:
+        if record.broken and '"' not in record.text:
+            says = f"the row has {len(record.cells)} cells and the header {self._width}"
+            making.refuse("", says, "a cell under each heading, and - where nothing is said")
+        elif record.broken:
             says = "a quotation mark is opened and not closed, or closed within a cell"
             making.refuse("", says, 'quotation marks around a whole cell, and "" for one inside')
         elif any(record.cells[self._width :]):
@@ -136,8 +142,9 @@ class RowReader:
         ):
             values[lacks] = getattr(own, lacks)
             row.notes.append(f"{lacks} as in your table")
-            self.from_base.append(own.name)
-        elif lacks is not None and not row.wrong:
+            if not self._tells_colour:
+                self.from_base.append(own.name)
+        elif lacks is not None and not row.wrong and not self._tells_colour:
             says = f"nothing says what it does in {lacks}"
             row.wrong.append(
                 placed(row.line, "", says, f"a column of {lacks}, or a table in force that has it")
@@ -170,13 +177,12 @@ class RowReader:
         row.said = frozenset(making.values) | frozenset({"stock"} if "stock" in making.at else set())
 
     def _lacking(self, values: Mapping[str, object], spectrum: str) -> str | None:
-        """Return the figure for which a gel of its name is hung, where the table tells no colour."""
+        """Return the figure for which a gel of its name is hung, where the row does not tell it."""
         usual = nominal(str(values.get("family", "")), str(values.get("fraction", "")))
         if usual is None or spectrum or not values.keys() & _FIGURES:
             return None
         column = usual[0].value
-        held = {c.column for c in self._columns} & _COLOUR
-        return column if column in ("mired", "cc") and not held else None
+        return column if column in ("mired", "cc") and column not in values else None
 
     def _says(self, no: Refused, making: RowMaking) -> None:
         making.row.wrong += [
@@ -229,6 +235,20 @@ class RowReader:
         making.row.doubted = True
         making.row.wrong.append(placed(making.row.line, at.shown, says, allowed))
         making.row.likely[at.at] = (likely,) if likely else ()
+
+    def _doubt_words(self, making: RowMaking) -> None:
+        """Ask about a name of the trade with a word beside it that may be a strength which nobody knows."""
+        gel, at = making.row.gel, making.at.get("family")
+        if gel is None or at is None or gel.fraction != "full" or making.at.get("fraction") is not at:
+            return
+        known = family_within(gel.family)
+        if known is None or known_family(gel.family) or (making.row.number, at.at) in self._confirmed:
+            return
+        likely = f"{known} {nearest(known, gel.mired, gel.cc) or 'full'}"
+        says = f"{making.text(at)[:40]!r} holds a word that is no strength known here"
+        making.row.doubted = True
+        making.row.wrong.append(placed(making.row.line, at.shown, says, f"{likely}, or as it is"))
+        making.row.likely[at.at] = (likely,)
 
     def _once(self, making: RowMaking) -> None:
         gel, row = making.row.gel, making.row

@@ -4,7 +4,11 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ..text.drawn import with_corners, with_pipes, without_quotes
 from ..text.plain import plain
+from ..vocabulary.headings import MEASURED, understand_each
+
+_LONGEST_HEADING = 40
 
 
 @dataclass(frozen=True)
@@ -31,8 +35,16 @@ class SourceLines:
 def lines_of(text: str) -> SourceLines:
     """Return the lines of a text as it stands."""
     shown = text.split("\n")
-    texts = plain(text).split("\n")
-    return SourceLines([_without_emphasis(t) for t in texts], shown, list(range(1, len(shown) + 1)))
+    texts = without_quotes([_without_emphasis(t) for t in plain(text).split("\n")])
+    return SourceLines(with_corners(with_pipes(texts, are_headings)), shown, list(range(1, len(shown) + 1)))
+
+
+def are_headings(cells: Sequence[str]) -> bool:
+    """Whether cells are headings for measurements, and few are anything else."""
+    if any(len(cell) > _LONGEST_HEADING for cell in cells):
+        return False
+    known = [heading.field for heading in understand_each(cells) if heading is not None]
+    return len(known) > 1 and 2 * len(known) >= len(cells) and not MEASURED.isdisjoint(known)
 
 
 def made(texts: Sequence[str], numbers: Sequence[int]) -> SourceLines:

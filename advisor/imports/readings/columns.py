@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 
 from ...model.basis.units import FOOT_CANDLE
+from ..grids.contents import NO_HEADING
 from ..grids.recognise import Cells, recognise
 from ..vocabulary.headings import DERIVED, FIGURES, MEASURED, Field, Heading, is_exposure
 from ..vocabulary.qualifiers import Qualifier, quality_of, says_measured
@@ -118,8 +119,14 @@ def _use(work: _Work) -> tuple[dict[Field, tuple[int, float]], str | None]:
         used[what] = (best_at, best.factor)
         reference = best.reference or reference
         others = [i for i, _ in at if i != best_at]
+        if what is Field.CCT and len(others) == 1 and _without_headings(work) and Field.LUX not in by_field:
+            used[Field.LUX], others = (others[0], 1.0), []  # what is left of two is the light
         work.notes |= {i: f"{work.headings[best_at].strip()} is used as the {what}" for i in others}
     return used, reference
+
+
+def _without_headings(work: _Work) -> bool:
+    return all(NO_HEADING.fullmatch(heading) for heading in work.headings)
 
 
 def _ask_which(work: _Work, what: Field, at: list[tuple[int, Heading]]) -> tuple[int, Heading]:

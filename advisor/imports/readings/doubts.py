@@ -15,7 +15,7 @@ from ..vocabulary.qualifiers import is_ten, qualified
 from .answers import column_keys
 from .columns import Columns
 from .result import Answers, PasteQuestion, Reply, Sure
-from .scales import CHANNELS, READ_AS, of_cct, of_duv, of_level
+from .scales import CHANNELS, NOT_SWAPPED, READ_AS, of_cct, of_duv, of_level, swapped
 
 _MOST_EV = 20.0
 _LOWEST_VPRIME = 0.42
@@ -73,7 +73,7 @@ class _Table:
 def doubts_of(table: Table, columns: Columns, mark: str | None, answers: Answers, first: int) -> Columns:
     """Return the columns with what is to be asked about them, and as the answers make them."""
     work = _Table(table, columns, mark, answers, first, column_keys(first, len(table.headings)))
-    for doubt in (_unknown, _exposure, _tints, _scales, _levels, _positions, _ten_degrees, _primes):
+    for doubt in (_unknown, _exposure, _tints, _swapped, _scales, _levels, _positions, _ten_degrees, _primes):
         doubt(work)
     return work.columns
 
@@ -155,6 +155,22 @@ def _tints(work: _Table) -> None:
 
 def _is_chosen(work: _Table, field: Field) -> bool:
     return work.key(field) in work.answers
+
+
+def _swapped(work: _Table) -> None:
+    """Ask of two columns that each hold what the other is headed."""
+    for other in (Field.LUX, Field.DUV):
+        if not work.has(Field.CCT, other) or _is_chosen(work, Field.CCT) or _is_chosen(work, other):
+            continue
+        heads = work.heading(Field.CCT), work.heading(other)
+        ccts, others = (_said(values) for values in work.values_of([Field.CCT, other], bare_only=True))
+        question = swapped(other, heads, ccts, others, work.answers)
+        if question is not None:
+            used = dict(work.columns.used)
+            if question.answer != NOT_SWAPPED:
+                used[Field.CCT], used[other] = used[other], used[Field.CCT]
+            work.with_used(used, question, stops=True)
+            return
 
 
 def _scales(work: _Table) -> None:
@@ -273,17 +289,11 @@ def _primes(work: _Table) -> None:
         if not (high if mine[1] is Field.V60 else low):
             continue
         shown = [f"{others[0]} and {others[1]}", f"{mine[0]} and {mine[1]}"]
-        answer = work.answers.get("primes", "")
-        question = PasteQuestion(
-            key="primes",
-            says=f"{work.heading(mine[0])!r} and {work.heading(mine[1])!r} hold numbers of {shown[0]}",
-            choices=[Reply(value=_YES, words=shown[0]), Reply(value="no", words=shown[1])],
-            likely=_YES,
-            answer=answer if answer in (_YES, "no") else "",
-            lasting=True,
-        )
+        says = f"{work.heading(mine[0])!r} and {work.heading(mine[1])!r} hold numbers of {shown[0]}"
+        choices = {_YES: shown[0], "no": shown[1]}
+        question = PasteQuestion.of("primes", says, choices, work.answers, likely=_YES, lasting=True)
         used = dict(work.columns.used)
-        if answer == _YES:
+        if question.answer == _YES:
             for old, new in zip(mine, others, strict=True):
                 used[new] = used.pop(old)
         work.with_used(used, question, stops=True)

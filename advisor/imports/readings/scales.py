@@ -28,6 +28,10 @@ _TWO_CCTS = re.compile(
 )
 _THREE_PLACES = re.compile(r"\s*[1-9]\d{0,2}([.,])\d{3}\s*(?:lx|lux)?\s*", re.I)
 _KELVIN = (1000, 25000)
+_LIKE_CCT = (1500, 15000)
+"""What numbers of CCTs mostly are, where others may be lux. [K]"""
+NOT_SWAPPED = "no"
+"""Answer that two columns hold what their headings say."""
 
 
 def of_level(values: Sequence[float]) -> list[Reply]:
@@ -72,6 +76,24 @@ def of_duv(values: Sequence[float]) -> list[Reply]:
         Reply(value="duv-m", words=f"÷ 1 000: {tidy(far[0] / 1000, 4)}"),
         Reply(value="-", words="Leave it out"),
     ]
+
+
+def swapped(
+    other: Field, heads: tuple[str, str], ccts: Sequence[float], others: Sequence[float], answers: Answers
+) -> PasteQuestion | None:
+    """Ask whether a column of CCTs and another, so headed, are swapped; None where their numbers fit."""
+    low, high = _LIKE_CCT if other is Field.LUX else _KELVIN
+    wrong = [cct for cct in ccts if not _KELVIN[0] <= cct <= _KELVIN[1]]
+    if not wrong or not others or not all(low <= value <= high for value in others):
+        return None
+    return PasteQuestion.of(
+        "swapped",
+        f"{heads[0]!r} holds {tidy(wrong[0])}, and {heads[1]!r} {tidy(others[0])}: swapped?",
+        {"yes": f"Swap them: {tidy(others[0], 0)} K", NOT_SWAPPED: "As they are headed"},
+        answers,
+        likely="yes",
+        lasting=True,
+    )
 
 
 def settled_cells(table: Table, columns: Columns, answers: Answers) -> tuple[Table, list[PasteQuestion]]:

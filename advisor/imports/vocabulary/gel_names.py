@@ -9,69 +9,47 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import log10
 
+from .gel_words import families
+from .gel_words.plain_letters import without_accents
+from .gel_words.strengths import EN_DASHED, ROMAN, STRENGTHS
+
 CTO, CTB, PLUS, MINUS, ND, DIFFUSION = "CTO", "CTB", "Plus green", "Minus green", "ND", "Diffusion"
 SINGLE, DOUBLE = "Single scrim", "Double scrim"
 SHARES = (CTO, CTB, PLUS, MINUS, DIFFUSION)
 """Families whose fractions are shares of the full gel; the fraction of ND is its density."""
 
-_GREEN = r"(?:green|gr[uü]n|vert|verde|groen|zielon[ya]|グリーン)"
-_PLUS = r"(?:plus|\+|piu|più|mas|más|mais|プラス)"
-_MINUS = r"(?:minus|-|moins|meno|menos|マイナス)"
-_TEMP = r"colou?r\s*temp(?:erature|\.)?\s*"
-_FAMILIES: tuple[tuple[str, str], ...] = (
-    (MINUS, rf"{_MINUS}[\s-]*{_GREEN}"),
-    (PLUS, rf"{_PLUS}[\s-]*{_GREEN}"),
-    (CTO, rf"c\.?\s?t\.?\s?o\.?|{_TEMP}orange|ct\s+orange|convert\s+to\s+orange"),
-    (CTB, rf"c\.?\s?t\.?\s?b\.?|{_TEMP}blue|ct\s+blue|convert\s+to\s+blue"),
-    (
-        ND,
-        r"n\.?\s?d(?:\.(?!\d))?(?=[\s\d.,_-]|$)|neutral[\s-]*density|neutraldichte|graufilter|neutralgrau|"
-        r"densit[eé]\s+neutre|gris\s+neutre|densidad\s+neutra|densit[aà]\s+neutra|densidade\s+neutra|"
-        r"grijsfilter|neutrale\s+dichtheid|filtr\s+szary|szary|ニュートラル・?\s*デンシティー?",
-    ),
-    (SINGLE, r"single\s+scrims?|scrims?\s+single"),
-    (DOUBLE, r"double\s+scrims?|scrims?\s+double"),
-    (DIFFUSION, r"diffusion|diffusie|difusi[oó]n|difus[aã]o|diffusione|dyfuzja|ディフュージョン"),
+_FAMILIES = (
+    (MINUS, families.MINUS),
+    (PLUS, families.PLUS),
+    (CTO, families.CTO),
+    (CTB, families.CTB),
+    (ND, families.ND),
+    (SINGLE, families.SINGLE),
+    (DOUBLE, families.DOUBLE),
+    (DIFFUSION, families.DIFFUSION),
 )
 _LETTER = r"[^\W\d_]"
-_LATIN = r"[a-zà-öø-ÿ]"
+_LATIN = r"[a-zà-öø-ÿа-яё]"
 _PATTERNS = [(family, re.compile(rf"(?<!{_LATIN})(?:{words})(?!{_LATIN})")) for family, words in _FAMILIES]
-_WORDS = {
-    "full": "hel hela helt full fulls whole voll volle voller volles vollen ganz ganze ganzes ganzer "
-    "plein pleine entier complet completo "
-    "completa entero "
-    "entera intero intera pieno piena cheio inteiro inteira vol volle heel hele pelny pelna caly cala フル",
-    "1/2": "halv halva halvt half halves halb halbe halber halbes halben demi demie medio media mezzo "
-    "mezza meio meia halve "
-    "pol polowa "
-    "ハーフ",
-    "1/4": "kvart kvarts ctvrt ctvrtina quarter qtr quart viertel cuarto cuarta quarto quarta kwart "
-    "cwierc クォーター クオーター",
-    "1/8": "attondel ottendedel osmina eighth eight achtel huitieme octavo octava ottavo ottava oitavo "
-    "oitava achtste osma エイス",
-    "1/16": "sixteenth sechzehntel",
-    "1/3": "third drittel tiers tercio terzo terco derde",
-    "3/4": "threequarter threequarters dreiviertel troisquarts trescuartos trequarti tresquartos driekwart "
-    "trzyczwarte",
-    "2/3": "twothirds zweidrittel deuxtiers",
-    "2": "double doppelt doppel doble doppio duplo dubbel podwojny ダブル",
-}
-_FRACTIONS = {word: fraction for fraction, words in _WORDS.items() for word in words.split()}
-_PAIRS = re.compile(
-    r"\b(three|drei|trois|tres|três|tre|drie|trzy)[\s-]*(quarters?|viertel|quarts|cuartos|quarti|quartos|kwart|"
-    r"czwarte)\b|\b(two|zwei|deux)[\s-]*(thirds|drittel|tiers)\b|\bone[\s-]+(half|quarter|eighth|third)\b",
-    re.IGNORECASE,
-)
+_PAIRS = re.compile(EN_DASHED, re.IGNORECASE)
 _VULGAR = {
     c: f"{n}/{d}"
     for c, n, d in zip("½¼¾⅛⅜⅝⅞⅓⅔", (1, 1, 3, 1, 3, 5, 7, 1, 2), (2, 4, 4, 8, 8, 8, 8, 3, 3), strict=True)
 }
-_TOKEN = re.compile(r"(?:\d+\s+)?\d+\s*/\s*\d+(?:th|nd|rd)?|(?:\d*[.,])?\d+\s?%?|[^\W\d_]+")
+_BETWEEN_WORDS = re.compile(r"(?<=[^\W\d_]{3})\s?/\s?(?=[^\W\d_]{3})")
+_TOKEN = re.compile(
+    r"i{1,3}/[iv]{2,4}(?!\w)|(?:\d+\s+)?\d+\s*/\s*\d+(?:th|nd|rd)?|(?:\d*[.,])?\d+\s?%?|[^\W\d_]+"
+)
 _FILLING = re.compile(
     r"(?<!\w)(?:gels?|filters?|filtre|filtro|folie|sheets?|strength|cut|correction|density)(?!\w)"
 )
 _SHARE = {0.125: "1/8", 0.25: "1/4", 0.33: "1/3", 0.5: "1/2", 0.67: "2/3", 0.75: "3/4", 1.0: "full"}
 _LONGEST = 60
+_FEWEST_LANGUAGES = 2
+_LANGUAGES = re.compile(
+    r"(?<=[^\W_])\s?/\s?(?=[^\W\d_]{2}|\d/\d)|\s[|/=-]\s|,\s|\s?\(([^()]*)\)",
+)
+"""What parts a name from the same name in another language."""
 _KEPT = 4096
 """Cells that are remembered: a table says the same few names over and over."""
 
@@ -93,8 +71,38 @@ class GelName:
 def understand_name(text: str) -> GelName | None:
     """Take a name apart; None where it names nothing, or two gels at once."""
     shown = plain(text[: 2 * _LONGEST])
-    if not shown or len(shown) > _LONGEST:
+    if not shown or len(shown) > 2 * _LONGEST:
         return None
+    if (one := _same_in_all(shown)) is not None:
+        return one
+    return _understood(shown) if len(shown) <= _LONGEST else None
+
+
+def _same_in_all(shown: str) -> GelName | None:
+    """Return the gel that a name gives in several languages, "Halbes CTO / half CTO"; None of other names."""
+    parts = [part for part in _LANGUAGES.split(shown) if part and part.strip()]
+    if len(parts) < _FEWEST_LANGUAGES or any(len(part) > _LONGEST for part in parts):
+        return None
+    told = [(family_within(part), _understood(part.strip())) for part in parts]
+    families = {family for family, _ in told}
+    names = {(n.family, n.fraction): n for _, n in told if n is not None and known_family(n.family)}
+    return (
+        next(iter(names.values()))
+        if len(names) == 1 and len(families) == 1 and None not in families
+        else None
+    )
+
+
+def family_within(name: str) -> str | None:
+    """Return the family of the trade that some words of a name are; None of none, or of several."""
+    folded = plain(name[: 2 * _LONGEST]).casefold()
+    found = [(family, m) for family, pattern in _PATTERNS if (m := pattern.search(folded))]
+    found = [f for f in found if not any(_inside(f[1], g[1]) for g in found if g is not f)]
+    return found[0][0] if len(found) == 1 else None
+
+
+def _understood(shown: str) -> GelName | None:
+    """Take a name in plain signs apart."""
     folded = shown.casefold()
     found = [(family, m) for family, pattern in _PATTERNS if (m := pattern.search(folded))]
     found = [f for f in found if not any(_inside(f[1], g[1]) for g in found if g is not f)]
@@ -139,7 +147,7 @@ def fractions_of(text: str, family: str = "") -> tuple[str, ...]:
     """Return the fractions that a text may be, the likeliest first, as the table writes them."""
     if len(text) > _LONGEST:
         return ()
-    folded = _joined(plain(text).casefold())
+    folded = _BETWEEN_WORDS.sub(" ", _joined(plain(text).casefold()))
     said = re.sub(
         r"[()\[\];:_]|,(?!\d)|(?<!\d)-|-(?!\d)|\b(?:of|a|an|de|von|di|do|un|une|una|uno|ein|eine|een|um|uma)\b",
         " ",
@@ -154,9 +162,11 @@ def fractions_of(text: str, family: str = "") -> tuple[str, ...]:
 def _one(token: str) -> str | None:
     """Return the fraction that one token is."""
     token = token.strip(" -'\"“”„").rstrip(".")
-    bare = _without_accents(token)
-    if bare in _FRACTIONS:
-        return _FRACTIONS[bare]
+    if token in ROMAN:
+        return ROMAN[token]
+    bare = without_accents(token)
+    if bare in STRENGTHS:
+        return STRENGTHS[bare]
     mixed = re.fullmatch(r"(?:(\d)\s+)?(\d{1,2})\s*/\s*(\d{1,2})(?:th|nd|rd)?", token)
     if mixed:
         whole, top, bottom = int(mixed[1] or 0), int(mixed[2]), int(mixed[3])
@@ -223,14 +233,14 @@ def _other(shown: str) -> GelName | None:
 
 
 def _is_share(fraction: str) -> bool:
-    return fraction in _SHARE.values() or fraction in _WORDS
+    return fraction in _SHARE.values() or fraction in STRENGTHS.values()
 
 
 def _joined(text: str) -> str:
     """Write fractions of two words as one: "three quarter" as 3/4."""
 
     def one(found: re.Match[str]) -> str:
-        return "3/4" if found[1] else "2/3" if found[3] else str(_FRACTIONS[found[5].casefold()])
+        return "3/4" if found[1] else "2/3" if found[3] else STRENGTHS[without_accents(found[5].casefold())]
 
     return _PAIRS.sub(one, text)
 
@@ -244,10 +254,3 @@ def plain(text: str) -> str:
 
 
 _SAME = str.maketrans({**dict.fromkeys("−–—‐‑‒⁻", "-"), "⁄": "/", "∕": "/", "’": "'", "′": "'"})
-
-
-def _without_accents(text: str) -> str:
-    apart = unicodedata.normalize("NFD", text.replace("ł", "l"))
-    return unicodedata.normalize(
-        "NFC", "".join(c for c in apart if unicodedata.category(c) != "Mn" or c > "\u3000")
-    )

@@ -20,6 +20,7 @@ _FULL = {
     PLUS: (GelColumn.CC, 30.0),
     MINUS: (GelColumn.CC, -30.0),
 }
+_LADDER = ("1/8", "1/4", "1/2", "3/4", "full")
 FARTHEST = 3.0
 """A figure this many times larger or smaller than the trade's is asked about (our own judgement)."""
 _LIGHT_FARTHEST = 2.0
@@ -35,6 +36,15 @@ def nominal(family: str, fraction: str) -> tuple[GelColumn, float] | None:
         return None
     column, full = _FULL[known]
     return column, full * share
+
+
+def nearest(family: str, mired: float, cc: float) -> str:
+    """Return the fraction of a family whose figure is nearest; empty where none is near."""
+    usual = {f: told for f in _LADDER if (told := nominal(family, f)) is not None}
+    said = {f: (mired if column is GelColumn.MIRED else cc) / figure for f, (column, figure) in usual.items()}
+    near = {f: abs(log2(ratio)) for f, ratio in said.items() if ratio > 0}
+    best = min(near, key=lambda f: near[f], default="")
+    return best if best and near[best] < 1.0 else ""
 
 
 def _share(fraction: str) -> float | None:

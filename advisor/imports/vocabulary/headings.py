@@ -237,6 +237,8 @@ def _part(part: str, before: Heading) -> Heading | None:
     """Let a part add a unit or a year to what the heading has said before, or say it again."""
     words = _words(part)
     unit = _UNITS.get(before.field, {}).get("".join(words))
+    if before.field is Field.CCT and "".join(words) in _UNITS[Field.MIRED]:
+        return Heading(Field.MIRED)  # "Colour temperature [mired]"
     if before.field is Field.Y and (lit := _UNITS[Field.LUX].get("".join(words))):
         return Heading(Field.LUX, lit)
     if unit is not None:

@@ -134,7 +134,7 @@ MEANS = words(
     "average avg mean subtotal mittelwert durchschnitt zwischensumme moyenne promedio gemiddelde srednia 平均"
 )
 #: Signs that stand for such a word.
-SUMMARY_SIGNS = frozenset("Ø∅⌀Σ∑") | {"x̄"}
+SUMMARY_SIGNS = frozenset("Ø∅⌀Σ∑σς±∆Δμµ") | {"x̄"}
 #: What begins a row that says what is wanted, and was not read.
 TARGETS = words(
     "target goal aim wanted soll ziel sollwert cible consigne objetivo obiettivo alvo doel cel 目標"

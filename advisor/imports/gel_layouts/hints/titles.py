@@ -10,6 +10,10 @@ from ...vocabulary.words import words
 _ORANGE = words("orange orangen naranja arancio arancione laranja oranje pomaranczowe pomaranczowy オレンジ")
 _BLUE = words("blue blau bleu azul blu blauw niebieskie niebieski bla ブルー")
 _PARTS = re.compile(r"\t|;|\||,(?!\d)|\s{2,}|\s(?=[+-]?\d+(?:[.,]\d+)?(?:\s|$))|:")
+_TOGETHER = re.compile(r"\s*[()\[\]/]\s*|\s[-–—]\s")
+"""What stands between the names of one family: "Orange (CTO)", "CTO / arancio"."""
+_BULLET = re.compile(r"^\s*[-*•·–]\s+")
+_LONGEST = 60
 _WITHIN = 3
 """How far beneath a title its first strength may stand: headings may stand between. [lines]"""
 
@@ -17,6 +21,14 @@ _WITHIN = 3
 def title_family(line: str) -> str:
     """Return the family that a line of its own is the title of, by its name or by its colour; else ""."""
     title = line.strip(" \t,;|:#*=_-")
+    if len(title) > _LONGEST:
+        return ""
+    parts = [part.strip() for part in _TOGETHER.split(title) if part.strip()]
+    families = {_family(part) for part in (parts if len(parts) > 1 else [title])}
+    return families.pop() if len(families) == 1 else ""
+
+
+def _family(title: str) -> str:
     if (known := known_family(title)) is not None:
         return known
     colour = squeezed(title)
@@ -36,7 +48,7 @@ def with_families(lines: Sequence[str], *, colours: bool) -> list[str] | None:
             family, found = title, True
             out.append("")
         elif family and _is_strength(line):
-            out.append(f"{family} {line.lstrip()}")
+            out.append(f"{family} {_BULLET.sub('', line).lstrip()}")
         else:
             family = family if _is_between(line, lines[at + 1 : at + 2]) else ""
             out.append(line)
@@ -45,7 +57,7 @@ def with_families(lines: Sequence[str], *, colours: bool) -> list[str] | None:
 
 def _is_strength(line: str) -> bool:
     """Whether a line begins with a strength alone, "1/2" or "half", and goes on with a figure."""
-    first, *rest = _PARTS.split(line.strip(" \t|")[:200], maxsplit=1)
+    first, *rest = _PARTS.split(_BULLET.sub("", line).strip(" \t|")[:200], maxsplit=1)
     return bool(fractions_of(first)) and bool(rest) and any(map(str.isdigit, rest[0]))
 
 

@@ -1,0 +1,112 @@
+"""Gel tables in further languages and layouts, each with what is truly in it: see `further.txt`.
+
+All of it is invented. A table stands under a line that begins with @@, what is in it under ---: a gel a
+line, with those of its figures that the table gives. Words of the trade: common practice, no source.
+"""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from advisor.imports import read_gels
+from advisor.imports.gels.draft import draft_gels
+from advisor.resources import folder
+
+SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes())
+CASES = [
+    (title, *body.split("\n---\n"))
+    for title, _, body in (
+        part.partition("\n")
+        for part in (Path(__file__).parent / "further.txt").read_text(encoding="utf-8").split("@@ ")[1:]
+    )
+]
+FIELDS = {"mired": "mired", "cc": "cc", "stops": "stops", "sheets": "stock", "note": "note"}
+
+
+def told(lines):
+    for line in lines.strip().splitlines():
+        name, _, figures = line.partition(":")
+        yield name, re.findall(r"(mired|cc|stops|sheets|note) ([^,]+)", figures)
+
+
+@pytest.mark.parametrize(("title", "text", "truth"), CASES, ids=[title for title, _, _ in CASES])
+def test_every_gel_is_read_with_its_figures_and_nothing_else(title, text, truth):
+    draft = draft_gels(text + "\n", base=SHIPPED)
+    gels = {gel.name.casefold(): gel for gel in draft.gels}
+    wanted = dict(told(truth))
+    assert sorted(gels) == sorted(name.casefold() for name in wanted)
+    assert not draft.to_mend
+    for name, figures in wanted.items():
+        for word, value in figures:
+            found = getattr(gels[name.casefold()], FIELDS[word])
+            if word == "note":
+                assert found == value
+            elif value == "plenty":
+                assert found is None
+            else:
+                assert found == pytest.approx(float(value), abs=0.06 if word == "mired" else 0.002)
+    assert not draft.asked or title.startswith("no headings")
+
+
+HEAD = "Gel\tMired\tStops\n"
+
+
+@pytest.mark.parametrize(
+    ("name", "mired", "likely"),
+    [("Xyzzy CTO", 80, "CTO 1/2"), ("CTB plugh", -33, "CTB 1/4"), ("I CTB", -150, "CTB full")],
+)
+def test_a_word_beside_a_family_that_may_be_a_strength_is_asked_with_what_the_figure_says(
+    name, mired, likely
+):
+    draft = draft_gels(f"{HEAD}Full CTO\t134\t0.7\n{name}\t{mired}\t0.5\n", base=SHIPPED)
+    assert [gel.name for gel in draft.gels] == ["CTO full"]
+    (row,) = draft.to_mend
+    assert row.likely == {0: (likely,)}
+    mended = draft_gels(
+        f"{HEAD}Full CTO\t134\t0.7\n{name}\t{mired}\t0.5\n", mended={(2, 0): likely}, base=SHIPPED
+    )
+    assert [gel.name for gel in mended.gels] == ["CTO full", likely]
+
+
+def test_a_word_beside_a_family_is_taken_as_it_is_where_somebody_looked_at_it():
+    text = f"{HEAD}Xyzzy CTO\t80\t0.5\n"
+    draft = draft_gels(text, mended={(1, 0): "Xyzzy CTO"}, base=SHIPPED)
+    assert [gel.name for gel in draft.gels] == ["Xyzzy CTO full"]
+
+
+def test_columns_that_look_swapped_are_asked_about_and_a_tap_swaps_them():
+    text = "Gel\tStops\tMired\nFull CTO\t160\t0.9\nHalf CTB\t-67\t0.9\n"
+    draft = draft_gels(text, base=SHIPPED)
+    assert {q.key: q.likeliest for q in draft.asked} == {"column 2": "mired", "column 3": "stops"}
+    done = draft_gels(text, base=SHIPPED, said={"column 2": "mired", "column 3": "stops"})
+    assert [(g.name, g.mired, g.stops) for g in done.gels] == [("CTO full", 160, 0.9), ("CTB 1/2", -67, 0.9)]
+    assert not done.asked
+
+
+def test_a_row_whose_cells_stand_under_no_heading_is_refused_and_not_moved_to_the_left():
+    text = "Gel  Mired  CC  Stops  Sheets\nHalf CTO      80           0.5\nFull CTO  160  0  0.9  2\n"
+    draft = draft_gels(text, base=SHIPPED)
+    assert [gel.name for gel in draft.gels] == ["CTO full"]
+    assert "the row has 3 cells and the header 5" in draft.to_mend[0].wrong[0].says
+
+
+def test_a_green_gel_of_which_only_the_mired_is_told_has_its_green_from_the_table_in_force():
+    draft = draft_gels(f"{HEAD}Half CTO\t80\t0.5\nHalf minus green\t2\t0.4\n", base=SHIPPED)
+    own = next(gel for gel in SHIPPED.rows if gel.name == "Minus green 1/2")
+    assert draft.gels[1].cc == own.cc
+    assert draft.rows[1].notes == ["cc as in your table"]
+
+
+def test_green_in_duv_is_brought_to_cc_though_its_heading_says_green_first():
+    (gel,) = draft_gels("Gel\tMired\tGreen (Duv)\nHalf plus green\t0\t0.0150\n").gels
+    assert gel.cc == pytest.approx(15)
+
+
+def test_a_remark_behind_a_name_or_its_sheets_goes_to_the_note():
+    text = "Gel\tMired\tSheets\tNote\n1/2 CTO (creased)\t80\t2\tvan\n1/4 CTB\t-34\t1 sheet (short)\t\n"
+    draft = draft_gels(text)
+    assert [(g.name, g.stock, g.note) for g in draft.gels] == [
+        ("CTO 1/2", 2, "creased; van"),
+        ("CTB 1/4", 1, "short"),
+    ]
