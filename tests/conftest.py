@@ -2,9 +2,11 @@
 
 import os
 import shutil
+import sqlite3
 from collections import Counter
-from collections.abc import Callable, Hashable, Iterator
-from contextlib import ExitStack
+from collections.abc import Callable, Hashable, Iterable, Iterator
+from contextlib import ExitStack, contextmanager
+from functools import cache
 from pathlib import Path
 from typing import Any, ClassVar
 
@@ -12,8 +14,13 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 from hypothesis import settings
+from jinja2 import BytecodeCache
+from jinja2.bccache import Bucket
 from werkzeug.routing import Rule
+from werkzeug.routing.rules import RulePart
 
+from advisor.store.file import database
+from advisor.web import first_paint
 from advisor.web.access.sessions import form_token
 from advisor.web.app import create_app
 from advisor.web.live import aside
@@ -40,9 +47,22 @@ def closing() -> Iterator[Closing]:
 
 
 class RememberedRule(Rule):
-    """A route whose builder is compiled once for all applications of a run: it took half of their time."""
+    """A route that is read and compiled once for all applications of a run: it took half of their time."""
 
+    _read: ClassVar[dict[str, tuple[list[RulePart], list[Any], dict[str, Any]]]] = {}
     _builders: ClassVar[dict[Hashable, Any]] = {}
+
+    def _parse_rule(self, rule: str) -> Iterable[RulePart]:
+        if rule not in self._read:
+            before = len(self._trace)
+            parts = list(super()._parse_rule(rule))
+            self._read[rule] = parts, self._trace[before:], self._converters
+            return parts
+        parts, trace, converters = self._read[rule]
+        self._trace += trace
+        self._converters |= converters
+        self.arguments |= converters.keys()
+        return parts
 
     def _compile_builder(self, append_unknown: bool = True) -> Any:
         of = (append_unknown, self.rule, tuple(self._trace), repr(self.defaults))
@@ -51,7 +71,39 @@ class RememberedRule(Rule):
         return self._builders[of]
 
 
+class RememberedTemplates(BytecodeCache):
+    """Templates, compiled once for all applications of a run."""
+
+    def __init__(self) -> None:
+        self.codes: dict[Hashable, Any] = {}
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        bucket.code = self.codes.get((bucket.key, bucket.checksum))
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        self.codes[bucket.key, bucket.checksum] = bucket.code
+
+
 Flask.url_rule_class = RememberedRule
+Flask.jinja_options = {"bytecode_cache": RememberedTemplates()}
+first_paint.shortened = cache(first_paint.shortened)
+
+
+@contextmanager
+def in_no_hurry_to_disk() -> Iterator[None]:
+    """Let no commit wait for the disk: a power cut is the business of tests/store alone."""
+    connect = database._connect
+
+    def connected(path: Path) -> sqlite3.Connection:
+        connection = connect(path)
+        connection.execute("PRAGMA synchronous = OFF")
+        connection.execute("PRAGMA foreign_keys = ON")
+        return connection
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(database, "_connect", connected)
+        patch.setattr(database, "_prepare", lambda connection: connection)
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -24,7 +24,7 @@ from advisor.web.app import MOST_BODY, create_app
 from tests.bakery import bakery
 from tests.browser.crew import Crew
 from tests.browser.start import ARGUMENTS, PATIENCE, PHONE, why_not
-from tests.conftest import Closing
+from tests.conftest import Closing, in_no_hurry_to_disk
 
 expect.set_options(timeout=PATIENCE)
 
@@ -66,6 +66,12 @@ def serving(app: Flask) -> Iterator[str]:
         thread.join(timeout=10)
         server.task_dispatcher.shutdown()
     assert not thread.is_alive()
+
+
+@pytest.fixture(autouse=True)
+def no_hurry() -> Iterator[None]:
+    with in_no_hurry_to_disk():
+        yield
 
 
 @pytest.fixture

@@ -9,7 +9,6 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from flask import Flask
-from jinja2 import BytecodeCache
 
 from advisor.imports import read_anything
 from advisor.model import Refused
@@ -60,8 +59,8 @@ class Told:
 class Door:
     """An application over a data folder, open to a network that is not there."""
 
-    def __init__(self, data: Path, compiled: BytecodeCache | None = None) -> None:
-        self.app: Flask = open_app(data, compiled)
+    def __init__(self, data: Path) -> None:
+        self.app: Flask = open_app(data)
         self.app.testing = False  # a mistake is answered as a person would see it: by 500
         self._client = self.app.test_client(use_cookies=False)
 

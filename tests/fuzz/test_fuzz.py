@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 import pytest
 from werkzeug.routing import Map
 
+from tests.conftest import in_no_hurry_to_disk
 from tests.fuzz.door import Door, Tally
 from tests.fuzz.rounds import Sender, api_round, form_round, heads_round, paste_round, record_round
 
@@ -26,9 +27,10 @@ ROUNDS = {
 
 @pytest.fixture(scope="module")
 def door(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Door]:
-    door = Door(tmp_path_factory.mktemp("fuzz"))
-    yield door
-    door.close()
+    with in_no_hurry_to_disk():
+        door = Door(tmp_path_factory.mktemp("fuzz"))
+        yield door
+        door.close()
 
 
 def test_the_api_answers_whatever_is_sent(door: Door):

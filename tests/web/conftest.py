@@ -2,13 +2,12 @@
 
 import io
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
-from jinja2 import FileSystemBytecodeCache
 from werkzeug.datastructures import FileStorage
 from werkzeug.test import encode_multipart
 
@@ -23,6 +22,7 @@ from advisor.model import (
 from advisor.web.sample import add_sample
 from advisor.web.state import State
 from tests.bakery import bakery
+from tests.conftest import in_no_hurry_to_disk
 from tests.heads import keep_tested
 from tests.web.page import Page
 from tests.web.teaching import gel
@@ -31,16 +31,10 @@ Get = Callable[[str], Page]
 Post = Callable[..., Page]
 
 
-@pytest.fixture(scope="session")
-def compiled(tmp_path_factory: pytest.TempPathFactory) -> FileSystemBytecodeCache:
-    """Templates, compiled once for all the applications of a run."""
-    return FileSystemBytecodeCache(str(tmp_path_factory.mktemp("templates")))
-
-
-@pytest.fixture
-def app(app: Flask, compiled: FileSystemBytecodeCache) -> Flask:
-    app.jinja_env.bytecode_cache = compiled
-    return app
+@pytest.fixture(autouse=True)
+def no_hurry() -> Iterator[None]:
+    with in_no_hurry_to_disk():
+        yield
 
 
 @pytest.fixture

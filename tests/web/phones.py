@@ -5,7 +5,6 @@ from typing import Any
 
 from flask import Flask
 from flask.testing import FlaskClient
-from jinja2 import BytecodeCache
 from werkzeug.test import TestResponse
 
 from advisor.web.access.lan import Lan
@@ -16,11 +15,9 @@ ADDRESS = "192.168.7.1"
 BASE = f"http://{ADDRESS}:8080"
 
 
-def open_app(data: Path, compiled: BytecodeCache | None = None, *, secure: bool = False) -> Flask:
+def open_app(data: Path, *, secure: bool = False) -> Flask:
     """Make an application that answers to one address of a network."""
-    app = create_app(data, lan=Lan(8080, bind=ADDRESS, secure=secure))
-    app.jinja_env.bytecode_cache = compiled
-    return app
+    return create_app(data, lan=Lan(8080, bind=ADDRESS, secure=secure))
 
 
 class Browser:

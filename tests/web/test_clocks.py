@@ -34,8 +34,8 @@ def clock(monkeypatch):
 
 
 @pytest.fixture
-def app(tmp_path, compiled, closing, clock):
-    app = closing(open_app(tmp_path / "data", compiled))
+def app(tmp_path, closing, clock):
+    app = closing(open_app(tmp_path / "data"))
     app.extensions["advisor"].sets.create_set(bakery())
     return app
 

@@ -10,8 +10,8 @@ WAYS = [delete, rename, delete_folder, rename_folder, replace, truncate]
 
 
 @pytest.fixture
-def app(tmp_path, compiled, closing):
-    return closing(open_app(tmp_path / "data", compiled))
+def app(tmp_path, closing):
+    return closing(open_app(tmp_path / "data"))
 
 
 def _asked(app):

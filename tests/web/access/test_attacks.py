@@ -14,8 +14,8 @@ READING = {"cct": "5600", "duv": "0.001"}
 
 
 @pytest.fixture
-def app(tmp_path, compiled, closing):
-    return closing(open_app(tmp_path / "data", compiled))
+def app(tmp_path, closing):
+    return closing(open_app(tmp_path / "data"))
 
 
 @pytest.fixture

@@ -13,8 +13,8 @@ from tests.web.phones import ADDRESS, BASE, Browser, host, joined, open_app
 
 
 @pytest.fixture
-def app(tmp_path, compiled):
-    return open_app(tmp_path / "data", compiled)
+def app(tmp_path):
+    return open_app(tmp_path / "data")
 
 
 @pytest.fixture
@@ -91,9 +91,9 @@ class TestHost:
         assert roles(people) == {"Ada": "host"}
         assert len(people.phones.all()) == 2
 
-    def test_a_restart_keeps_it(self, app, link, tmp_path, compiled):
+    def test_a_restart_keeps_it(self, app, link, tmp_path):
         phone = chief(app, link)
-        phone.client.application = open_app(tmp_path / "data", compiled)
+        phone.client.application = open_app(tmp_path / "data")
         assert phone.get("/host").status_code == 200
 
 

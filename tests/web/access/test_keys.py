@@ -13,8 +13,8 @@ READING = {"cct": 6100, "duv": 0.002}
 
 
 @pytest.fixture
-def app(tmp_path, compiled, closing):
-    return closing(open_app(tmp_path / "data", compiled))
+def app(tmp_path, closing):
+    return closing(open_app(tmp_path / "data"))
 
 
 @pytest.fixture

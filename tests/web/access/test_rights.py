@@ -235,8 +235,8 @@ ROWS = list(written())
 
 
 @pytest.fixture
-def app(tmp_path, compiled):
-    app = open_app(tmp_path / "data", compiled)
+def app(tmp_path):
+    app = open_app(tmp_path / "data")
     app.extensions["advisor"].sets.create_set(bakery())
     keep_tested(app.extensions["advisor"].heads)
     app.extensions["people"].lan.trust = Trust(b"a certificate", "AB:CD", 8081)

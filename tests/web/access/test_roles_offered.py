@@ -49,9 +49,9 @@ FORMS = (
 
 
 @pytest.fixture
-def app(tmp_path, compiled, closing):
+def app(tmp_path, closing):
     """An application where much was done: something removed, hung, put away, switched off, stopped."""
-    app = closing(open_app(tmp_path / "data", compiled))
+    app = closing(open_app(tmp_path / "data"))
     sets = app.extensions["advisor"].sets
     sets.create_set(sample_set(), sample=True)
     keep_tested(app.extensions["advisor"].heads)
@@ -114,8 +114,8 @@ def test_what_is_not_offered_is_still_said(app):
     assert "At the level of the newest bare reading." in browser.open("/sources/1").text
 
 
-def test_who_may_only_meter_is_told_that_a_set_comes_from_others(tmp_path, compiled, closing):
-    app = closing(open_app(tmp_path / "empty", compiled))
+def test_who_may_only_meter_is_told_that_a_set_comes_from_others(tmp_path, closing):
+    app = closing(open_app(tmp_path / "empty"))
     words = "A phone that can change makes one. Then it is here."
     assert words in joined(app, "meter").open("/sets").text
     assert words not in joined(app, "change", "Ana", "192.168.7.31").open("/sets").text

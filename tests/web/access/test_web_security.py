@@ -136,8 +136,8 @@ def test_so_it_does_for_a_template_and_for_python_itself(app, client, caplog, mo
     assert not re.search(r"(?:^| )/", line)
 
 
-def test_what_browsers_heed_on_this_machine_only_is_sent_there_only(tmp_path, compiled, closing):
-    app = closing(open_app(tmp_path / "lan", compiled))
+def test_what_browsers_heed_on_this_machine_only_is_sent_there_only(tmp_path, closing):
+    app = closing(open_app(tmp_path / "lan"))
     assert "Cross-Origin-Opener-Policy" not in Browser(app).get("/join").headers
     assert host(app).get("/join").headers["Cross-Origin-Opener-Policy"] == "same-origin"
 

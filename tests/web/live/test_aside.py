@@ -91,8 +91,8 @@ def test_a_program_is_told_when_to_ask_again(client, sample, gate):
     assert answer.json["errors"][0]["allowed"] == "ask again in a second"
 
 
-def test_who_only_looks_cannot_stop_it(tmp_path, compiled, closing, gate):
-    app = closing(open_app(tmp_path / "data", compiled))
+def test_who_only_looks_cannot_stop_it(tmp_path, closing, gate):
+    app = closing(open_app(tmp_path / "data"))
     app.extensions["advisor"].sets.create_set(bakery())
     page = joined(app, "look").open("/sets/1")
     assert page.status == 503 and ">Stop<" not in page.html

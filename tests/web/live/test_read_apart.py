@@ -109,8 +109,8 @@ def test_of_one_phone_only_so_many_wait(client, sample, held):
     assert codes == [503] * 8 + [422]
 
 
-def test_another_phone_does_not_get_the_text(tmp_path, compiled, closing, held):
-    app = closing(open_app(tmp_path / "lan", compiled))
+def test_another_phone_does_not_get_the_text(tmp_path, closing, held):
+    app = closing(open_app(tmp_path / "lan"))
     app.extensions[aside.PROCESSES] = held
     app.extensions["advisor"].sets.create_set(bakery())
     mine, other = joined(app, "change"), joined(app, "change")

@@ -88,8 +88,8 @@ class TestOffer:
         assert 'name="skip"' not in again.html and "Cancel" in again.text
 
     @pytest.mark.parametrize(("role", "offered"), [("change", True), ("meter", False), ("look", False)])
-    def test_it_is_offered_to_those_who_may_change_gels(self, tmp_path, compiled, closing, role, offered):
-        app = closing(open_app(tmp_path / "open", compiled))
+    def test_it_is_offered_to_those_who_may_change_gels(self, tmp_path, closing, role, offered):
+        app = closing(open_app(tmp_path / "open"))
         host(app)
         assert (ASKS in joined(app, role).open("/").text) is offered
 
@@ -387,8 +387,8 @@ class TestGuess:
     def test_the_rows_of_a_set_do_not_say_it(self, sample, get):
         assert "a guess" not in get("/sets/1").text
 
-    def test_who_may_not_teach_is_told_it_without_the_tap(self, tmp_path, compiled, closing):
-        app = closing(open_app(tmp_path / "open", compiled))
+    def test_who_may_not_teach_is_told_it_without_the_tap(self, tmp_path, closing):
+        app = closing(open_app(tmp_path / "open"))
         host(app)
         page = joined(app, "look").open(WINDOW)
         assert "Your ¼ CTO is a guess." in page.text

@@ -15,8 +15,8 @@ from tests.web.phones import BASE, host, joined, open_app
 
 
 @pytest.fixture
-def app(tmp_path, compiled, closing):
-    return closing(open_app(tmp_path / "data", compiled))
+def app(tmp_path, closing):
+    return closing(open_app(tmp_path / "data"))
 
 
 @pytest.fixture

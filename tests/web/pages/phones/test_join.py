@@ -12,8 +12,8 @@ from tests.web.phones import BASE, Browser, host, joined, open_app
 
 
 @pytest.fixture
-def app(tmp_path, compiled, closing):
-    return closing(open_app(tmp_path / "data", compiled))
+def app(tmp_path, closing):
+    return closing(open_app(tmp_path / "data"))
 
 
 @pytest.fixture
@@ -226,8 +226,8 @@ class TestLeaving:
         for code in (old.typed, old.scanned):
             assert Browser(app).join(code=code).status_code == 422
 
-    def test_a_restart_keeps_those_who_joined_and_their_open_pages(self, app, tmp_path, compiled, closing):
+    def test_a_restart_keeps_those_who_joined_and_their_open_pages(self, app, tmp_path, closing):
         browser = joined(app, "change")
-        again = closing(open_app(tmp_path / "data", compiled))
+        again = closing(open_app(tmp_path / "data"))
         browser.client.application = again
         assert browser.post("/sample").status_code == 302

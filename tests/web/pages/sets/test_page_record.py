@@ -112,11 +112,9 @@ class TestExport:
 
 class TestImport:
     @pytest.fixture
-    def elsewhere(self, tmp_path, compiled, closing):
+    def elsewhere(self, tmp_path, closing):
         """Another laptop."""
-        app = closing(create_app(tmp_path / "elsewhere"))
-        app.jinja_env.bytecode_cache = compiled
-        return own_pages(app)
+        return own_pages(closing(create_app(tmp_path / "elsewhere")))
 
     @pytest.mark.parametrize("way", ["text", "file", "utf-16"])
     def test_a_set_goes_from_laptop_to_laptop(self, record, elsewhere, post, way):

@@ -52,8 +52,8 @@ def test_where_it_did_not_stay_the_page_says_so(door):
     assert "the laptop does not have this text any more. Paste it again, or choose its file." in said
 
 
-def test_nobody_else_is_given_it(tmp_path, compiled, closing):
-    app = closing(open_app(tmp_path / "data", compiled))
+def test_nobody_else_is_given_it(tmp_path, closing):
+    app = closing(open_app(tmp_path / "data"))
     ana, tom = joined(app, "change", "Ana", "192.168.7.30"), joined(app, "change", "Tom", "192.168.7.31")
     address = address_in(ana.post("/gels/import", {"text": NONSENSE}))
     assert ana.get(address).text == NONSENSE

@@ -270,8 +270,8 @@ class TestTyped:
 
 class TestTwoPeople:
     @pytest.fixture
-    def app(self, tmp_path, compiled):
-        app = open_app(tmp_path / "data", compiled)
+    def app(self, tmp_path):
+        app = open_app(tmp_path / "data")
         app.extensions["advisor"].sets.create_set(bakery())
         return app
 

@@ -156,8 +156,8 @@ class TestRecord:
         posts = get("/sets/1/record").posts
         assert f"/readings/{newest}/back" in posts and f"/readings/{newest}/strike" not in posts
 
-    def test_who_may_only_look_sees_it_crossed_and_has_no_button(self, tmp_path, compiled, closing):
-        app = closing(open_app(tmp_path / "data", compiled))
+    def test_who_may_only_look_sees_it_crossed_and_has_no_button(self, tmp_path, closing):
+        app = closing(open_app(tmp_path / "data"))
         with app.app_context():
             sets = app.extensions["advisor"].sets
             sets.create_set(bakery())

@@ -186,8 +186,8 @@ class TestLater:
 
 class TestTwoPhones:
     @pytest.fixture
-    def phones(self, tmp_path, compiled, closing):
-        app = closing(open_app(tmp_path / "data", compiled))
+    def phones(self, tmp_path, closing):
+        app = closing(open_app(tmp_path / "data"))
         app.extensions["advisor"].sets.create_set(bakery())
         return app, joined(app, "change", "Mia"), joined(app, "change", "Bo", "192.168.7.30")
 
