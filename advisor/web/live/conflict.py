@@ -1,17 +1,18 @@
 """What two people wanted of one thing, side by side, for the second one to choose, with who wants what."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from flask import request
 
+from ...model import Target, Work
 from ...store import Conflict, StoredSet, StoredSource
 from ...store.tables.history import touched
 from ...store.tables.records import Change
 from ..forms.form import Form
 from ..forms.merge import SHOWED, Fields, Merged, Units, merge, showed_in
 from ..state import state
-from .idempotency import asked_revision, matched_by_header
+from .idempotency import asked_revision, matched_by_header, tell_revision
 
 
 def _reread(changes: Sequence[Change], unit: str) -> Change | None:
@@ -64,6 +65,43 @@ def seen_of(now: StoredSource | StoredSet) -> int | None:
     if matched_by_header() and revision is not None and revision != now.revision:
         raise Conflict(now)
     return revision
+
+
+@dataclass(frozen=True)
+class Adoptable:
+    """What a page offers a set: a target, the work on its sources by their ids, and levels of dimmers [%]."""
+
+    target: Target
+    works: Mapping[int, Work | None]
+    levels: Mapping[int, float] = field(default_factory=dict)
+
+
+def adopt(
+    now: StoredSet, offered: Callable[[], Adoptable | None], *, any_revision: bool = False
+) -> list[int]:
+    """Adopt what a page offered a set, as it stands `now`; return the numbers of the changes.
+
+    `offered` says it anew, None where it is not offered any more. Raises Conflict then, and where the page
+    showed another revision of the set; with `any_revision`, what is still offered is adopted all the same.
+    """
+    seen = seen_of(now)
+    same = any_revision or seen in (None, now.revision)
+    found = offered() if same else None
+    if found is None:
+        raise Conflict(now, _newest_since(now, seen))
+    numbers = state().sets.adopted.adopt(
+        now.id, found.target, found.works, revision=now.revision, levels=found.levels
+    )
+    tell_revision(seen, now.revision, state().sets.get_set(now.id).revision)
+    return numbers
+
+
+def _newest_since(now: StoredSet, seen: int | None) -> Change | None:
+    """Return the newest change of a set since a page of it was shown; None where nobody knows."""
+    if seen is None or seen == now.revision:
+        return None
+    changes = state().sets.history(now.id)
+    return changes[-1] if changes else None
 
 
 def sent_along() -> list[tuple[str, str]]:

@@ -12,8 +12,8 @@ from ....model import Refused, Role
 from ....model.asked_light import AskedAims, AskedLimit
 from ....store import Change, Conflict, StoredSet
 from ...forms.form import Form, in_row, make
-from ...live.conflict import seen_of
-from ...live.idempotency import conflict_status, tell_revision
+from ...live.conflict import Adoptable, adopt
+from ...live.idempotency import conflict_status
 from ...plans.kept import plan_for
 from ...plans.onward.light_asked import light_asked_page, solution_of, works_of_light
 from ...state import state
@@ -34,15 +34,14 @@ def plan_light(set_id: int) -> ResponseReturnValue:
     """Plan what was shown: levels of dimmers, and stacks in the place of what hangs."""
     now = state().sets.get_set(set_id)
     plan = plan_for(now)
-    try:
-        seen = seen_of(now)
-        if seen is not None and seen != now.revision:
-            return _page(now, late=True, by=state().sets.history(set_id)[-1]), conflict_status()
+
+    def lit() -> Adoptable:
         aims = _aims(now, request.form)
         chosen = {one.id: request.form.get(f"way_{one.id}", "") for one in now.sources}
-        works, levels = works_of_light(now, plan, solution_of(now, plan, aims), chosen)
-        numbers = state().sets.adopted.adopt(set_id, now.target, works, revision=now.revision, levels=levels)
-        tell_revision(seen, now.revision, state().sets.get_set(set_id).revision)
+        return Adoptable(now.target, *works_of_light(now, plan, solution_of(now, plan, aims), chosen))
+
+    try:
+        numbers = adopt(now, lit)
     except Refused as no:
         return _page(now, no=no), 422
     except Conflict as other:

@@ -7,7 +7,7 @@ from ....model import Refused
 from ....store import Change, Conflict, StoredSet
 from ....store.sets.undo import Touched
 from ...forms.form import Form
-from ...live.conflict import seen_of
+from ...live.conflict import Adoptable, adopt, seen_of
 from ...live.idempotency import conflict_status, tell_revision
 from ...plans.ways_on import frozen_at, mark_of, ways_on, works_of
 from ...state import state
@@ -28,17 +28,15 @@ def show_plans(set_id: int) -> ResponseReturnValue:
 def adopt_plan(set_id: int) -> ResponseReturnValue:
     """Adopt a way on: its target, and its gels planned in the place of what hangs."""
     now, form = state().sets.get_set(set_id), Form(request.form)
-    try:
-        seen = seen_of(now)
+
+    def chosen() -> Adoptable | None:
         found = ways_on(now)
         marks = {mark_of(plan): plan for plan in found.plans} if found else {}
-        chosen = marks.get(form.value("plan"))
-        if chosen is None:
-            return _page(now, late="adopted", by=_since(now, seen)), conflict_status()
-        numbers = state().sets.adopted.adopt(
-            set_id, chosen.target, works_of(now, chosen), revision=now.revision
-        )
-        tell_revision(seen, now.revision, state().sets.get_set(set_id).revision)
+        plan = marks.get(form.value("plan"))
+        return Adoptable(plan.target, works_of(now, plan)) if plan else None
+
+    try:
+        numbers = adopt(now, chosen, any_revision=True)
     except Conflict as other:
         return _page(state().sets.get_set(set_id), late="adopted", by=other.by), conflict_status()
     return redirect(url_for("next_plans.show_plans", set_id=set_id, done=_joined(numbers)))
@@ -89,14 +87,6 @@ def _page(now: StoredSet, *, late: str = "", by: Change | None = None) -> str:
         late=late,
         by=by,
     )
-
-
-def _since(now: StoredSet, seen: int | None) -> Change | None:
-    """Return the newest change of a set since a page of it was shown; None where nobody knows."""
-    if seen is None or seen == now.revision:
-        return None
-    changes = state().sets.history(now.id)
-    return changes[-1] if changes else None
 
 
 def _joined(numbers: list[int]) -> str:

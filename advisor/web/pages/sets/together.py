@@ -5,8 +5,8 @@ from flask.typing import ResponseReturnValue
 
 from ....model import Refused
 from ....store import Change, Conflict, StoredSet
-from ...live.conflict import seen_of
-from ...live.idempotency import conflict_status, tell_revision
+from ...live.conflict import Adoptable, adopt
+from ...live.idempotency import conflict_status
 from ...plans.kept import plan_for
 from ...plans.onward.together import alike_page, match_of, together_page, works_together
 from ...state import formats_in_force, state
@@ -27,13 +27,12 @@ def plan_together(set_id: int) -> ResponseReturnValue:
     """Plan what was shown, in the place of what hangs."""
     now = state().sets.get_set(set_id)
     plan = plan_for(now)
+
+    def matched() -> Adoptable:
+        return Adoptable(now.target, works_together(now, plan, match_of(now, plan, _ids(), alike=_alike())))
+
     try:
-        seen = seen_of(now)
-        if seen is not None and seen != now.revision:
-            return _page(now, late=True, by=state().sets.history(set_id)[-1]), conflict_status()
-        works = works_together(now, plan, match_of(now, plan, _ids(), alike=_alike()))
-        numbers = state().sets.adopted.adopt(set_id, now.target, works, revision=now.revision)
-        tell_revision(seen, now.revision, state().sets.get_set(set_id).revision)
+        numbers = adopt(now, matched)
     except Conflict as other:
         return _page(state().sets.get_set(set_id), late=True, by=other.by), conflict_status()
     done = "-".join(map(str, numbers))
