@@ -36,6 +36,7 @@ from .web.app import MOST_BODY, create_app
 from .web.live.aside import PROCESSES
 from .web.live.gives_way import GivesWay
 from .web.live.processes import Processes
+from .web.plans.ahead import Ahead
 
 SETTINGS: dict[str, Any] = {
     "threads": 8,
@@ -108,6 +109,9 @@ def serve(
                 left_out = [name for name in place.addresses() if not authority.covered([name])]
             app = create_app(data, lan=place if lan else None)
             stack.callback(app.extensions["database"].close)
+            ahead = Ahead(app)
+            ahead.start()
+            stack.callback(ahead.stop)
             app.extensions[PROCESSES] = Processes()
             stack.callback(app.extensions[PROCESSES].close)
             address = place.here()
