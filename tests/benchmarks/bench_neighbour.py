@@ -1,7 +1,7 @@
 """What a crew feels while one phone sends the worst texts and requests there are, one after the other.
 
 Run by hand: ``python tests/benchmarks/bench_neighbour.py [SECONDS]``. The server is the command itself, in a
-process of its own, over loopback; so does the hostile phone, since making its texts would hold up the others
+process of its own, over loopback; so is the hostile phone: making its texts would hold up the others
 where they are timed. Two phones poll, open pages and take readings meanwhile. Prints what the worst took and
 how heavy its answer was, the 95th percentile of the others, and the memory of the server, and of it with its
 processes for long work, after 200 of the worst texts (Linux).

@@ -23,6 +23,7 @@ LAST = {
     "bench_phone": "again  /sets/2",
     "bench_ranking": "1 of 1 equal milp's optimum",
     "bench_same": "0 of 2 answers differ",
+    "bench_record": "errors of others: 0",
     "bench_sets": "unchanged",
     "bench_silent": "not in the file once: 0",
     "bench_start": "Goal for the first page",

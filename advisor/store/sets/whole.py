@@ -31,6 +31,9 @@ from ..tables.writes import Stamp
 from . import log
 from .tested import TestIds, add_heads, heads_of, place_of, places_of, test_of
 
+HistoryRow = tuple[str, str, str]
+"""A line of history as it is written: when, who, and its words as JSON."""
+
 
 @dataclass(frozen=True, slots=True)
 class NumberedSet:
@@ -80,14 +83,23 @@ class WholeStore:
             heads=heads,
         )
 
-    def restore(self, whole: Whole, *, copy: bool = False, made: bool = False) -> int:
+    def restore(
+        self,
+        whole: Whole,
+        history_of_it: Sequence[HistoryRow] = (),
+        *,
+        copy: bool = False,
+        made: bool = False,
+    ) -> int:
         """Keep a set as it was exported, and return its id; a `copy` gets a number and a name of its own.
+
+        Its history is that of `whole`, and after it `history_of_it`.
 
         One that was `made` here is recorded as new. Raises AlreadyHere unless it is a copy, also where the
         set was deleted here; and Refused where two sources share a name or there are too many. Heads that
         come along join those here: what is known of one here stays as it is, and what was tested is added.
         """
-        lines = [(e.at, e.who, _words_image(e)) for e in whole.history]  # before others have to wait
+        lines = [*history_rows(whole.history), *history_of_it]  # before others have to wait
         with self._db.write() as conn:
             known = known_set(conn, whole.uid)
             if known and not copy:
@@ -99,7 +111,7 @@ class WholeStore:
             set_id, source_ids = insert(conn, whole, add_heads(conn, self._who, whole.heads))
             conn.executemany(
                 "INSERT INTO changes (at, who, set_id, what, after) VALUES (?, ?, ?, 'log', ?)",
-                [(at, who, set_id, words) for at, who, words in lines],
+                ((at, who, set_id, words) for at, who, words in lines),
             )
             stamp = Stamp(utc_now(), self._who)
             history.record_set(conn, stamp, "set.added" if made else "set.imported", set_id)
@@ -233,8 +245,9 @@ def _dated(readings: Sequence[StoredReading], tests: Mapping[int, FromTest]) -> 
     ]
 
 
-def _words_image(line: LogLine) -> str:
-    return _written({"words": line.what})
+def history_rows(lines: Sequence[LogLine]) -> list[HistoryRow]:
+    """Return lines of history as they are written."""
+    return [(line.at, line.who, _written({"words": line.what})) for line in lines]
 
 
 _written = json.JSONEncoder(ensure_ascii=False).encode

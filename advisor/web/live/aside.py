@@ -61,11 +61,12 @@ def read_apart(
     *arguments: Any,
     what: str = "The text",
     fields: Mapping[str, str] | None = None,
+    patience: float = PATIENCE,
 ) -> T:
     """Return what a function makes of a text, all of which follows from what is `said`; raises Working.
 
-    Where the application has no processes for that, it is made at once. Raises Refused where it takes too
-    long.
+    Where the application has no processes for that, it is made at once. The request waits up to `patience`
+    [s], and no longer than any does. Raises Refused where it takes too long.
     """
     apart = processes()
     if apart is None:
@@ -76,7 +77,7 @@ def read_apart(
 
     again = request.method not in ("GET", "HEAD")
     try:
-        return _done(said, work, what, fields or {}, again=again, wait=False, forget=True)
+        return _done(said, work, what, fields or {}, again=again, wait=False, forget=True, patience=patience)
     except (TooLong, Died):
         says = f"this takes more than {LONGEST:.0f} s, or more memory than there is"
         raise Refused.one("text", says, "less of it: give it in parts") from None
@@ -91,6 +92,7 @@ def _done(
     again: bool,
     wait: bool,
     forget: bool,
+    patience: float = PATIENCE,
 ) -> T:
     number = _number(what, said)
     before = JOBS.look(number)
@@ -106,7 +108,7 @@ def _done(
         says = f"{MOST_OF_ONE} long works of this phone are not done yet"
         raise Refused.one("", says, "this one once another is done, or was stopped") from None
     if wait or forget:  # what is read for a form is asked for by nobody else
-        job.wait(None if wait else PATIENCE)
+        job.wait(None if wait else min(patience, PATIENCE))
     if job.state is JobState.DONE:
         if forget:
             JOBS.forget(number)

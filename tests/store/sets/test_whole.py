@@ -27,7 +27,7 @@ from advisor.model import (
 from advisor.model.basis import quantities as q
 from advisor.model.sets.whole import DatedReading, LogLine, Whole, WholeSource
 from advisor.store import Database, NotFound, SetStore
-from advisor.store.sets.whole import AlreadyHere
+from advisor.store.sets.whole import AlreadyHere, history_rows
 from tests.store.samples import OFFICE, WINDOW, export
 from tests.strategies import STEADY, gel_tables, light_sets, names, quantity, readings, source_lists
 
@@ -270,3 +270,12 @@ def test_source_fields_of_the_model_all_come_along():
     written = json.loads(made.to_json())["sources"][0]["source"]
     empty = {name for name, field in Source.model_fields.items() if field.default is None}
     assert set(written) | empty == set(Source.model_fields) - {"reading", "readings"} | empty
+
+
+def test_a_history_that_was_made_ready_is_written_behind_that_of_the_set(sets: SetStore, office: int):
+    whole = sets.whole.export(office, [])
+    line = LogLine(at="2026-11-20T10:00:00.000000Z", who="Noor", what="read “Window”")
+    again = sets.whole.restore(whole, history_rows([line, line]), copy=True)
+    [*_, first, second] = sets.whole.export(again, []).history
+    assert first == second == line
+    assert len(sets.whole.export(again, []).history) == len(whole.history) + 2

@@ -7,17 +7,16 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ....advice.overview.two_days import compare_days
-from ....imports.set_file import read_whole, text_of
+from ....imports.set_file import text_of
 from ....model import Problem, Refused
 from ....model.basis.base import utc_text
 from ....model.sets.labels import label_differences
-from ....model.sets.whole import Whole
 from ....store import StoredSet
 from ....store.sets.whole import AlreadyHere, NumberedSet
 from ...forms.files import download, file_name, uploaded_file
-from ...live.aside import read_apart
 from ...live.idempotency import leads_to
 from ...pastes.long_texts import given_text
+from ...pastes.set_files import read_set_file
 from ...plans.kept import plan_for
 from ...state import gels_in_force, state
 from ...views.record import days, set_record
@@ -25,8 +24,6 @@ from ...views.record.set_file import import_page, restored_page
 from ...wording.values import gel
 
 blueprint = Blueprint("record", __name__)
-_SHORT = 100_000
-"""A file that is no longer is read at once. [sign]"""
 _LINES, _MOST_LINES = 200, 2000
 """The changes that the page lists: so many, and all of the last day, so that each can be undone; at most."""
 
@@ -68,8 +65,8 @@ def import_set() -> ResponseReturnValue:
     try:
         data = uploaded_file()
         text = given_text(request.form) if data is None else text_of(data)
-        whole = _read(text)
-        set_id = state().sets.whole.restore(whole, copy="copy" in request.form)
+        whole, history = read_set_file(text)
+        set_id = state().sets.whole.restore(whole, history, copy="copy" in request.form)
     except Refused as no:
         return _import_page(text, no.problems), 422
     except AlreadyHere as here:
@@ -80,13 +77,6 @@ def import_set() -> ResponseReturnValue:
     leads_to(url_for("sets.show_set", set_id=set_id))
     now = state().sets.get_set(set_id)
     return render_template("record/restored.html", now=now, view=restored_page(differences))
-
-
-def _read(text: str) -> Whole:
-    """Read a file; one that is long is read aside. Raises Refused, and Working while it is read."""
-    if len(text) <= _SHORT:
-        return read_whole(text)
-    return read_apart([text], read_whole, text, what="The file", fields={"text": text})
 
 
 def _import_page(text: str, problems: Sequence[Problem] = (), known: NumberedSet | None = None) -> str:
