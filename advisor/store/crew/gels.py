@@ -1,6 +1,7 @@
 """The crew's gel table, kept as whole versions: going back is one more version, and loses none."""
 
 import sqlite3
+from collections.abc import Callable
 from itertools import pairwise
 
 from pydantic import TypeAdapter, ValidationError
@@ -59,6 +60,20 @@ class GelStore:
         with self._db.write() as conn:
             self._check(conn, version)
             return _add(conn, table, why, self._who)
+
+    def add_shipped(self, wanted: Callable[[Gel], bool], why: str) -> StoredTable:
+        """Put the shipped rows that are `wanted` in use, as a new version; return the table in force.
+
+        A row that is there already is only switched on; where all are in use, nothing is written.
+        """
+        with self._db.write() as conn:
+            now = self._newest(conn)
+            rows = {gel.name: gel for gel in now.table.rows}
+            for gel in filter(wanted, self._shipped.table.rows):
+                rows[gel.name] = rows.get(gel.name, gel).model_copy(update={"on": True})
+            if list(rows.values()) == now.table.rows:
+                return now
+            return _add(conn, GelTable(rows=list(rows.values())), why, self._who)
 
     def back_to(self, version: int, seen: int | None = None) -> StoredTable:
         """Put an earlier version in force again, as a new version; raises NotFound.

@@ -116,6 +116,7 @@ CHANGING: dict[str, Right] = {
     "compare.set_aim": Right.CHANGE,
     "light.set_exposure": Right.CHANGE,
     "light_asked.plan_light": Right.CHANGE,
+    "light_asked.add_scrims": Right.CHANGE,
     "whites.adopt_white": Right.CHANGE,
     "whites.take_back": Right.CHANGE,
     "next_plans.adopt_plan": Right.CHANGE,

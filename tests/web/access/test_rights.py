@@ -139,6 +139,8 @@ POST  /sets/<int:set_id>/spare                   no        no    no     yes     
 GET   /sets/<int:set_id>/tags                    no        yes   yes    yes     yes
 GET   /sets/<int:set_id>/light/asked             no        yes   yes    yes     yes
 POST  /sets/<int:set_id>/light/asked             no        no    no     yes     yes
+GET   /sets/<int:set_id>/light/scrims            no        yes   yes    yes     yes
+POST  /sets/<int:set_id>/light/scrims            no        no    no     yes     yes
 GET   /sets/<int:set_id>/together                no        yes   yes    yes     yes
 POST  /sets/<int:set_id>/together                no        no    no     yes     yes
 GET   /sets/<int:set_id>/whites                  no        yes   yes    yes     yes

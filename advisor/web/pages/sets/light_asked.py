@@ -16,7 +16,7 @@ from ...live.conflict import Adoptable, adopt
 from ...live.idempotency import conflict_status
 from ...plans.kept import plan_for
 from ...plans.onward.light_asked import light_asked_page, solution_of, works_of_light
-from ...state import state
+from ...state import gels_in_force, state
 from ...wording.values import plain
 
 blueprint = Blueprint("light_asked", __name__)
@@ -47,6 +47,15 @@ def plan_light(set_id: int) -> ResponseReturnValue:
     except Conflict as other:
         return _page(state().sets.get_set(set_id), late=True, by=other.by), conflict_status()
     again: dict[str, Any] = {**_asked_of(request.form), "done": "-".join(map(str, numbers))}
+    return redirect(url_for("light_asked.ask_light", set_id=set_id, **again))
+
+
+@blueprint.route("/sets/<int:set_id>/light/scrims", methods=["GET", "POST"])
+def add_scrims(set_id: int) -> ResponseReturnValue:
+    """Put the shipped scrims into the crew's own gel table, and go on with what was asked."""
+    if request.method == "POST":
+        state().gels.add_shipped(lambda gel: gel.scrim, "single and double scrim in use")
+    again: dict[str, Any] = {**_asked_of(request.form)}
     return redirect(url_for("light_asked.ask_light", set_id=set_id, **again))
 
 
@@ -98,6 +107,7 @@ def _page(now: StoredSet, *, no: Refused | None = None, late: bool = False, by: 
         camera=f"At ISO {plain(now.exposure.iso)} and {time_said(exposure_time(now.exposure))}, "
         f"C {plain(now.exposure.constant)}.",
         asked=_asked_of(typed),
+        no_scrims=not any(gel.scrim and gel.on for gel in gels_in_force()),
         done=request.args.get("done", ""),
         late=late,
         by=by,

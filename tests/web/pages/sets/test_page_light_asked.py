@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.model import Exposure, LightSet, Reading, Role, Source, Stage, Target
+from advisor.model import Exposure, GelTable, LightSet, Reading, Role, Source, Stage, Target
 
 ASKED = {"f_number": "2.8", "key_to_fill": "4"}
 """ISO 2720:1974 with ISO 800, 1/48 s, C 340: the key 8 · 340 · 48 / 800 = 163.2 lx, the fill a third."""
@@ -177,3 +177,27 @@ def test_a_dimmer_that_is_known_says_no_such_thing(stage, get):
     page = get(asked(stage))
     assert "dimming is offered" not in page.text
     assert "Leave the dimmer at 100 %, hang ND 0.6" in page.text
+
+
+def test_scrims_are_added_in_one_tap_where_a_crews_table_has_none(stage, get, post, stores):
+    assert "No scrims in your gels" not in get(asked(stage)).text
+    own = [gel for gel in stores.gels.in_force().table.rows if not gel.scrim]
+    stores.gels.replace(GelTable(rows=own), "no scrims yet")
+    assert "No scrims in your gels." in get(asked(stage)).text
+    page = post(f"/sets/{stage}/light/scrims", ASKED)
+    assert page.heading == "You get f/2.8 at 4:1" and "No scrims in your gels" not in page.text
+    rows = stores.gels.in_force().table.rows
+    assert [gel.name for gel in rows] == [*(g.name for g in own), "Single scrim full", "Double scrim full"]
+    version = stores.gels.in_force().version
+    post(f"/sets/{stage}/light/scrims", ASKED)
+    assert stores.gels.in_force().version == version, "a second tap writes nothing"
+
+
+def test_scrims_that_are_switched_off_are_switched_on(stage, get, post, stores):
+    rows = [
+        gel.model_copy(update={"on": False, "stock": 2}) if gel.scrim else gel
+        for gel in stores.gels.in_force().table.rows
+    ]
+    stores.gels.replace(GelTable(rows=rows), "scrims off")
+    post(f"/sets/{stage}/light/scrims", ASKED)
+    assert [(g.on, g.stock) for g in stores.gels.in_force().table.rows if g.scrim] == [(True, 2)] * 2
