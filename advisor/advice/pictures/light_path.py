@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...colour.observer.chromaticity import uv_of_xyz
+from ...colour.observer.chromaticity import steps_apart, uv_of_xyz
 from ...colour.observer.data import Array
 from ...colour.observer.grid import weights
 from ...colour.observer.patches import hex_of_light, hexes_of_light, skin
@@ -42,6 +42,8 @@ class LightPath:
     target: str
     skin: tuple[str, str, str]
     """A skin-like surface in the bare light, behind the stack, and in the target's light."""
+    meets: bool = False
+    """Whether the result is within a step of the target: no eye sees the edge between them."""
 
 
 class ShownLight(NamedTuple):
@@ -81,7 +83,10 @@ def light_paths(shown: Sequence[ShownLight], gel_arrays: GelArrays) -> list[Ligh
         if one.read is not None:
             uv[own][_AFTER] = one.read
     colours = np.split(np.array(hexes_of_light(uv, target, luminance)), ends[:-1])
-    return [_named(one.stack, own.tolist()) for one, own in zip(shown, colours, strict=True)]
+    wanted = np.array([one.bare.wanted.uv for one in shown])
+    meets = steps_apart(uv[ends - np.array(counts) + _AFTER], wanted) <= 1.0
+    named = zip(shown, colours, meets.tolist(), strict=True)
+    return [_named(one.stack, own.tolist(), meet) for one, own, meet in named]
 
 
 _LAMP, _AFTER, _TARGET, _SURFACES = 0, 1, 2, 3
@@ -105,8 +110,8 @@ def _seen(bare: PreparedSource, wanted: Ensemble | None, sheets: Array) -> tuple
     return xyz, full
 
 
-def _named(stack: StackAdvice, colours: Sequence[str]) -> LightPath:
+def _named(stack: StackAdvice, colours: Sequence[str], meets: bool) -> LightPath:
     lamp, after, target, *tints = colours[:-_SURFACES]
     bare, behind, wanted = colours[-_SURFACES:]
     layers = tuple(Layer(*layer) for layer in zip(stack.gels, tints, strict=True))
-    return LightPath(lamp, layers, after, target, (bare, behind, wanted))
+    return LightPath(lamp, layers, after, target, (bare, behind, wanted), meets)

@@ -114,3 +114,10 @@ def test_the_light_path_of_a_bare_source_ends_as_it_begins():
     path = light_path_of(made, 0, by_hand(made, 0, []))
     assert path.layers == () and path.lamp == path.after
     assert light_path_of(plan(UNREAL), 0, made.heads[0].best) is None
+
+
+def test_the_light_path_tells_where_nobody_sees_an_edge():
+    """5 600 K of daylight is Duv +0.0033 (CIE 15:2018); a step is 0.0011 Δu′v′ (CIE TN 001:2014)."""
+    made = plan(source(cct=5600.0, duv=0.0033), source("Off", cct=5600.0, duv=0.0055))
+    met, off = (light_path_of(made, i, by_hand(made, i, [])) for i in (0, 1))
+    assert (met.meets, off.meets) == (True, False)

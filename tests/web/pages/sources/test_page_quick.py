@@ -133,3 +133,10 @@ class TestAddToSet:
         fields = get("/sets/1/sources/new?cct=5000&name=Mine&note=x&level=50").fields
         assert fields["cct"] == "5000"
         assert fields["name"] == fields["note"] == fields["level"] == ""
+
+
+def test_a_notch_marks_where_a_match_meets_its_target(client):
+    """5 600 K of daylight is Duv +0.0033 (CIE 15:2018); what gel cannot fix is far from it."""
+    for query, met in (("cct=5600&duv=0.0033&kind=daylight", 1), ("cct=1970&duv=-0.0004&kind=sodium", 0)):
+        page = client.get(f"/?{query}").get_data(as_text=True)
+        assert page.count('class="target met"') == met and page.count('class="target') == 1
