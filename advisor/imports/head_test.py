@@ -49,6 +49,9 @@ def _reading(row: PastedRow, *, alone: bool) -> HeadReading:
     if row.source is None:
         raise Refused(_at_line(row))
     reading = row.source.reading
+    if reading.duv_assumed:
+        allowed = "a Duv of −0.05 to 0.05 (0 if the meter gives none)"
+        raise Refused.one(where, "Duv is missing", allowed)
     level, modifier = reading.level, reading.modifier
     if reading.spectrum is not None and level is None:
         level, modifier = _named(row.source.name, modifier)

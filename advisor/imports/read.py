@@ -17,7 +17,7 @@ from .readings.columns import resolve
 from .readings.from_tables import ALONE, NAMES, read_table
 from .readings.gathered import Gathered
 from .readings.joining import BuiltRow
-from .readings.lacking import DUV
+from .readings.lacking import DUV, LEFT, duv_question, lack_duv
 from .readings.result import Answers, PassedOver, Paste, PastedRow, Understood
 from .readings.too_many import MOST_ROWS, about_first, only_first, too_many
 from .sources.build import Built, Given, RowOfCells, build
@@ -68,7 +68,10 @@ def read_readings(data: str | bytes, answers: Answers | None = None) -> Paste:
         raise _too_many(f"{lines.filled} lines")
     paste = _read(lines, answers or {})
     asked = paste is not None and any(question.key != DUV for question in paste.asked)
-    if paste is not None and (not lines.made or asked or any(row.source for row in paste.rows)):
+    page = lines.made and is_web_page(text)  # whose numbers may be anything
+    if paste is not None and (asked or any(map(_is_read, paste.rows)) or not lines.made):
+        return paste
+    if paste is not None and not page and any(row.source for row in paste.rows):
         return paste
     refuse_web_page(text, where=_WHERE)
     if all(_FIGURES.search(line) is None for line in lines.texts):
@@ -107,7 +110,7 @@ def _read(lines: SourceLines, answers: Answers) -> Paste | None:
         return tables
     blocks, stray = find_blocks(lines.texts)
     paired = _from_blocks(lines, blocks, stray, answers) if blocks else None
-    if tables is None and paired is not None and all(row.source for row in paired.rows):
+    if tables is None and paired is not None and all(map(_is_read, paired.rows)):
         return paired
     unknown = find_unknown(lines) if tables is None else None
     if unknown is not None:
@@ -116,7 +119,7 @@ def _read(lines: SourceLines, answers: Answers) -> Paste | None:
     cells = _from_sheet(lines, plain, answers) if plain is not None else None
     if cells is not None and (_is_whole(cells) or any(q.key in _WHICH for q in cells.asked)):
         return cells
-    stitch = paired is None or not any(row.source or _tells_colour(row) for row in paired.rows)
+    stitch = paired is None or not any(map(_tells_colour, paired.rows))
     messages = read_messages(lines, answers, stitch=stitch)
     if messages is None and (joined := paragraphs(lines)) is not None:
         messages = read_messages(joined, answers, stitch=stitch)
@@ -132,20 +135,27 @@ def _read(lines: SourceLines, answers: Answers) -> Paste | None:
 
 
 def _tells_colour(row: PastedRow) -> bool:
-    """Whether a row that is not read gives a colour all the same: something else is wrong with it."""
-    return not any("is missing" in problem.says for problem in row.problems)
+    """Whether a row gives a colour; where it is not read all the same, something else is wrong with it."""
+    return not (row.source and row.source.reading.duv_assumed) and not any(
+        "is missing" in problem.says for problem in row.problems
+    )
+
+
+def _is_read(row: PastedRow) -> bool:
+    """Whether a row is read with all of its colour, and without a Duv that nobody read."""
+    return row.source is not None and not row.source.reading.duv_assumed
 
 
 def _is_whole(paste: Paste) -> bool:
     """Whether every row is read and named, and no column is left over."""
     return not paste.unused and all(
-        row.source is not None and row.named and not _HOLDS_A_NUMBER.search(row.source.name)
+        row.source is not None and _is_read(row) and row.named and not _HOLDS_A_NUMBER.search(row.source.name)
         for row in paste.rows
     )
 
 
 def _understood(paste: Paste) -> int:
-    return sum(1 for row in paste.rows if row.source)
+    return sum(map(_is_read, paste.rows))
 
 
 def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Paste:
@@ -215,6 +225,7 @@ def _from_blocks(lines: SourceLines, blocks: list[Block], stray: list[str], answ
     rows.shape += about_first([], answers)
     if behind:
         rows.leave_rest(behind[0].first, f"Line {behind[0].first}")
+    lacking: list[tuple[int, str]] = []
     for block in blocks:
         cells: dict[Field, Cell] = {}
         columns = resolve([p.heading for p in block.pairs])
@@ -230,13 +241,23 @@ def _from_blocks(lines: SourceLines, blocks: list[Block], stray: list[str], answ
             factors = {f: factor for f, (_, factor) in columns.used.items()}
             given = Given(factors, mark, columns.ssi_reference)
             where = f"line {block.first}"
-            built = build(RowOfCells(cells, where, rows.next_names()[0], block.title), given)
+            lacks = lack_duv([cells])[0]
+            if lacks:
+                named = cells[Field.NAME].text.strip() if Field.NAME in cells else block.title
+                lacking.append((block.first, named or where))
+            assumed = lacks and answers.get(DUV) != LEFT
+            told = {**cells, Field.DUV: Cell("0", where)} if assumed else cells
+            row = RowOfCells(told, where, rows.next_names()[0], block.title, duv_assumed=assumed)
+            built = build(row, given)
             meanings |= {(c.heading, c.meaning): _as_said(c) for c in columns.taken}
             rows.ignored |= dict.fromkeys(
                 f"{c.heading}: {c.why}" if c.why else c.heading for c in columns.unused
             )
         text = "\n".join(lines.shown[block.first - 1 : block.last])
         rows.add([BuiltRow(lines.numbers[block.first - 1], text, built, cells)])
+    if lacking:
+        question = duv_question([name for _, name in lacking], answers)
+        rows.asked.append(question.model_copy(update={"lines": [line for line, _ in lacking]}))
     rows.columns = list(meanings.values())
     rows.settle(answers)
     return rows.paste()

@@ -108,8 +108,8 @@ def _differences(row, true, *, numbers, words):
         if value is None and real is not None and words and not (what in "xy" and given):
             if not (what in ("cct", "duv") and x is not None):
                 out.append(f"line {row.line}: {what} {real} is lost")
-        elif what == "duv" and value == 0 and real is None and words:
-            pass  # it was asked for, and 0 is the answer
+        elif what == "duv" and value == 0 and real is None and (words or reading.duv_assumed):
+            pass  # it is said that it counts as 0, or it was asked for
         elif value is not None and numbers and (real is None or abs(value - real) > WITHIN[what]):
             out.append(f"line {row.line}: {what} {value:g} is {real}")
     if not words:

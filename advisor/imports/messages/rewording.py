@@ -7,6 +7,7 @@ import re
 
 from ..vocabulary.hung import GEL
 from .asides import without_asides
+from .lettered import JOINT
 from .number_words import in_digits
 from .numerals import with_digits
 
@@ -141,7 +142,22 @@ _FARTHER = re.compile(
 )
 _SQUARE = re.compile(r"(?<=[^\W\d_]\s)\[([^\[\]]{1,60})\]")
 _WITH = re.compile(r"\bw/(o\b)?\s?", re.IGNORECASE)
-_CALL_IT = re.compile(r"\b(?:call\sit|let's\ssay|let's\scall\sit|say)\s(?=\d)", re.IGNORECASE)
+_CALL_IT = re.compile(
+    r"\b(?:call\sit|let's\ssay|let's\scall\sit|say)\s(?=\d)(?!\d{4}\s?k?\s(?:on|label)\b)", re.IGNORECASE
+)
+# What is printed on a lamp: "2700 on the box".
+_PRINTED = re.compile(
+    r"\b(?:on|auf|sur|en|sulla|op|na|på)\s(?:the|its|their|der|dem|la|le|el|de)\s"
+    r"(?:box|label|labels|packet|package|packaging|packing|sticker|tin|tube\sitself|bulb\sitself|base|schachtel|"
+    r"packung|verpackung|boîte|caja|scatola|doos|pudełku|kartongen)\b",
+    re.IGNORECASE,
+)
+# "54 hundred", as it is spoken.
+# "K 5590 F 5610": the first letter is a name as the others are.
+_K_NAMED = re.compile(r"^K(?=\s\d{4}[^\n]{1,40}\s[A-JL-Z]\s\d{4})")
+_SPOKEN_HUNDREDS = re.compile(
+    r"(?<![\w.,+-])([2-9]\d)\s(?:hundred|hundert|cents|cientos|centos|honderd|setek)(?![\w-])", re.IGNORECASE
+)
 _BRACKETED_ISH = re.compile(r"\(\s?-?ish\s?\)", re.IGNORECASE)
 _TO_TWELVE = (
     "one",
@@ -159,8 +175,8 @@ _TO_TWELVE = (
 )
 # "four thousandths" are 4 CC.
 _THOUSANDTHS = re.compile(
-    rf"(?P<number>\d(?:\.\d)?|\b(?:{'|'.join(_TO_TWELVE)}))\s?"
-    r"(?:thousandths?|tausendstel|millièmes?|milésim[ao]s?|millesimi|duizendsten|tysięcznych|tysięczne|tusendelar)\b"
+    rf"(?P<number>\d(?:\.\d)?|\b(?:{'|'.join(_TO_TWELVE)}|an?))\s?"
+    r"(?:thousandths?|thous?|tausendstel|millièmes?|milésim[ao]s?|millesimi|duizendsten|tysięcznych|tysięczne|tusendelar)\b"
     r"(?:\s(?:of|de|di|von)\s(?=green|magenta))?",
     re.IGNORECASE,
 )
@@ -197,7 +213,8 @@ def reworded(text: str) -> str:
     text = _U_V.sub(r"\1, ", text)
     text = _GREEN_ABROAD.sub(r"\1 green", _OF_SHADE.sub(" ", text))
     text = _GEL_OFF.sub(lambda found: f"{found['name']} bare ", text, count=1)
-    text = _FULL_STOP.sub(".", text)
+    text = _K_NAMED.sub(f"K{JOINT}", text)
+    text = _SPOKEN_HUNDREDS.sub(r"\g<1>00", _PRINTED.sub("label", _FULL_STOP.sub(".", text)))
     text = _HUNDREDS.sub(r"\g<1>00 K", _POINT_LEFT_OUT.sub(r"\g<1>0.\2", _COMMA_ALONE.sub(".", text)))
     text = _names_first(text)
     text = _SQUARE.sub(r"(\1)", text)
@@ -247,7 +264,7 @@ def is_either(text: str) -> bool:
 
 def _thousandths(found: re.Match[str]) -> str:
     said = found["number"].casefold()
-    number = _TO_TWELVE.index(said) + 1 if said in _TO_TWELVE else said
+    number = _TO_TWELVE.index(said) + 1 if said in _TO_TWELVE else "1" if said in ("a", "an") else said
     return f"{number} CC "
 
 

@@ -25,6 +25,7 @@ _CLOSING = re.compile(
     re.IGNORECASE,
 )
 _FIGURES = re.compile(r"(?:[\W\d_]|lux|lx|klx|fc|cct|duv|cc|k|kelvin|mired)*", re.IGNORECASE)
+_LIKE_CCT = re.compile(r"(?<![\w.,'+-])(?:[2-9]|1[0-2])\d{3}(?!\d|[.,']\d|\s?(?:lx|lux|fc))")
 _DOTS = re.compile(r"^[.…\s]+(?!\d)|[.…\s]+$|^\.{2,}")
 
 
@@ -99,8 +100,9 @@ def _is_nameless(line: Said) -> bool:
 
 
 def _ccts(line: Said) -> int:
-    """Count the CCTs that a line gives."""
-    return sum(bool({Field.CCT, Field.MIRED} & set(each.cells)) for each in line.spoken)
+    """Count the CCTs that a line gives, those too that nobody understood."""
+    told = sum(bool({Field.CCT, Field.MIRED} & set(each.cells)) for each in line.spoken)
+    return max(told, len(_LIKE_CCT.findall(line.message.text)))
 
 
 def _has_number(text: str) -> bool:

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Sequence
 
-from ..sentences.spoken import Spoken
+from ..sentences.spoken import APART, Spoken
 from ..vocabulary.headings import Field
 from ..vocabulary.kinds import kind_of
 from ..vocabulary.spoken import CLAUSES, FILLERS, ROLES
@@ -41,6 +41,8 @@ def threaded(said: Sequence[Said]) -> None:
             if not spoken.level_said and not before:
                 level = spoken.cells[Field.LEVEL].removesuffix(" %")
                 spoken.bad = spoken.bad or f"it is not clear what {level!r} is"
+            if not spoken.name and any(other.name for other in line.spoken):
+                spoken.bad = spoken.bad or APART  # numbers without a name may go with any
             if spoken.name and spoken.coloured:
                 last = spoken
 

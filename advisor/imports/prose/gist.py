@@ -1,7 +1,7 @@
 """The gist of a line: for each CCT that was read, whose it is, and what goes with it."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 
 from ..messages.lettered import JOINT
@@ -36,6 +36,7 @@ _APART = re.compile(
 )
 
 
+_THOUSANDS = re.compile(r"(?<![\w.,])[2-9]['’ ]\d{3}\s?K\b")
 # Two sources' CCTs, where a range has "between" before it.
 _TWO = re.compile(r"\d{4}\s?k?\sand\s\d{4}", re.IGNORECASE)
 
@@ -71,12 +72,12 @@ def gist_of(text: str, talk: Talk) -> list[Spoken]:
     _give_figures(items, told, kept)
     give_names(items, kept, talk.name, talk.last.name if talk.last else "")
     talk.plain = is_plain(items, told, kept)
-    out = [
-        Spoken(name=name, cells=dict(each.cells), gels=list(each.gels))
+    found = [
+        (each.at, Spoken(name=name, cells=dict(each.cells), gels=list(each.gels)))
         for each in kept
         for name in (each.names or [""])
     ]
-    out = _dittoed(items, out, talk)
+    out = _dittoed(items, found, talk)
     lit = [item.text for item in items if item.kind is Is.NAME and item.lit]
     if out:
         talk.last, talk.name = out[-1], out[-1].name or talk.name
@@ -87,6 +88,8 @@ def gist_of(text: str, talk: Talk) -> list[Spoken]:
 
 def _joined(found: re.Match[str]) -> str:
     word = (found["word"] or "").casefold()
+    if _THOUSANDS.search(found.string):
+        word = ""  # who writes "5 530 K" parts all thousands so
     counts = (not found["between"].strip() and word in w.LIGHTS) or sign_said(word) != 0
     return found[0] if counts else f"{found['word'] or ''}{found['between']}{found['first']}'{found['rest']}"
 
@@ -114,6 +117,10 @@ def _give_figures(items: Sequence[Item], told: Sequence[Told], kept: Sequence[To
             for each in pending:
                 _put(current, each)
             pending = []
+        elif item.kind is Is.END:
+            pending = [
+                each for each in pending if each.field is not Field.LEVEL
+            ]  # "those that I sent at 10."
         elif item.kind is Is.NAME:
             named = named or (current is not None and (item.lit or clause(items, i)[0] > current.at + 1))
         elif item.kind is Is.GEL or (item.kind is Is.FIGURE and item.field not in CCTS):
@@ -125,12 +132,22 @@ def _give_figures(items: Sequence[Item], told: Sequence[Told], kept: Sequence[To
                     _put(reading, item)
             elif (
                 current is None
-                or (named and any(at > i for at in by_place))
+                or (named and _is_next(items, i, by_place))
                 or (item.field is Field.LEVEL and _leads(items, i))
             ):
                 pending.append(item)
             else:
                 _put(current, item)
+
+
+def _is_next(items: Sequence[Item], at: int, places: Container[int]) -> bool:
+    """Whether another CCT comes behind a figure, before its sentence ends."""
+    for place in range(at + 1, len(items)):
+        if place in places:
+            return True
+        if items[place].kind is Is.END:
+            return False
+    return False
 
 
 def _is_for_all(items: Sequence[Item], at: int, start: int, end: int) -> bool:
@@ -159,27 +176,49 @@ def _put(told: Told, item: Item) -> None:
         told.cells[item.field] = item.text
 
 
-def _dittoed(items: Sequence[Item], out: list[Spoken], talk: Talk) -> list[Spoken]:
-    """Add what is told of another in the words "the same", and a Duv that is "ditto"."""
+def _dittoed(items: Sequence[Item], found: list[tuple[int, Spoken]], talk: Talk) -> list[Spoken]:
+    """Add what is told of another in the words "the same", and a Duv that is "ditto".
+
+    Each of the readings `found` stands at its place; "the same" is as the one before it.
+    """
+    out = list(found)
     for i, item in enumerate(items):
         if item.kind is not Is.DITTO:
             continue
         start, end = clause(items, i)
+        ahead = [each for at, each in out if at < i]
+        last = ahead[-1] if ahead else None
         if any(map(is_cct, items[start:end])) or (start > 0 and is_cct(items[start - 1])):
-            before = talk.last if len(out) < 2 else out[-2]
-            if out and before is not None and not DUVS & set(out[-1].cells):
-                out[-1].cells |= {f: t for f, t in before.cells.items() if f in DUVS}
+            before = talk.last if len(ahead) < 2 else ahead[-2]
+            if last is not None and before is not None and not DUVS & set(last.cells):
+                last.cells |= {f: t for f, t in before.cells.items() if f in DUVS}
             continue
-        names = [each for each in items[start:end] if each.kind is Is.NAME]
-        model = out[-1] if out else talk.last
-        idle = item.text == "same" and i + 1 < end and items[i + 1].kind is Is.NAME  # "same lamp, same spot"
-        if model is None or not names or idle or any(each.text == "as" for each in items[i:end]):
+        model = last or talk.last
+        if model is None or any(each.text == "as" for each in items[i:end]):
             continue
-        out += [
-            Spoken(name=_one(name, model.name), cells=dict(model.cells), gels=list(model.gels))
-            for name in names_of(with_stem(names[0], model.name))
+        at = max([place for place, _ in out if place < i], default=-1)
+        copies = [
+            (at, Spoken(name=name, cells=dict(model.cells), gels=list(model.gels)))
+            for name in _who_is_same(items, i, (start, end), model.name)
         ]
-    return out
+        where = len([place for place, _ in out if place <= at])
+        out[where:where] = copies
+    return [each for _, each in out]
+
+
+def _who_is_same(items: Sequence[Item], at: int, bounds: tuple[int, int], model: str) -> list[str]:
+    """Return the names of those that are said to be as the `model`; none where it is talk."""
+    start, end = bounds
+    here = [each for each in items[start:end] if each.kind is Is.NAME]
+    first = next((each for each in items[start:end] if each.text not in w.ARTICLES), None)
+    names = [each for each in here if each.lit or each.led or (each is first and len(here) == 1)]
+    idle = (
+        items[at].text == "same" and at + 1 < end and items[at + 1].kind is Is.NAME
+    )  # "same lamp, same spot"
+    if names and not idle:
+        return [_one(name, model) for name in names_of(with_stem(names[0], model))]
+    other = any(each.text == "other" for each in items[at:end])
+    return [f"{model}, the other one"] if other and model and not names else []
 
 
 def _one(name: str, before: str) -> str:

@@ -17,7 +17,10 @@ from . import vocabulary as w
 _ENDS = frozenset(".!?;")
 _ENDED = re.compile(r"\.\s")
 _SHORTENED = 3
+_WHOLE = words("one two it is now on off up all too her him me us out yes no ok bit tho day far set box old")
+"""Short words that no point shortens."""
 _LONGEST_NAME = 7
+_MAY = frozenset({"could", "might", "may"})
 _LEVEL_BEFORE = words("at @ dimmed to bei à al a auf op på przy")
 _FULL = frozenset({"fl", "full"})
 
@@ -67,12 +70,7 @@ def items_of(text: str) -> list[Item]:
     out: list[Item] = []
     at = 0
     while at < len(found):
-        if (
-            at
-            and out
-            and _ENDED.search(text, found[at - 1].end - 1, found[at].start + 1)
-            and _is_long(found[at - 1])
-        ):
+        if at and out and _is_end(text, found, at):
             out.append(Item(Is.END, ".", found[at - 1].end, found[at].start))
         count, item = _item(text, found, at, out)
         if item is not None:
@@ -107,7 +105,8 @@ def _item(text: str, found: Sequence[Token], at: int, out: Sequence[Item]) -> tu
     for kind, those in ((Is.ALL, w.ALL), (Is.DITTO, w.DITTO), (Is.NOT, w.NOT), (Is.WANTED, w.WANTED)):
         if word in those:
             return 1, Item(kind, word, token.start, token.end)
-    return 1, Item(Is.TOLD if word in w.TOLD else Is.WORD, word, token.start, token.end)
+    may_be = word in _MAY and at + 1 < len(found) and found[at + 1].text.casefold() == "be"
+    return 1, Item(Is.TOLD if may_be or word in w.TOLD else Is.WORD, word, token.start, token.end)
 
 
 def _is_set(found: Sequence[Token], at: int) -> bool:
@@ -119,9 +118,18 @@ def _is_set(found: Sequence[Token], at: int) -> bool:
     return brought or (said[0] == "set" and any(word in ("to", "at") for word in said[1:]))
 
 
+def _is_end(text: str, found: Sequence[Token], at: int) -> bool:
+    """Whether a sentence ends before a token."""
+    return _ENDED.search(text, found[at - 1].end - 1, found[at].start + 1) is not None and _is_long(
+        found[at - 1]
+    )
+
+
 def _is_long(token: Token) -> bool:
     """Whether a point behind a token ends a sentence, and shortens no word: "cam. left"."""
-    return token.kind is TokenKind.NUMBER or len(token.text) > _SHORTENED
+    word = token.text.casefold()
+    long = token.kind is TokenKind.NUMBER or len(word) > _SHORTENED
+    return long or word in w.LIGHTS or word in _WHOLE
 
 
 def figure_of(found: Sequence[Token], at: int, out: Sequence[Item]) -> tuple[Field, str] | None:
@@ -195,7 +203,8 @@ def _name(text: str, found: Sequence[Token], at: int) -> tuple[int, Item | None]
         token = found[end]
         word = token.text.casefold()
         bare = re.sub(r"['’]s?\Z", "", word)
-        joined = end > at and re.fullmatch(r"\s?", text[found[end - 1].end : token.start].replace(".", ""))
+        between = text[found[end - 1].end : token.start] if end > at else ""
+        joined = end > at and re.fullmatch(r"\s?", between.replace(".", "")) and not _is_end(text, found, end)
         if end > at and not joined:
             break
         if token.kind is TokenKind.NUMBER:

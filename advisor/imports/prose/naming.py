@@ -61,7 +61,7 @@ def _best(items: Sequence[Item], among: Sequence[int], at: int) -> int | None:
             - 1.5 * ends_between(items, low, high)
             - 0.4 * sum(each.kind is Is.PART for each in between)
             - 0.1 * len(between)
-            - 4.0 * item.told
+            - 4.0 * (item.told and not (item.lit and i + 1 == at))
             - 2.0 * _unread(items, i)
         )
 

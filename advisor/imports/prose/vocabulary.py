@@ -39,6 +39,7 @@ WITHIN = words(
 WANTED = words(
     "want wants wanted wanting need needs needed target targets targeting aim aiming aimed goal going "
     "shooting prefer prefers match matching should would supposed plan planned planning will we'll i'll "
+    "if wenn falls jeśli "
     "they'll he'll she'll tomorrow dial dialled dialed bring bringing lands towards "
     "soll sollte wollen brauchen ziel möchten wollten morgen veut veux voudrait objectif "
     "cible demain quiere quieren objetivo mañana vorrei vuole vogliono obiettivo domani quer querem alvo "
@@ -65,7 +66,7 @@ SPEAKERS = words(
 )
 _ENGLISH = words(
     "thats its theres heres ive im weve youre theyre hes shes whats dont cant wont doesnt isnt neutral "
-    "moment while sec second lunch tea break "
+    "moment while sec second lunch tea break stand stands standing stood somewhere "
     "am be been being do does did done doing don't dont didn't didnt doesn't doesnt can can't cant could "
     "couldn't couldnt may might must have has having had haven't havent hasn't get gets got getting "
     "gotten go goes gone went come comes came coming give gives gave giving given take takes took taken "
@@ -174,8 +175,9 @@ LIGHTS = (
     | MODIFIERS
     | words(
         "lights lamps lamp bulb bulbs globe globes fixture fixtures unit units head heads tube tubes panel "
-        "panels strip strips spot spots wash washes cyc truss ch channel par pars fresnel fresnels pendant "
-        "pendants chandelier sconce sconces lantern lanterns balloon softbox box octa bounce rim hair kicker "
+        "panels strip strips spot spots wash washes cyc truss ch chan channel par pars fresnel fresnels "
+        "pendant pendants chandelier sconce sconces lantern lanterns balloon softbox box octa bounce rim "
+        "hair kicker "
         "eye obie book tile tiles ceiling floor bar counter window windows door doorway skylight daylight "
         "moon moonlight moonbox sunlight sign neon screen tv fridge practical practicals candle candles "
         "bedside hallway corridor stairs staircase street streetlight backing backdrop "

@@ -15,7 +15,7 @@ from .columns import Columns, resolve
 from .doubts import doubts_of
 from .gathered import Gathered
 from .joining import BuiltRow
-from .lacking import DUV, contradictions, duv_question, lack_duv
+from .lacking import DUV, LEFT, contradictions, duv_question, lack_duv
 from .result import Answers, PasteQuestion, Understood
 from .scales import settled_cells
 
@@ -50,12 +50,14 @@ def read_table(rows: Gathered, table: Table, answers: Answers, first: int = 0) -
     found = [_cells(record, columns, table.headings) for record in table.rows]
     odd = _odd_counts(table)
     without = [
-        record.line
-        for record, lacks, problem in zip(table.rows, lack_duv(found), odd, strict=True)
+        (record.line, own)
+        for record, own, lacks, problem in zip(table.rows, found, lack_duv(found), odd, strict=True)
         if lacks and problem is None
     ]
     if without and not columns.open:
-        lacking = duv_question(len(without), answers).model_copy(update={"lines": without})
+        lines = [line for line, _ in without]
+        names = [own[Field.NAME].text.strip() if Field.NAME in own else f"line {at}" for at, own in without]
+        lacking = duv_question(names, answers).model_copy(update={"lines": lines})
         columns = replace(columns, asked=[*columns.asked, lacking])
     parts = [number if turned else table.part for number in range(len(table.rows))]
     if mended:
@@ -95,14 +97,14 @@ def _built(
     for number in right:
         where = f"line {table.rows[number].line}"
         cells = {**found[number], Field.DUV: Cell("0", where)} if lack.get(number) else found[number]
-        told.append(RowOfCells(cells, where, name=names[number]))
+        told.append(RowOfCells(cells, where, names[number], duv_assumed=bool(lack.get(number))))
     built = iter(build_each(told, given))
     return [next(built) if problem is None else Built(None, [problem], None) for problem in wrong]
 
 
 def _is_zero(columns: Columns) -> bool:
-    """Whether it was said that a Duv which is lacking is 0."""
-    return any(question.key == DUV and question.answer == "0" for question in columns.asked)
+    """Whether a Duv that is lacking counts as 0."""
+    return any(question.key == DUV and question.answer != LEFT for question in columns.asked)
 
 
 def _asked_first(record: Record, question: PasteQuestion) -> Problem:

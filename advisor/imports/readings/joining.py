@@ -202,6 +202,7 @@ def _mean(rows: Sequence[PastedRow]) -> PastedRow:
     if all(r.cct is not None and r.duv is not None for r in readings):
         means["cct"] = 1e6 / fmean([1e6 / r.cct for r in readings if r.cct])
         means["duv"] = fmean([r.duv for r in readings if r.duv is not None])
+        means["duv_assumed"] = any(r.duv_assumed for r in readings)
     elif all(r.xy is not None for r in readings):
         means["xy"] = tuple(fmean([r.xy[k] for r in readings if r.xy]) for k in (0, 1))
     if means and all(r.lux is not None for r in readings):

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from pydantic_core import PydanticCustomError
 
+from ...model.sets.phrases import listed
 from ..grids.loci import apart
 from ..grids.table import Table
 from ..text.cells import Cell, in_rows, numbers_in
@@ -13,6 +14,9 @@ from .result import Answers, PasteQuestion
 
 DUV = "duv"
 """Key of the question whether a Duv that is lacking is 0."""
+ZERO, LEFT = "0", "no"
+"""Its answers: they count as 0, or are left out."""
+_MOST_NAMED, _LONGEST_NAME = 6, 40
 _BESIDE_CCT = MEASURED - {Field.CCT, Field.MIRED, Field.LUX}
 _FAR = 0.006
 """Further apart than any rounding leaves two ways to give one colour. [CIE 1960 u, v] From memory."""
@@ -24,14 +28,25 @@ def lack_duv(rows: Sequence[Mapping[Field, Cell]]) -> list[bool]:
     return [bool(each & {Field.CCT, Field.MIRED}) and not each & _BESIDE_CCT for each in given]
 
 
-def duv_question(count: int, answers: Answers) -> PasteQuestion:
-    """Ask whether the Duv of `count` readings that give none is 0: many meters show none."""
+def duv_question(names: Sequence[str], answers: Answers, *, blocks: bool = False) -> PasteQuestion:
+    """Say which readings give no Duv, and count as Duv 0 unless somebody wants it otherwise.
+
+    Many meters show none. Where some of them may be no readings it `blocks` those. What it says is short:
+    at most six `names`, and how many more there are.
+    """
+    one, more = len(names) == 1, len(names) - _MOST_NAMED
+    shown = [name[:_LONGEST_NAME] or "One without a name" for name in names[:_MOST_NAMED]]
+    listing = listed([*shown, f"{more} more"] if more > 0 else shown)
+    counts = "gives no Duv" if one else "give no Duv"
+    if not blocks:
+        counts += f": {'it counts' if one else 'they count'} as 0 until metered"
     return PasteQuestion.of(
         DUV,
-        f"{count} {'reading gives' if count == 1 else 'readings give'} no Duv",
-        {"0": "Take Duv 0", "no": "Leave it" if count == 1 else "Leave them"},
+        f"{listing} {counts}",
+        {ZERO: "Count it as 0" if one else "Count them as 0", LEFT: "Leave it" if one else "Leave them"},
         answers,
-        likely="0",
+        likely=ZERO,
+        blocks=blocks,
     )
 
 

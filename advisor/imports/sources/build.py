@@ -43,13 +43,15 @@ class Given:
 class RowOfCells:
     """What a row says about each field, and `where` it is.
 
-    A row that has no name goes by `title`, which stands above it, or by `name`, which is made up.
+    A row that has no name goes by `title`, which stands above it, or by `name`, which is made up. With
+    `duv_assumed` its Duv is one that nobody read.
     """
 
     cells: Mapping[Field, Cell]
     where: str
     name: str
     title: str = ""
+    duv_assumed: bool = False
 
 
 def build(row: RowOfCells, table: Given) -> Built:
@@ -144,7 +146,7 @@ def _draft(
     fields: dict[str, object] = {
         "name": named or row.name,
         "kind": kind,
-        "reading": {**colour.fields, **figures, **tags[0]},
+        "reading": {**colour.fields, **figures, **tags[0], "duv_assumed": row.duv_assumed},
         "watts": None if isinstance(watts, PydanticCustomError) else watts,
     }
     if Field.NOTE in given:

@@ -1,9 +1,12 @@
 """Lines that say anew what was said before: asked about, and done as answered."""
 
+import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ...model import Refused
+from ...model.basis.base import name_key
+from ..messages.corrections import Correction
 from ..messages.lines import Said
 from ..messages.threads import as_corrected, corrected_by
 from ..readings.result import Answers, PasteQuestion
@@ -13,6 +16,14 @@ from .asked import of_lines
 from .questions import YES, correction_question, swap_question
 
 _MOST_ASKED = 100
+# "back is 5840 actually, you swapped the digits": it tells anew what was told before.
+_OTHERWISE = re.compile(
+    r"\b(?:actually|in\sfact|swapped|typo|wrong(?:ly)?|mistyped|misread|mistake|corrected|correction|instead|"
+    r"you\s(?:wrote|typed|put|said|have|had|noted)|i\s(?:wrote|typed|said|meant)|not\s(?:\d{4}|[+-]?0?\.\d)|"
+    r"eigentlich|falsch|vertippt|korrigiert|en\sfait|faux|corrigé|en\srealidad|mal|corregido|in\srealtà|sbagliato|"
+    r"corretto|eigenlijk|fout|na\sverdade|errado|właściwie|źle|egentligen|fel)\b",
+    re.IGNORECASE,
+)
 
 
 @dataclass
@@ -36,9 +47,15 @@ def corrections(said: Sequence[Said], answers: Answers) -> Corrected:
     """
     out = Corrected()
     before: list[Spoken] = []
+    quoted: list[Spoken] = []
     for line in said:
         if line.corrects is None:
+            target = _denied(line, before, quoted)
+            if target is not None:
+                _ask(out, replace(line, corrects=Correction(line.text)), target, answers, said)
+                continue
             before += [each for each in line.spoken if each.cells]
+            quoted += [each for each in line.spoken if _is_quoted(line)]
             continue
         if line.corrects.swaps:
             _ask_swap(out, line, before[-2:], answers, said)
@@ -56,6 +73,22 @@ def corrections(said: Sequence[Said], answers: Answers) -> Corrected:
         elif not line.spoken[0].whole:
             line.spoken[0].bad = "it is not clear which reading it corrects"
     return out
+
+
+def _denied(line: Said, before: Sequence[Spoken], quoted: Sequence[Spoken]) -> Spoken | None:
+    """Return the reading that a line tells otherwise: its words say so, or it answers what it quotes."""
+    if len(line.spoken) != 1 or not line.spoken[0].name or line.spoken[0].bad:
+        return None
+    own = line.spoken[0]
+    named = [each for each in before if name_key(each.name) == name_key(own.name)]
+    if not named or named[-1].bad or named[-1].cells == own.cells:
+        return None
+    answers_quoted = any(each is named[-1] for each in quoted) and not _is_quoted(line)
+    return named[-1] if answers_quoted or _OTHERWISE.search(line.message.text) else None
+
+
+def _is_quoted(line: Said) -> bool:
+    return line.text.lstrip().startswith((">", "|", "»"))
 
 
 def _ask_swap(

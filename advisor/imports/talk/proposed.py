@@ -3,6 +3,7 @@
 import re
 from collections import Counter
 from collections.abc import Container, Sequence
+from dataclasses import replace
 
 from ...model.basis.base import name_key
 from ..messages.asides import is_camera, is_guessed
@@ -11,7 +12,7 @@ from ..messages.lines import Said
 from ..messages.technical import is_technical
 from ..prose.gist import Talk, gist_of, is_prose
 from ..prose.series import is_series
-from ..prose.vocabulary import is_stop
+from ..prose.vocabulary import ARTICLES, LIGHTS, PLACES, WITHIN, is_stop
 from ..readings.result import Answers, PasteQuestion
 from ..sentences.spoken import NOT_SURE, SWAPPED, Spoken
 from ..sentences.values import value_of
@@ -43,19 +44,38 @@ def proposals(said: Sequence[Said], corrected: Container[int], answers: Answers)
     asked: list[PasteQuestion] = []
     talk = Talk()
     for line in said:
+        text = line.worded or line.message.text
         if line.line in corrected or len(line.lines) > 1 or not _may_tell(line):
+            _mark_plain(line.spoken, line.line in corrected or _is_plain(line, replace(talk)))
             _remember(talk, line.spoken)
             continue
-        found = gist_of(line.worded or line.message.text, talk)
+        found = gist_of(text, talk)
+        _mark_plain(line.spoken, talk.plain and _alike(line.spoken, found))
         if not found:
             _doubt(line)
         elif not _is_open(line, found):
+            _name_better(line.spoken, found)
             continue
         elif talk.plain and _agree(line.spoken, found):
             line.spoken[:] = found
+            _mark_plain(found, True)
         elif len(asked) < _MOST_ASKED:
             asked.append(_ask(line, found, answers))
     return asked
+
+
+def _is_plain(line: Said, talk: Talk) -> bool:
+    """Whether the gist of a line that was not looked at further is what was found in it, and plainly so."""
+    lacking = any(each.cells and not each.coloured for each in line.spoken)
+    if not lacking or len(line.lines) > 1 or len(line.message.text) > _LONGEST:
+        return False
+    found = gist_of(line.worded or line.message.text, talk)
+    return talk.plain and _alike(line.spoken, found)
+
+
+def _mark_plain(spoken: Sequence[Spoken], plain: bool) -> None:
+    for each in spoken:
+        each.plain = plain
 
 
 def _may_tell(line: Said) -> bool:
@@ -63,7 +83,9 @@ def _may_tell(line: Said) -> bool:
     text = line.message.text
     if is_camera(text):
         return False  # it is asked, or a setting
-    wordy = len(_WORD.findall(text)) >= _FEWEST_WORDS or is_series(text)
+    said = _WORD.findall(text)
+    lit = not line.whole and any(word.casefold() in LIGHTS for word in (*said, *text.split()[:1]))
+    wordy = len(said) >= _FEWEST_WORDS or is_series(text) or lit
     if len(text) > _LONGEST or not wordy:
         return False
     return is_prose(text) if line.whole else bool(line.spoken) or not is_header(line.text)
@@ -103,11 +125,27 @@ def _is_open(line: Said, found: Sequence[Spoken]) -> bool:
         return False
     if any(each.ranges or each.points for each in own) and _names(own) == _names(found):
         return False  # it is asked already
-    if is_technical(line.message.text) and len(found) < _FEWEST and not any(each.whole for each in own):
+    told = len(found) >= _FEWEST or any(each.coloured for each in (*found, *own))
+    if is_technical(line.message.text) and not told:
         return False
     if is_guessed(line.message.text) or any(each.bad == SWAPPED for each in own):
         return False  # it is asked, or its row says it
     return not _alike(own, found)
+
+
+def _name_better(own: Sequence[Spoken], found: Sequence[Spoken]) -> None:
+    """Take the names of the gist where it has them without talk: "Ignore the rest. New ones: key"."""
+    if len(own) != len(found):
+        return
+    for mine, other in zip(own, found, strict=True):
+        said, less = name_key(mine.name).split(), name_key(other.name).split()
+        rest = [word.strip(".,:;!?") for word in said if word not in less]
+        if less and set(less) <= set(said) and LIGHTS & set(less) and any(map(_is_talk, rest)):
+            mine.name = other.name
+
+
+def _is_talk(word: str) -> bool:
+    return is_stop(word) and word not in WITHIN | ARTICLES | PLACES | LIGHTS
 
 
 def _names(spoken: Sequence[Spoken]) -> list[str]:
@@ -158,4 +196,5 @@ def _ask(line: Said, found: list[Spoken], answers: Answers) -> PasteQuestion:
             each.proposed = not any(_same(each, own) for own in kept)
             each.bad = why if each.proposed else ""
         line.spoken[:] = found
+    _mark_plain(line.spoken, True)
     return question.model_copy(update={"lines": [line.line]})

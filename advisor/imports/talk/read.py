@@ -10,7 +10,7 @@ from ..messages.threads import threaded
 from ..readings.answers import cell_key
 from ..readings.gathered import Gathered
 from ..readings.joining import BuiltRow
-from ..readings.lacking import DUV, duv_question
+from ..readings.lacking import DUV, ZERO, duv_question
 from ..readings.result import Answers, PassedOver
 from ..readings.too_many import MOST_ROWS, about_first, only_first, too_many
 from ..sentences.spoken import IN_DOUBT, TWO_CCTS, Spoken
@@ -61,7 +61,9 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
         rows.asked.append(of_lines(points_question(len(pointed), answers), said, pointed))
     lacking = [each for line in said if line.tries for each in line.spoken if _lacks(each)]
     if lacking:
-        rows.asked.append(of_lines(duv_question(len(lacking), answers), said, lacking))
+        held = [each for each in lacking if not each.plain]
+        question = duv_question([each.name for each in lacking], answers, blocks=bool(held))
+        rows.asked.append(of_lines(question, said, held or lacking))
     for line in said:
         if line.tries and line.line not in corrected.lines:
             text = "\n".join(shown[at] for at in line.lines or (line.line,))
@@ -118,7 +120,7 @@ def _lacks(spoken: Spoken) -> bool:
     """Whether its Duv is to be asked for, beside which of two CCTs was meant."""
     if spoken.ranges and spoken.bad == TWO_CCTS:
         return bool(spoken.name) and not spoken.coloured
-    return _cct_alone(spoken)
+    return _cct_alone(spoken) and not spoken.proposed
 
 
 def _add(
@@ -134,14 +136,17 @@ def _add(
     row = f"{line.line}.{part}" if part else str(line.line)
     mended = {field: cell_key(row, field) for field in Field}
     cells |= {f: Cell(answers[key], f"{where}, {f}") for f, key in mended.items() if key in answers}
-    if answers.get(DUV) == "0" and _cct_alone(spoken):
-        cells.setdefault(Field.DUV, Cell("0", where))
+    zero = answers.get(DUV) == ZERO or (DUV not in answers and spoken.plain)
+    assumed = zero and _cct_alone(spoken) and not {Field.DUV, Field.CC} & set(cells)
+    if assumed:
+        cells[Field.DUV] = Cell("0", where)
     if spoken.points and not spoken.bad and answers.get(POINTS) != "cc":
         spoken.bad = "it is not clear how much green a point is"
     if spoken.bad:
         built = Built(None, [Problem(where=where, says=spoken.bad, allowed=_ALLOWED)], None)
     else:
-        built = build(RowOfCells(cells, where, rows.next_names()[0]), Given({}, mark))
+        told = RowOfCells(cells, where, rows.next_names()[0], duv_assumed=assumed)
+        built = build(told, Given({}, mark))
     # Of what is not clear the line is mended: its figures may be another's.
     if spoken.bad:
         cells = {field: cell for field, cell in cells.items() if field is Field.NAME}

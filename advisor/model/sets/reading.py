@@ -95,6 +95,8 @@ class Reading(Model):
     none), `dial`, and `gels`, all that hung then (empty for bare). `gels_checked` is true if somebody looked
     at what hung: then no gel is suspected, however odd the reading.
 
+    `duv_assumed` is true where nobody read a Duv, and the one that is given stands in its place.
+
     With `tested_at` it was taken in a test of the head, which began then, and not on this set.
 
     A program may send `taken_at` to put the readings of a source in order. A source does not keep it; the
@@ -117,6 +119,7 @@ class Reading(Model):
     dial: Setting | None = None
     gels: list[str] = Field(default_factory=list, max_length=MAX_HUNG)
     gels_checked: bool = False
+    duv_assumed: bool = False
     tested_at: Time | None = Field(default=None, description="ISO 8601 with its zone")
     taken_at: Time | None = Field(default=None, description="ISO 8601 with its zone")
 

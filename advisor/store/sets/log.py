@@ -61,7 +61,7 @@ def _told(done: str, read: str = "") -> ChangeInWords:
 def reading_words(reading: Reading, gel: Say = str) -> str:
     """Say what was read: “5 820 K, Duv +0.0068, 1 450 lx, at 80 %, behind CTO 1/4”."""
     if reading.cct is not None and reading.duv is not None:
-        parts = [f"{tidy(reading.cct, 0)} K", f"Duv {signed(reading.duv, 4)}"]
+        parts = [f"{tidy(reading.cct, 0)} K", _duv(reading)]
     elif reading.xy is not None:
         parts = [f"x {tidy(reading.xy[0], 4)}", f"y {tidy(reading.xy[1], 4)}"]
     else:
@@ -71,6 +71,11 @@ def reading_words(reading: Reading, gel: Say = str) -> str:
     if how := stood(reading, gel):
         parts.append(how)
     return ", ".join(parts)
+
+
+def _duv(reading: Reading) -> str:
+    assert reading.duv is not None, "it is given"
+    return f"Duv {signed(reading.duv, 4)}" + (", which was not metered" if reading.duv_assumed else "")
 
 
 def _words(conn: sqlite3.Connection, change: Change, gel: Say) -> ChangeInWords:

@@ -66,6 +66,7 @@ _READING = {
     "SentReading.gels": "All gels that hung when it was read, as people write them; empty for the bare "
     "source.",
     "gels_checked": "Whether somebody looked at what hung; then no gel is suspected.",
+    "duv_assumed": "Whether nobody read a Duv, and the one that is given stands in its place.",
     "taken_at": "When it was read, ISO 8601 with its zone.",
     "tested_at": "When the test began in which it was read, ISO 8601 with its zone; null outside one.",
     "HeadReading.level": "Where the dimmer stood [%].",

@@ -101,7 +101,7 @@ def _reading_over(form: Form, before: Reading, shown_as: Fields) -> dict[str, An
 
     new = _reading(form)
     if untouched("cct", "duv", "x", "y"):
-        new |= {name: getattr(before, name) for name in ("cct", "duv", "xy", "spectrum")}
+        new |= {name: getattr(before, name) for name in ("cct", "duv", "xy", "spectrum", "duv_assumed")}
     else:
         new |= {k: getattr(before, k) for k in ("cct", "duv") if k in new and untouched(k) and new[k]}
     return new | {k: getattr(before, k) for k in ("lux", *_FIGURES, "level") if k in new and untouched(k)}

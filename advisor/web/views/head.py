@@ -12,7 +12,7 @@ from ...model import Gel, KindQuestion, Setting, Source, StackAdvice, Stage, Wor
 from ...model.gels.gel import family_of
 from ...model.sets.phrases import signed
 from ..plans.since import Since
-from ..wording.sources import earlier_lux, own_limits, stood
+from ..wording.sources import duv_assumed, earlier_lux, own_limits, stood
 from ..wording.stacks import closest, share_said
 from ..wording.values import breakable, gel, kelvin, lower_first, lux, plain, white_said
 from ..wording.work import LEFT_OUT, changed_done, check_first, doing, hung_now, slip_said, swap
@@ -292,6 +292,6 @@ def _reads(head: PlannedSource, source: Source, ladder: Ladder) -> str:
     figures = [white, lux(reading.lux), stood(reading)]
     read = ", ".join(part for part in figures if part)
     aim = aim_said(source.aim, ladder)
-    earlier = earlier_lux(source, reading)
-    parts = [f"{read}.", earlier, f"{source.kind.words}.", own_limits(source), f"{aim}." if aim else ""]
+    more = (duv_assumed(reading), earlier_lux(source, reading))
+    parts = [f"{read}.", *more, f"{source.kind.words}.", own_limits(source), f"{aim}." if aim else ""]
     return " ".join(part for part in parts if part)

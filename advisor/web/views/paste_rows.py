@@ -162,6 +162,7 @@ def _rows(rows: Sequence[TickedRow]) -> list[RowView]:
     light = iter(luxes([reading.lux for reading in readings if reading.lux]))
     views = []
     for row, reading, said, how in zip(rows, readings, words, stood_each(readings), strict=True):
+        said += ", not metered" if reading.duv_assumed else ""
         said += (f", {next(light)}" if reading.lux else "") + (", spectrum" if reading.spectrum else "")
         shown = " · ".join(part for part in (said, how, row.row.pasted.time) if part)
         views.append(RowView(f"use-{row.row.key}", row.use, shown, tuple(_remarks(row.row.pasted))))

@@ -166,4 +166,5 @@ def _colour(reading: Reading) -> tuple[str, str]:
         return "spectrum", ""
     if reading.xy:
         return f"x {reading.xy[0]}", f"y {reading.xy[1]}"
-    return kelvin(reading.cct), duv(reading.duv)
+    off = duv(reading.duv)
+    return kelvin(reading.cct), f"{off}, not metered" if reading.duv_assumed else off

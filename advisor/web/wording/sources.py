@@ -37,6 +37,11 @@ def read_said(reading: Reading) -> str:
     return reading_words(reading, gel)
 
 
+def duv_assumed(reading: Reading) -> str:
+    """Say that the Duv of a reading in use was not metered; empty where it was."""
+    return "Its Duv was not metered: it counts as 0." if reading.duv_assumed else ""
+
+
 def stood(reading: Reading) -> str:
     """Say how a source stood when it was read; empty where nothing was noted."""
     return phrases.stood(reading, gel)

@@ -110,7 +110,6 @@ def test_what_is_no_table_of_readings_is_none(text):
         ("name,cct,duv\nKey,5.48,0.0042\n", "column-2", "cct-k", (5480, 0.0042, None)),
         ("name,cct,duv\nKey,200,0.0042\n", "column-2", "mired", (5000, 0.0042, None)),
         ("name,cct,duv\nKey,5480,4.2\n", "column-3", "duv-m", (5480, 0.0042, None)),
-        ("name,cct\nKey,5480\n", "duv", "0", (5480, 0, None)),
         ("name,cct,duv,x,y\nKey,5480,0.0042,0.42,0.40\n", "quarrel", "cct", (5480, 0.0042, None)),
         ("name,cct,duv,x,y\nKey,5480,0.0042,0.42,0.40\n", "quarrel", "xy", (None, None, (0.42, 0.40))),
         ("name,bare CCT,CCT with gel,duv\nKey,5480,3200,0.0042\n", "which-CCT", "2", (5480, 0.0042, None)),

@@ -16,5 +16,5 @@ def test_a_distance_from_the_curve_is_asked_about_as_a_duv():
 
 def test_a_distance_from_the_lamp_is_no_duv():
     paste = read_readings(pasted_under("Abstand zur Lampe"))
-    assert [row.source for row in paste.rows] == [None, None]
+    assert [row.source.reading.duv_assumed for row in paste.rows] == [True, True]
     assert [q.key for q in paste.asked] == ["duv"]

@@ -60,7 +60,6 @@ def test_only_the_measured_values_tell_the_decimal_mark():
 @pytest.mark.parametrize(
     ("text", "where", "says"),
     [
-        ("CCT: 5600\n", "line 2", "Duv is missing"),
         ("CCT: warm\nDuv: 0\n", "line 2, CCT", "'warm' is not a number"),
         ("CCT: 5600\nDuv: 3\n", "line 3, Duv", "(0.0003 or 0.003?)"),
         ("CCT: 5600\nTcp: 5600\nDuv: 0\n", "line 2", "both give CCT"),

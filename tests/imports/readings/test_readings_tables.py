@@ -177,7 +177,6 @@ def test_columns_say_what_they_were_taken_for():
     ("row", "where", "says", "allowed"),
     [
         ("A,,,\n", "line 3", "no colour is given", "CCT with Duv"),
-        ("A,5600,,\n", "line 3", "Duv is missing beside the CCT 5600", "0 if the meter gives none"),
         ("A,,0.001,\n", "line 3", "CCT is missing", "CCT with Duv"),
         ("A,56o0,0,\n", "line 3, column CCT", "letter O", "1 000 to 25 000 K"),
         ("A,900,0,\n", "line 3, column CCT", "900 mired would be", "1 000 to 25 000 K"),

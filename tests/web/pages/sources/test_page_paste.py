@@ -295,11 +295,15 @@ def test_a_paste_of_500_rows_is_saved_with_a_field_a_row(client, post, stores):
     assert len(stores.sets.get_set(1).sources) == 500
 
 
-def test_a_row_to_mend_is_called_by_its_name_and_waits_only_for_what_it_lacks(paste):
+def test_a_row_to_mend_is_called_by_its_name_and_one_without_duv_says_so(paste, get, stores):
     rows = "Key,5600,0.0042,1240\nPractical,n/a,,40\nRim,3300,,80\nFill,54800,0.001,9\n"
     page = paste(f"Name,CCT,Duv,Lux\n{rows}")
     shown = page.text
-    assert "1 reading gives no Duv" in shown
-    assert "1 row not read until you say" in shown
+    assert "Rim gives no Duv: it counts as 0 until metered" in shown
+    assert "3 300 K, Duv 0.0000, not metered, 80 lx" in " ".join(shown.split())
     assert "Fill Line 5" in " ".join(shown.split())
     assert "Practical,n/a,,40" in shown  # it waits for no Duv: it gives no colour at all
+    page = paste(page.fields["text"], {**page.fields, **dict(page.ticked), "save": "yes"})
+    rim = next(s for s in stores.sets.get_set(1).sources if s.source.name == "Rim")
+    assert "Its Duv was not metered: it counts as 0." in get(f"/sources/{rim.id}").text
+    assert "Duv 0.0000, which was not metered" in get("/sets/1/record").text
