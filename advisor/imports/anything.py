@@ -7,8 +7,11 @@ from .mixed import parted, together
 from .read import read_readings
 from .readings.result import Answers, Paste, PastedRow
 from .spectra.read import NamedSpectrum, read_spectra, sniff
+from .talk.listed import is_timed
 from .text.bounds import refuse_large
 from .text.decode import LIMIT, is_chat
+
+_LOOKED = 20_000
 
 
 def read_anything(data: str | bytes, answers: Answers | None = None) -> Paste:
@@ -18,7 +21,7 @@ def read_anything(data: str | bytes, answers: Answers | None = None) -> Paste:
     """
     if isinstance(data, str) and len(data) <= LIMIT:
         refuse_large(data, "text")  # before anybody looks what it is
-    if _is_talk_or_page(data) or sniff(data) == "readings":
+    if _is_talk_or_page(data) or _is_timed_talk(data) or sniff(data) == "readings":
         return read_readings(data, answers)
     parts = parted(data) if isinstance(data, str) else None
     if parts is not None:
@@ -37,6 +40,11 @@ def _is_talk_or_page(data: str | bytes) -> bool:
     if is_chat(data) or (is_web_page(data) and "IESTM2714" not in data):
         return True
     return xml_lines(data) is not None
+
+
+def _is_timed_talk(data: str | bytes) -> bool:
+    """Whether a text is talk whose lines begin with times: "0715 window 7400" is no wavelength."""
+    return isinstance(data, str) and len(data) <= LIMIT and is_timed(data[:_LOOKED].split("\n"))
 
 
 def _row(number: int, found: NamedSpectrum) -> PastedRow:

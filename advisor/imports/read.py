@@ -12,7 +12,7 @@ from .grids.table import FoundTables, find_tables
 from .markup.json_text import json_lines
 from .markup.web_page import is_web_page, page_lines
 from .markup.xml_text import xml_lines
-from .readings.answers import about_shape, as_said, headings_line
+from .readings.answers import about_shape, as_said, headings_line, mended_cells
 from .readings.columns import resolve
 from .readings.from_tables import ALONE, NAMES, read_table
 from .readings.gathered import Gathered
@@ -241,6 +241,8 @@ def _from_blocks(lines: SourceLines, blocks: list[Block], stray: list[str], answ
             factors = {f: factor for f, (_, factor) in columns.used.items()}
             given = Given(factors, mark, columns.ssi_reference)
             where = f"line {block.first}"
+            typed = mended_cells(str(lines.numbers[block.first - 1]), answers, factors, mark)
+            cells |= {field: Cell(text, f"{where}, {field}") for field, text in typed.items()}
             lacks = lack_duv([cells])[0]
             if lacks:
                 named = cells[Field.NAME].text.strip() if Field.NAME in cells else block.title

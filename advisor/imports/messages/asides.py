@@ -71,6 +71,31 @@ _GUESSED = re.compile(
     re.IGNORECASE,
 )
 
+_ASKS = re.compile(
+    r"(?:so\s|and\s|ok\s|hey\s)?(?:what'?s|what\sis|how'?s|how\sis|what\sabout|how\sabout|(?:and|et|und|y|e)(?=\s(?:the|der|die|das|la|le|el|il)\s)|and(?=[^?]*\?))\s"
+    r"(?:the\s|der\s|die\s|das\s|la\s|le\s|el\s|il\s)?"
+    r"([^\W\d_][\w '-]{1,30}?)(?:\s(?:at|reading|doing|now|like|giving|say|saying|pls)){0,3}\s?\?{0,3}",
+    re.IGNORECASE,
+)
+# "got a Duv for the fill please?"
+_ASKS_FOR = re.compile(
+    r"[^?\d]{2,60}?\s(?:for|of|on|für|von|pour|para|per|voor)\s(?:the|der|die|das|la|le|el|il)\s"
+    r"([^\W\d_][\w'-]*(?:\s[\w'-]+){0,2}?)(?:\s(?:please|pls|yet|now|at|today|again|bitte)){0,2}\s?\?{1,3}",
+    re.IGNORECASE,
+)
+# "bay doors?", which asks for its numbers.
+_NAMED = re.compile(
+    r"(?!(?:why|when|who|where|what|how|which|is|are|do|does|did|can|could|will|would|ok|okay|ready|done|really|right|no|yes|any|and)\b)"
+    r"(?:the\s)?([^\W\d_][\w'-]*(?:\s[\w'-]+){0,2})\s?\?{1,3}",
+    re.IGNORECASE,
+)
+
+
+def asked_about(text: str) -> str:
+    """Return the source that a message without figures asks about; empty where it asks about none."""
+    found = next((each for one in (_ASKS, _NAMED, _ASKS_FOR) if (each := one.fullmatch(text))), None)
+    return found[1].strip() if found else ""
+
 
 def is_guessed(text: str) -> bool:
     """Whether a message asks whether its own figures are right: "fill maybe 5400 +2?"."""

@@ -70,11 +70,12 @@ def senders_in(lines: Sequence[str]) -> frozenset[str]:
         if found is not None:
             said.setdefault(found[1], []).append(line[found.end() :])
     talk = [n for n, own in said.items() if any(not re.search(r"\d", t) or t.endswith("?") for t in own)]
+    asked = any(own[0].strip().endswith("?") and len(own[0].split()) > 2 for own in said.values())
     again = {name for name, own in said.items() if len(own) > 1}
     if (
         len(said) < 2
         or not talk
-        or len(again) < 2
+        or (len(again) < 2 and not (again and asked))
         or any(_is_label(n) or set(n.casefold().split()) & ROLES for n in said)
     ):
         return frozenset()

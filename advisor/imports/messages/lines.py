@@ -13,7 +13,7 @@ from ..text.plain import plain
 from ..vocabulary.headings import Field
 from ..vocabulary.languages import TARGETS
 from ..vocabulary.spoken import MODIFIERS, ROLES
-from .asides import is_camera, is_guessed, is_setting
+from .asides import asked_about, is_camera, is_guessed, is_setting
 from .corrections import Correction, at_once, correction_in
 from .lead import SENT, Message, is_header, message_in, senders_in, stamp_alone, without_sender
 from .lettered import JOINT, lettered_in, with_letters_held
@@ -32,18 +32,6 @@ _MOST_PARTS = 40
 _PREFIX = re.compile(r"([^\W\d_][\w .'’-]{0,30}?)\s*:\s+(?=\S)")
 # A sign right behind a number begins the next one: "5480+.004".
 _SIGNED = re.compile(r"(?<=[\dKk])([-+])(?=0?\.\d)")
-_ASKS = re.compile(
-    r"(?:so\s|and\s|ok\s|hey\s)?(?:what'?s|what\sis|how'?s|how\sis|what\sabout|how\sabout|(?:and|et|und|y|e)(?=\s(?:the|der|die|das|la|le|el|il)\s)|and(?=[^?]*\?))\s"
-    r"(?:the\s|der\s|die\s|das\s|la\s|le\s|el\s|il\s)?"
-    r"([^\W\d_][\w '-]{1,30}?)(?:\s(?:at|reading|doing|now|like|giving|say|saying|pls)){0,3}\s?\?{0,3}",
-    re.IGNORECASE,
-)
-# "bay doors?", which asks for its numbers.
-_NAMED = re.compile(
-    r"(?!(?:why|when|who|where|what|how|which|is|are|do|does|did|can|could|will|would|ok|okay|ready|done|really|right|no|yes|any|and)\b)"
-    r"(?:the\s)?([^\W\d_][\w'-]*(?:\s[\w'-]+){0,2})\s?\?{1,3}",
-    re.IGNORECASE,
-)
 _LEADERS = re.compile(r"\.{3,}|…+")
 _TEMPERATURE = re.compile(
     r"\d{4}|\d'\d{3}|\d\s?k\b|\d\.\d+\s?k|0?\.\d{2}|\bduv\b|\bcct\b|\d\s?(?:mired|mk-1|mk⁻¹)", re.IGNORECASE
@@ -122,8 +110,7 @@ def say(text: str, line: int) -> Said:
         if not corrects.text or unclear:  # what it says is not clear, that it takes something back is
             return Said(line, text, message, [], replace(corrects, text=""))
     if not _TEMPERATURE.search(message.text):
-        asked = _ASKS.fullmatch(message.text) or _NAMED.fullmatch(message.text)
-        return Said(line, text, message, [], about=asked[1].strip() if asked else "")
+        return Said(line, text, message, [], about=asked_about(message.text))
     plain_text, ranges = without_ranges(message.text)
     worded = message.text if ranges else ""
     message, spoken = _read(replace(message, text=plain_text))

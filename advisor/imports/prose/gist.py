@@ -1,5 +1,6 @@
 """The gist of a line: for each CCT that was read, whose it is, and what goes with it."""
 
+import itertools
 import re
 from collections.abc import Container, Sequence
 from dataclasses import dataclass
@@ -64,7 +65,7 @@ def gist_of(text: str, talk: Talk) -> list[Spoken]:
     """Return what a line is likely to tell; `talk` is carried from line to line."""
     held, talk.noun = with_series_held(_APART.sub(_joined, text), talk.noun)
     two = JOINT in held or (_TWO.search(held) and "between" not in held)
-    plain = held if two else without_ranges(held)[0]
+    plain = without_ranges(held, ccts=not two)[0]
     items = max((items_of(way) for way in ways(plain)[:_MOST_WAYS]), key=_sense)
     told = [Told(i, {item.field: item.text}) for i, item in enumerate(items) if is_cct(item) and item.field]
     told = [each for i, each in enumerate(told) if not i or not _again(told[i - 1], each)]
@@ -125,7 +126,7 @@ def _give_figures(items: Sequence[Item], told: Sequence[Told], kept: Sequence[To
             named = named or (current is not None and (item.lit or clause(items, i)[0] > current.at + 1))
         elif item.kind is Is.GEL or (item.kind is Is.FIGURE and item.field not in CCTS):
             start, end = clause(items, i)
-            if i > start and items[i - 1].kind is Is.NOT:
+            if (i > start and items[i - 1].kind is Is.NOT) or (item.kind is Is.GEL and _is_wished(items, i)):
                 continue
             if kept and _is_for_all(items, i, start, end):
                 for reading in kept:
@@ -138,6 +139,12 @@ def _give_figures(items: Sequence[Item], told: Sequence[Told], kept: Sequence[To
                 pending.append(item)
             else:
                 _put(current, item)
+
+
+def _is_wished(items: Sequence[Item], at: int) -> bool:
+    """Whether its sentence says before a gel that it is wanted: "if we put ½ CTO on it"."""
+    ahead = list(itertools.takewhile(lambda item: item.kind is not Is.END, reversed(items[:at])))
+    return any(item.kind is Is.WANTED for item in ahead)
 
 
 def _is_next(items: Sequence[Item], at: int, places: Container[int]) -> bool:
@@ -188,7 +195,8 @@ def _dittoed(items: Sequence[Item], found: list[tuple[int, Spoken]], talk: Talk)
         start, end = clause(items, i)
         ahead = [each for at, each in out if at < i]
         last = ahead[-1] if ahead else None
-        if any(map(is_cct, items[start:end])) or (start > 0 and is_cct(items[start - 1])):
+        own = any(each.kind is Is.NAME for each in items[start:i])
+        if any(map(is_cct, items[start:end])) or (not own and start > 0 and is_cct(items[start - 1])):
             before = talk.last if len(ahead) < 2 else ahead[-2]
             if last is not None and before is not None and not DUVS & set(last.cells):
                 last.cells |= {f: t for f, t in before.cells.items() if f in DUVS}
@@ -212,9 +220,16 @@ def _who_is_same(items: Sequence[Item], at: int, bounds: tuple[int, int], model:
     here = [each for each in items[start:end] if each.kind is Is.NAME]
     first = next((each for each in items[start:end] if each.text not in w.ARTICLES), None)
     names = [each for each in here if each.lit or each.led or (each is first and len(here) == 1)]
-    idle = (
-        items[at].text == "same" and at + 1 < end and items[at + 1].kind is Is.NAME
-    )  # "same lamp, same spot"
+    led = at > start and items[at - 1].kind is Is.NAME and items[at - 1].lit
+    led = led and not (at > 1 and items[at - 2].kind is Is.DITTO)
+    follows = at + 1 < end and items[at + 1].kind is Is.NAME
+    idle = items[at].text == "same" and follows and not led  # "same lamp, same spot"
+    if led:  # "fill same backlight 5600"
+        names = [items[at - 1]]
+    elif not here and start > 1 and items[start - 1].kind is Is.PART:  # "fill's a stop under, same colour"
+        ahead = items[clause(items, start - 2)[0] : start]
+        before = [each for each in ahead if each.kind is Is.NAME and each.lit]
+        names = before if len(before) == 1 else []
     if names and not idle:
         return [_one(name, model) for name in names_of(with_stem(names[0], model))]
     other = any(each.text == "other" for each in items[at:end])

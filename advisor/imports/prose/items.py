@@ -21,7 +21,7 @@ _WHOLE = words("one two it is now on off up all too her him me us out yes no ok 
 """Short words that no point shortens."""
 _LONGEST_NAME = 7
 _MAY = frozenset({"could", "might", "may"})
-_LEVEL_BEFORE = words("at @ dimmed to bei à al a auf op på przy")
+_LEVEL_BEFORE = words("at @ dimmed to bei à al auf op på przy")
 _FULL = frozenset({"fl", "full"})
 
 
@@ -48,7 +48,8 @@ class Item:
 
     A figure has its `field` and its text; a name is `lit` where it has a word for a light, `led` where "for"
     or the like stands before it, `article` where an article does, `told` where it says how another one
-    looks, or what stands in front of it, and `points` where "that's" says that it is the name.
+    looks, or what stands in front of it, and `points` where "that's" says that it is the name. A figure is
+    `mended` where a zero was put to it, or taken from it.
     """
 
     kind: Is
@@ -61,6 +62,7 @@ class Item:
     told: bool = False
     points: bool = False
     article: bool = False
+    mended: bool = False
     words: tuple[str, ...] = ()
 
 
@@ -96,7 +98,8 @@ def _item(text: str, found: Sequence[Token], at: int, out: Sequence[Item]) -> tu
         if name is not None:
             return count, name
         said = Item(kind, pair[1] if pair else token.text, token.start, token.end)
-        return 1, replace(said, field=pair[0] if pair else None)
+        ten = pair is not None and pair[0] is Field.CCT and not token.unit and pair[1] != token.text
+        return 1, replace(said, field=pair[0] if pair else None, mended=ten)
     if word in _FULL and at and found[at - 1].text.casefold() in _LEVEL_BEFORE:
         return 1, Item(Is.FIGURE, "100 %", token.start, token.end, Field.LEVEL)
     count, name = _name(text, found, at)
@@ -106,7 +109,10 @@ def _item(text: str, found: Sequence[Token], at: int, out: Sequence[Item]) -> tu
         if word in those:
             return 1, Item(kind, word, token.start, token.end)
     may_be = word in _MAY and at + 1 < len(found) and found[at + 1].text.casefold() == "be"
-    return 1, Item(Is.TOLD if may_be or word in w.TOLD else Is.WORD, word, token.start, token.end)
+    noted = word == "written" and at + 1 < len(found) and found[at + 1].text.casefold() == "down"
+    return 1, Item(
+        Is.TOLD if may_be or (word in w.TOLD and not noted) else Is.WORD, word, token.start, token.end
+    )
 
 
 def _is_set(found: Sequence[Token], at: int) -> bool:
@@ -187,7 +193,7 @@ def _misses_a_digit(found: Sequence[Token], at: int) -> bool:
 
 def _heads(found: Sequence[Token], at: int) -> bool:
     """Whether a number of kilowatts calls a head: a CCT comes behind it, with a word between."""
-    between = False
+    between = at > 0 and found[at - 1].text.casefold() in w.ARTICLES
     for token in found[at + 1 : at + 12]:
         if token.kind is TokenKind.NUMBER:
             return between and like_cct(token)

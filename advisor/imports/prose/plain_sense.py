@@ -20,7 +20,9 @@ def is_plain(items: Sequence[Item], told: Sequence[Told], kept: Sequence[Told]) 
     Each CCT has one name before it, which begins its clause, and every other figure stands behind that name
     or is said of all. A name without a figure behind it is talk.
     """
-    if len(kept) != len(told) or any(item.kind is Is.UNKNOWN or item.text in _OTHERWISE for item in items):
+    if len(kept) != len(told) or any(
+        item.kind is Is.UNKNOWN or item.mended or item.text in _OTHERWISE for item in items
+    ):
         return False
     starts = [i for i, item in enumerate(items) if item.kind is Is.NAME]
     ends = [*starts[1:], len(items)]

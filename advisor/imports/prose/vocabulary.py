@@ -39,7 +39,7 @@ WITHIN = words(
 WANTED = words(
     "want wants wanted wanting need needs needed target targets targeting aim aiming aimed goal going "
     "shooting prefer prefers match matching should would supposed plan planned planning will we'll i'll "
-    "if wenn falls jeśli "
+    "if wenn falls jeśli vise visons visez anvisiert apuntamos puntiamo mikken "
     "they'll he'll she'll tomorrow dial dialled dialed bring bringing lands towards "
     "soll sollte wollen brauchen ziel möchten wollten morgen veut veux voudrait objectif "
     "cible demain quiere quieren objetivo mañana vorrei vuole vogliono obiettivo domani quer querem alvo "
@@ -67,10 +67,11 @@ SPEAKERS = words(
 _ENGLISH = words(
     "thats its theres heres ive im weve youre theyre hes shes whats dont cant wont doesnt isnt neutral "
     "moment while sec second lunch tea break stand stands standing stood somewhere "
+    "waiting wait waits forgot forgotten forget skipped skip missing missed leaving left-to "
     "am be been being do does did done doing don't dont didn't didnt doesn't doesnt can can't cant could "
     "couldn't couldnt may might must have has having had haven't havent hasn't get gets got getting "
     "gotten go goes gone went come comes came coming give gives gave giving given take takes took taken "
-    "taking make makes made making put puts putting call calls called say says saying tell tells told "
+    "taking make makes made making put puts putting call calls called say says said saying tell tells told "
     "telling show shows showed showing read reads see sees saw seen look looks looked looking think "
     "thinks thought guess reckon reckons believe know knows knew check checks checked checking measure "
     "measures measured measuring meter metered metering shoot shot try tried trying keep keeps kept stay "
@@ -98,6 +99,7 @@ _ENGLISH = words(
     "it'd it'll that'll there's here's that's what's who's how's where's"
 )
 _ABROAD = words(
+    "alors bon ben enfin du-coup entonces pues allora dunque quindi então dus więc alltså "
     "hat haben habe hatte bin bist ist sind war waren wird werden wurde mach mache macht machen zeigt "
     "misst mißt liegt steht kommt also dann noch nicht schon jetzt gleich später auch nur mal eben gerade "
     "und oder aber weil wenn ob mit ohne bei bis zu zum zur für als wie so sehr etwas ungefähr etwa circa "
@@ -178,6 +180,7 @@ LIGHTS = (
         "panels strip strips spot spots wash washes cyc truss ch chan channel par pars fresnel fresnels "
         "pendant pendants chandelier sconce sconces lantern lanterns balloon softbox box octa bounce rim "
         "hair kicker "
+        "bathroom kitchen bedroom lounge office lobby loft attic basement garage porch landing hall "
         "eye obie book tile tiles ceiling floor bar counter window windows door doorway skylight daylight "
         "moon moonlight moonbox sunlight sign neon screen tv fridge practical practicals candle candles "
         "bedside hallway corridor stairs staircase street streetlight backing backdrop "

@@ -7,6 +7,7 @@ from . import vocabulary as w
 from .clauses import Told, clause, ends_between, has_duv
 from .items import Is, Item
 
+_NOW = frozenset({"now", "jetzt", "maintenant", "ahora", "adesso", "ora", "agora", "nu", "teraz"})
 _SAYING = (Is.WANTED, Is.TOLD, Is.NAME)
 _I_HAD = frozenset({"i had", "i got", "i have", "i make", "i read", "i get", "we had", "we got", "ich hatte"})
 
@@ -29,7 +30,18 @@ def read_of(items: Sequence[Item], told: Sequence[Told]) -> list[Told]:
             wanted or negated or Is.TOLD in kinds or _is_asked(items, each.at) or _is_set(items, before, each)
         ):
             out.append(each)
-    return [each for each in out if not _said_anew(items, each, out)]
+    return [each for each in out if not (_said_anew(items, each, out) or _was_before(items, each, out))]
+
+
+def _was_before(items: Sequence[Item], each: Told, out: Sequence[Told]) -> bool:
+    """Whether it is what a light was, and what it is now follows: "it was 2850 before, now I read 3400"."""
+    after = next((other for other in out if other.at > each.at), None)
+    before = items[clause(items, each.at)[0] : each.at]
+    if after is None or not any(item.text in w.FORMERLY for item in before):
+        return False
+    between = items[each.at + 1 : after.at]
+    named = any(item.kind is Is.NAME for item in between)
+    return not named and any(item.text in _NOW for item in between)
 
 
 def _is_former(before: Sequence[Item]) -> bool:

@@ -4,9 +4,10 @@ An answer goes by a key: that of a column, of a cell, of a question, or one of t
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import zip_longest
 
+from ...model.basis.quantities import MINUS
 from ...model.basis.units import FOOT_CANDLE
 from ..text.lines import Separator, cells_in
 from ..vocabulary.headings import Field, Heading
@@ -19,6 +20,10 @@ HEADINGS = "headings"
 """Key of the number of the line that holds the headings, from 1."""
 LEFT_OUT = "-"
 """Of a column: it is not used."""
+FIGURES_SHOWN = (Field.CCT, Field.DUV, Field.LUX)
+"""What can be said otherwise of a row that was understood."""
+PLAIN = "="
+"""Stands before a number in kelvin, Duv or lux."""
 _LINE = re.compile(r"line-([1-9]\d{0,5})")
 _LONGEST_LINE = 5000
 _MOST_COLUMNS = 600
@@ -73,6 +78,30 @@ def column_keys(first: int, count: int) -> list[str]:
 def cell_key(row: str, field: Field) -> str:
     """Name the cell of a row that gives `field`; the row by its own key."""
     return f"cell-{row}-{field.value}"
+
+
+def mended_cells(
+    row: str, answers: Answers, factors: Mapping[Field, float], mark: str | None
+) -> dict[Field, str]:
+    """Return what was typed in place of a row's cells, as its table would have it; the row by its own key.
+
+    Behind `PLAIN` it was said in kelvin, Duv or lux, and not in the scale of its column: `factors` are those
+    of the columns, and `mark` is the table's decimal mark.
+    """
+    typed = {field: answers[key] for field in Field if (key := cell_key(row, field)) in answers}
+    return {field: _as_written(text, factors.get(field, 1.0), mark) for field, text in typed.items()}
+
+
+def _as_written(text: str, factor: float, mark: str | None) -> str:
+    if not text.startswith(PLAIN):
+        return text
+    text = text.removeprefix(PLAIN).strip()
+    try:
+        value = float(text.replace(MINUS, "-").replace(",", "."))
+    except ValueError:
+        return text  # it says a unit, or is none
+    said = f"{value / factor:.10f}".rstrip("0").rstrip(".")
+    return said.replace(".", ",") if mark == "," else said
 
 
 def columns_said(answers: Answers, first: int, count: int) -> dict[int, str]:

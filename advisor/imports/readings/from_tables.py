@@ -1,16 +1,18 @@
 """Readings from tables: what the columns hold, then row by row."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from ...model import Problem
+from ...model.basis.quantities import tidy
 from ..grids.regroup import regrouped
 from ..grids.table import Table
 from ..sources.build import Built, Given, RowOfCells, build_each
+from ..sources.far import far_rows
 from ..text.cells import Cell, decimal_mark
 from ..text.lines import Record, Separator
 from ..vocabulary.headings import NUMBERS, Field, understand_each
-from .answers import cell_key
+from .answers import mended_cells
 from .columns import Columns, resolve
 from .doubts import doubts_of
 from .gathered import Gathered
@@ -23,7 +25,8 @@ NAMES = "names"
 """Key of the question whether two columns together are the name."""
 ALONE = "alone"
 """Its answer that they are not."""
-_QUARREL = "quarrel"
+_QUARREL, _FAR = "quarrel", "far"
+_TENTH, _AS_IS = "tenth", "no"
 
 
 def read_table(rows: Gathered, table: Table, answers: Answers, first: int = 0) -> None:
@@ -61,14 +64,21 @@ def read_table(rows: Gathered, table: Table, answers: Answers, first: int = 0) -
         columns = replace(columns, asked=[*columns.asked, lacking])
     parts = [number if turned else table.part for number in range(len(table.rows))]
     if mended:
+        factors = {f: factor for f, (_, factor) in columns.used.items()}
         several = zip(table.rows, found, parts, strict=True)
-        found = [own | _mended(record, part, answers) for record, own, part in several]
+        found = [own | _mended(record, part, answers, factors, mark) for record, own, part in several]
     question = next(iter(columns.open), None)
     asked = [None if question is None else _asked_first(record, question) for record in table.rows]
     wrong = [problem or waits for problem, waits in zip(odd, asked, strict=True)]
     for number in quarrels:
         found[number], says = _settled(table.rows[number], found[number], answers)
         wrong[number] = says or wrong[number]
+    far = far_rows(found, columns.used.get(Field.DUV, (0, 1.0))[1], mark) if Field.DUV in columns.used else {}
+    if far and not columns.open:
+        columns = _with_far(columns, far, [table.rows[n].line for n in far], answers)
+        for number in far:
+            found[number], says = _not_far(table.rows[number], found[number], far[number], answers)
+            wrong[number] = wrong[number] or says
     given = Given({f: factor for f, (_, factor) in columns.used.items()}, mark, columns.ssi_reference)
     built = _built(rows, table, found, wrong, given, zero=_is_zero(columns))
     read = zip(table.rows, built, found, parts, strict=True)
@@ -131,6 +141,34 @@ def _of_names(table: Table, answers: Answers) -> list[PasteQuestion]:
     ]
 
 
+def _with_far(columns: Columns, far: Mapping[int, float], lines: list[int], answers: Answers) -> Columns:
+    """Ask of Duvs that are too far for lights without gels whether they lack a zero behind their point."""
+    shown = tidy(next(iter(far.values())), 4)
+    says = f"A Duv of {shown} is far for a light without a gel"
+    if len(far) > 1:
+        says = f"{len(far)} Duvs such as {shown} are far for lights without gels"
+    choices = {_TENTH: f"A tenth: Duv {tidy(next(iter(far.values())) / 10, 4)}", _AS_IS: "As it stands"}
+    question = PasteQuestion.of(_FAR, says, choices, answers, likely=_TENTH)
+    return replace(columns, asked=[*columns.asked, question.model_copy(update={"lines": lines})])
+
+
+def _not_far(
+    record: Record, cells: dict[Field, Cell], duv: float, answers: Answers
+) -> tuple[dict[Field, Cell], Problem | None]:
+    """Return the cells of a row whose Duv is far as the answer leaves them, or what is to be said."""
+    answer = answers.get(_FAR, "")
+    where = f"line {record.line}"
+    if answer == _TENTH:
+        return {
+            **cells,
+            Field.DUV: replace(cells[Field.DUV], text=f"{cells[Field.DUV].text.strip()}e-1"),
+        }, None
+    if answer == _AS_IS:
+        return cells, None
+    says = f"it is not clear whether its Duv is {tidy(duv, 4)}"
+    return cells, Problem(where=where, says=says, allowed="the Duv, or a tenth of it")
+
+
 def _with_quarrel(columns: Columns, count: int, answers: Answers) -> Columns:
     """Ask which of two ways to give the colour counts, in rows where they contradict each other."""
     question = PasteQuestion.of(
@@ -167,11 +205,12 @@ def _with_examples(column: Understood, found: Sequence[Record], first: int) -> U
     return Understood(**{**dict(column), "examples": cells})
 
 
-def _mended(record: Record, part: int, answers: Answers) -> dict[Field, Cell]:
+def _mended(
+    record: Record, part: int, answers: Answers, factors: Mapping[Field, float], mark: str | None
+) -> dict[Field, Cell]:
     """Return the cells of a row that were mended by hand."""
-    row = f"{record.line}.{part}" if part else str(record.line)
-    keys = {field: cell_key(row, field) for field in Field}
-    return {f: Cell(answers[key], f"line {record.line}, {f}") for f, key in keys.items() if key in answers}
+    typed = mended_cells(f"{record.line}.{part}" if part else str(record.line), answers, factors, mark)
+    return {field: Cell(text, f"line {record.line}, {field}") for field, text in typed.items()}
 
 
 def _cells(record: Record, columns: Columns, headings: list[str]) -> dict[Field, Cell]:

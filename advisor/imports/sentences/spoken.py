@@ -44,7 +44,7 @@ TWO_DUVS = "it is not clear which of the two Duvs was read"
 TWO_READINGS = "it is not clear which of the two readings counts"
 NOT_SURE = "it is not clear whether that was read"
 APART = "it is not clear which numbers go together"
-UNCLEAR = {Field.CCT: TWO_CCTS, Field.CC: TWO_DUVS}
+UNCLEAR = {Field.CCT: TWO_CCTS, Field.CC: TWO_DUVS, Field.DUV: TWO_DUVS}
 """What is said of a reading of which a range was told; without its light a reading is one all the same."""
 SWAPPED = "it is said that its name is swapped with another's"
 IN_DOUBT = (SWAPPED, TWO_CCTS, TWO_DUVS, TWO_READINGS, NOT_SURE, APART)

@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 
-from ...model import Kind
 from ..messages.lines import Said
 from ..readings.gathered import Gathered
 from ..readings.result import Answers, PasteQuestion
 from ..readings.scales import of_duv
 from ..sentences.spoken import NOT_SURE, UNCLEAR, Spoken
 from ..sentences.values import value_of
+from ..sources.far import is_far, usual_of
 from ..vocabulary.headings import Field
 from ..vocabulary.kinds import kind_of
 from .questions import (
@@ -29,10 +29,6 @@ _SHOWN = 40
 _MOST_ASKED = 100
 _MOST_CC = 20.0
 """No light on set is further off without its gel being said. From memory. [CC]"""
-_MOST_DUV_WHITE, _MOST_DUV = 0.02, 0.03
-"""No daylight or tungsten, and no other white, is further off without a gel. From memory. [1]"""
-_MOST_WRITTEN = 0.05
-"""Further off, a Duv is asked about in thousandths."""
 _LOWEST_VPRIME, _HIGHEST_VPRIME = 0.42, 0.58
 """Whites have v of 0.29 to 0.37 in 1960, and half as much again as v′ in 1976."""
 
@@ -97,7 +93,8 @@ def ask_thousandths(rows: Gathered, said: Sequence[Said], answers: Answers) -> N
 def ask_far(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
     """Ask whether a Duv that its kind of light does not have without a gel is a tenth of it: ".04"."""
     told = [(line, at, e) for line in said for at, e in enumerate(line.spoken)]
-    far = [(line, at, e) for line, at, e in told if not e.bad and not e.gels and _is_far(e)]
+    usual = usual_of([_duv(e) for _, _, e in told if Field.DUV in e.cells])
+    far = [(line, at, e) for line, at, e in told if not e.bad and not e.gels and _is_far(e, usual)]
     for line, at, each in far[:_MOST_ASKED]:
         text = each.cells[Field.DUV]
         question = far_question(f"far-{line.line}.{at}", each.name, text, answers)
@@ -108,10 +105,12 @@ def ask_far(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
             each.bad = f"it is not clear whether its Duv is {text}"
 
 
-def _is_far(spoken: Spoken) -> bool:
-    kind = kind_of(spoken.name)
-    most = _MOST_DUV_WHITE if kind in (Kind.DAYLIGHT, Kind.TUNGSTEN) else _MOST_DUV
-    return most < abs(value_of(spoken.cells.get(Field.DUV, ""))) <= _MOST_WRITTEN
+def _is_far(spoken: Spoken, usual: float) -> bool:
+    return is_far(_duv(spoken), kind_of(spoken.name), usual)
+
+
+def _duv(spoken: Spoken) -> float:
+    return value_of(spoken.cells.get(Field.DUV, ""))
 
 
 def ask_primes(said: Sequence[Said], answers: Answers) -> list[PasteQuestion]:

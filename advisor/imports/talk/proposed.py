@@ -28,6 +28,15 @@ _WISHES = re.compile(
     r"(?:going\sfor|(?:will\s|would\s)?wants?|aim(?:ing)?\s(?:for|at)|after|(?:would|['’]d)\slike|(?:will\s)?go(?:ing)?\sfor)\b",
     re.IGNORECASE,
 )
+# "key 56 fill 54": behind a name, and no count of anything.
+_HUNDREDS = re.compile(
+    r"(?P<before>[^\W\d_]{2,}:?\s)(?P<number>[2-9]\d)(?=[\s,;./]|$)(?![.,]\d)"
+    r"(?!\s?(?:%|k\b|lx|lux|fc|cc|min|mm|cm|m\b|ft|stops?|percent|pct|cuts?|sheets?|rolls?|fps|degrees?))",
+    re.IGNORECASE,
+)
+_JOINS = frozenset({"and", "und", "et", "y", "e", "en", "i", "och", "&", "+"})
+_CELLS = re.compile(r"[,;|\t]\s?[-+\d]")
+"""Cells, as in a table without headings."""
 _FEWEST_WORDS = 3
 _MOST_ASKED = 100
 _LONGEST = 500
@@ -47,14 +56,18 @@ def proposals(said: Sequence[Said], corrected: Container[int], answers: Answers)
         text = line.worded or line.message.text
         if line.line in corrected or len(line.lines) > 1 or not _may_tell(line):
             _mark_plain(line.spoken, line.line in corrected or _is_plain(line, replace(talk)))
+            if line.whole and len(line.lines) < 2 and len(line.message.text) <= _LONGEST:
+                _name_better(line.spoken, text, replace(talk))
             _remember(talk, line.spoken)
             continue
         found = gist_of(text, talk)
         _mark_plain(line.spoken, talk.plain and _alike(line.spoken, found))
-        if not found:
+        if not found and (found := _in_hundreds(line, talk)):
+            asked.append(_ask(line, found, answers))
+        elif not found:
             _doubt(line)
         elif not _is_open(line, found):
-            _name_better(line.spoken, found)
+            _name_better(line.spoken, text, replace(talk))
             continue
         elif talk.plain and _agree(line.spoken, found):
             line.spoken[:] = found
@@ -62,6 +75,16 @@ def proposals(said: Sequence[Said], corrected: Container[int], answers: Answers)
         elif len(asked) < _MOST_ASKED:
             asked.append(_ask(line, found, answers))
     return asked
+
+
+def _in_hundreds(line: Said, talk: Talk) -> list[Spoken]:
+    """Return what a line tells if its small numbers are CCTs in hundreds, "key 56 fill 54"; else nothing."""
+    text = line.message.text
+    if any(each.cells for each in line.spoken) or len(_HUNDREDS.findall(text)) < _FEWEST:
+        return []
+    found = gist_of(_HUNDREDS.sub(r"\g<before>\g<number>00", text), talk)
+    lit = [each for each in found if LIGHTS & set(name_key(each.name).split())]
+    return found if len(found) >= _FEWEST and len(lit) == len(found) else []
 
 
 def _is_plain(line: Said, talk: Talk) -> bool:
@@ -84,7 +107,11 @@ def _may_tell(line: Said) -> bool:
     if is_camera(text):
         return False  # it is asked, or a setting
     said = _WORD.findall(text)
-    lit = not line.whole and any(word.casefold() in LIGHTS for word in (*said, *text.split()[:1]))
+    lit = (
+        not line.whole
+        and not _CELLS.search(text)
+        and any(word.casefold() in LIGHTS for word in (*said, *text.split()[:1]))
+    )
     wordy = len(said) >= _FEWEST_WORDS or is_series(text) or lit
     if len(text) > _LONGEST or not wordy:
         return False
@@ -133,19 +160,25 @@ def _is_open(line: Said, found: Sequence[Spoken]) -> bool:
     return not _alike(own, found)
 
 
-def _name_better(own: Sequence[Spoken], found: Sequence[Spoken]) -> None:
+def _name_better(own: Sequence[Spoken], text: str, talk: Talk) -> None:
     """Take the names of the gist where it has them without talk: "Ignore the rest. New ones: key"."""
+    if not any(_is_talk(word) for each in own for word in _words_of(each.name)):
+        return
+    found = gist_of(text, talk)
     if len(own) != len(found):
         return
     for mine, other in zip(own, found, strict=True):
-        said, less = name_key(mine.name).split(), name_key(other.name).split()
-        rest = [word.strip(".,:;!?") for word in said if word not in less]
-        if less and set(less) <= set(said) and LIGHTS & set(less) and any(map(_is_talk, rest)):
+        said, less = set(_words_of(mine.name)), set(_words_of(other.name))
+        if less and less <= said and LIGHTS & less and any(map(_is_talk, said - less)):
             mine.name = other.name
 
 
+def _words_of(name: str) -> list[str]:
+    return [word.strip(".,:;!?") for word in name_key(name).split()]
+
+
 def _is_talk(word: str) -> bool:
-    return is_stop(word) and word not in WITHIN | ARTICLES | PLACES | LIGHTS
+    return is_stop(word) and word not in WITHIN | ARTICLES | PLACES | LIGHTS | _JOINS
 
 
 def _names(spoken: Sequence[Spoken]) -> list[str]:

@@ -65,6 +65,8 @@ def _end(field: Field, text: str) -> str:
         return f"{tidy(float(text))} K"
     if field is Field.CC:
         return f"Duv {_signed(float(text) / 1000)}"
+    if field is Field.DUV:
+        return f"Duv {_signed(float(text))}"
     return text
 
 

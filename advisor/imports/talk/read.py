@@ -7,7 +7,7 @@ from ..grids.source_lines import SourceLines
 from ..messages.lines import Said, said_in
 from ..messages.stitched import stitched
 from ..messages.threads import threaded
-from ..readings.answers import cell_key
+from ..readings.answers import cell_key, mended_cells
 from ..readings.gathered import Gathered
 from ..readings.joining import BuiltRow
 from ..readings.lacking import DUV, ZERO, duv_question
@@ -19,6 +19,8 @@ from ..text.cells import Cell, decimal_mark
 from ..vocabulary.headings import NUMBERS, Field
 from .asked import UNREAD, ask_far, ask_primes, ask_ranges, ask_scale, ask_sure, ask_thousandths, of_lines
 from .corrected import corrections
+from .lights import give_light
+from .listed import with_lists_told
 from .proposed import proposals
 from .questions import POINTS, points_question
 
@@ -38,6 +40,7 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
     threaded(said)
     primes = ask_primes(said, answers)
     proposed = proposals(said, corrected.told, answers)
+    lit = give_light(said)
     whole = any(each.whole for line in said for each in line.spoken)
     if (
         not whole
@@ -59,13 +62,15 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
     pointed = [each for line in said for each in line.spoken if each.points and not each.bad]
     if pointed:
         rows.asked.append(of_lines(points_question(len(pointed), answers), said, pointed))
-    lacking = [each for line in said if line.tries for each in line.spoken if _lacks(each)]
+    tried = [(_row_key(line, at), each) for line in said if line.tries for at, each in enumerate(line.spoken)]
+    lacking = [each for row, each in tried if _lacks(each) and cell_key(row, Field.DUV) not in answers]
     if lacking:
         held = [each for each in lacking if not each.plain]
         question = duv_question([each.name for each in lacking], answers, blocks=bool(held))
         rows.asked.append(of_lines(question, said, held or lacking))
+    elsewhere = {**corrected.lines, **lit}
     for line in said:
-        if line.tries and line.line not in corrected.lines:
+        if line.tries and line.line not in elsewhere:
             text = "\n".join(shown[at] for at in line.lines or (line.line,))
             for part, spoken in enumerate(line.spoken):
                 if spoken.bad == UNREAD:
@@ -73,7 +78,7 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
                 else:
                     _add(rows, line, spoken, (part, text), mark, answers)
         else:
-            why = corrected.lines.get(line.line, "no reading in it")
+            why = elsewhere.get(line.line, "no reading in it")
             rows.left_out.append(PassedOver(line=line.line, text=shown[line.line].strip(), why=why))
     last = max(said[-1].line, *said[-1].lines, 0) if said else 0
     behind = [at for at in lines.numbers if only_first(answers) and at > last and shown[at].strip()]
@@ -88,7 +93,7 @@ def _told(lines: SourceLines, answers: Answers) -> list[Said]:
     """Return what the lines say; nothing where the first of them say nothing. Raises Refused for too many."""
     out: list[Said] = []
     count = 0
-    for each in said_in(lines.texts, lines.numbers):
+    for each in said_in(with_lists_told(lines.texts), lines.numbers):
         out.append(each)
         count += len(each.spoken) if each.tries else 0
         if count > MOST_ROWS:
@@ -123,6 +128,10 @@ def _lacks(spoken: Spoken) -> bool:
     return _cct_alone(spoken) and not spoken.proposed
 
 
+def _row_key(line: Said, part: int) -> str:
+    return f"{line.line}.{part}" if part else str(line.line)
+
+
 def _add(
     rows: Gathered, line: Said, spoken: Spoken, at: tuple[int, str], mark: str | None, answers: Answers
 ) -> None:
@@ -133,9 +142,9 @@ def _add(
     texts |= {Field.TIME: line.message.time} if line.message.time else {}
     texts |= {Field.GEL: " + ".join(spoken.gels)} if spoken.gels else {}
     cells = {field: Cell(text, f"{where}, {field}") for field, text in texts.items()}
-    row = f"{line.line}.{part}" if part else str(line.line)
-    mended = {field: cell_key(row, field) for field in Field}
-    cells |= {f: Cell(answers[key], f"{where}, {f}") for f, key in mended.items() if key in answers}
+    row = _row_key(line, part)
+    mended = mended_cells(row, answers, {}, mark)
+    cells |= {field: Cell(text, f"{where}, {field}") for field, text in mended.items()}
     zero = answers.get(DUV) == ZERO or (DUV not in answers and spoken.plain)
     assumed = zero and _cct_alone(spoken) and not {Field.DUV, Field.CC} & set(cells)
     if assumed:

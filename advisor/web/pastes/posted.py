@@ -3,9 +3,11 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from ...imports.readings.answers import PLAIN
 from ...model import Problem
 from .choices import IS, PasteChoices, choices_in, is_column, tapped
 from .entries import typed_in
+from .figures import figures_of_each
 from .long_texts import KEPT, given_text, gone
 from .looks import Look, kept_look, look_anew, look_at, look_key
 
@@ -95,8 +97,11 @@ def _typed_answers(form: Mapping[str, str], before: Look) -> dict[str, str]:
             showed |= {cell.key: cell.text for cell in row.pasted.cells}
             showed[f"line-{row.pasted.line}"] = row.pasted.text
     typed = {name.removeprefix(IS): value for name, value in form.items() if name.startswith(IS)}
+    understood = [row.pasted for row in before.rows if row.white is not None] if typed else []
+    figures = {key: text for row in figures_of_each(understood) for _, key, text in row}
+    showed |= figures
     return {
-        key: value
+        key: f"{PLAIN}{value}" if key in figures and value.strip() else value
         for key, value in typed.items()
         if value.strip() != showed.get(key, before.answers.get(key, "")) and (value or not is_column(key))
     }

@@ -1,13 +1,15 @@
 """The rows of a pasted text as their page prints them: those to be mended, and the sources that they make."""
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ...imports.readings.result import PastedRow
+from ...imports.vocabulary.headings import Field
 from ...model import Kind, Problem
 from ...model.sets.phrases import grouped, listed
 from ..pastes.choices import PasteChoices
 from ..pastes.entries import Entry, TickedRow
+from ..pastes.figures import figures_of_each
 from ..pastes.looks import LookedRow
 from ..wording.sources import stood_each
 from ..wording.values import capitalize_first, gel, luxes, whites_said
@@ -15,6 +17,7 @@ from .choices import OfferedChoice
 
 _LINE = 200
 _NAME = 60
+_LABELS = {Field.CCT: "CCT, K", Field.DUV: "Duv", Field.LUX: "Light, lx"}
 _KINDS = [(kind.value, kind.words) for kind in Kind]
 
 
@@ -41,12 +44,13 @@ class MendView:
 
 @dataclass(frozen=True)
 class RowView:
-    """A reading that was understood: its tick, and its numbers."""
+    """A reading that was understood: its tick, its numbers, and the fields for them where they are shown."""
 
     field: str
     ticked: bool
     words: str
     notes: tuple[str, ...]
+    figures: tuple[CellView, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -122,7 +126,7 @@ def _entry(
         name=entry.into.source.name if entry.into else entry.name,
         kind="" if entry.kind == Kind.UNKNOWN or entry.into else dict(_KINDS).get(entry.kind, ""),
         alone=len(entry.rows) == 1,
-        rows=tuple(rows),
+        rows=tuple(_with_figures(entry, rows) if shown else rows),
         notes=tuple(f"Line {entry.rows[0].row.pasted.line}: {p.says}." for p in entry.remarks),
         problems=tuple(entry.problems),
         into=_into(entry),
@@ -130,10 +134,19 @@ def _entry(
         into_note=_into_note(entry, hung),
         kinds=tuple(OfferedChoice(v, words, v == entry.kind) for v, words in _KINDS) if shown else (),
         name_field=entry.name,
-        fields_said="If new" if entry.into else "Change",
+        fields_said="Change the figures; if new, its name" if entry.into else "Change",
         folded=not entry.problems and entry.key not in chosen.opened,
         opener="" if shown else entry.key,
     )
+
+
+def _with_figures(entry: Entry, rows: Sequence[RowView]) -> list[RowView]:
+    """Return the rows with the fields of their figures."""
+    figures = figures_of_each([ticked.row.pasted for ticked in entry.rows])
+    return [
+        replace(row, figures=tuple(CellView(f"is-{key}", _LABELS[f], text, None) for f, key, text in own))
+        for row, own in zip(rows, figures, strict=True)
+    ]
 
 
 def _into(entry: Entry) -> tuple[OfferedChoice, ...]:

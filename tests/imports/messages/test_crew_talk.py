@@ -46,6 +46,28 @@ def _told(source):
         ("K 5590/.002 F 5610/.003", [("K", 5590, 0.002), ("F", 5610, 0.003)]),
         ("> key 5640 +.001, back 5480 +.002\nback is 5840 +.002 actually, you typed it wrong",
          [("key", 5640, 0.001), ("back", 5840, 0.002)]),
+        ("the 5k is 3180, the 2k 3150 and the baby 3160. all minus a thousandth",
+         [("5k", 3180, -0.001), ("2k", 3150, -0.001), ("baby", 3160, -0.001)]),
+        ("the practical was 2850 before the break and now I read 3400 +.001", [("practical", 3400, 0.001)]),
+        ("the desk lamp reads 2720 or 2750, can't hold still. hall is 3020 +.001",
+         [("desk lamp", 2735, None), ("hall", 3020, 0.001)]),
+        ("heads 21 thru 22 all 5600, Duv anywhere from +.001 to +.002",
+         [("head 21", 5600, 0.0015), ("head 22", 5600, 0.0015)]),
+        ("key fifty four eighty fill same backlight fifty six hundred",
+         [("key", 5480, None), ("fill", 5480, None), ("backlight", 5600, None)]),
+        ("window 54, key 56. all hundred", [("window", 5400, None), ("key", 5600, None)]),
+        ("Truss heads, all at 80%\n1) 5590 +.001\n2) 5605 +.002\n3) dead\n4) 5580 +.001",
+         [("head 1", 5590, 0.001, 80), ("head 2", 5605, 0.002, 80), ("head 4", 5580, 0.001, 80)]),
+        ("0715 window 7400 +.002\n0945 doorway 6600 +.002",
+         [("window", 7400, 0.002), ("doorway", 6600, 0.002)]),
+        ("Bea: got a duv for the fill please?\nLars: that was -0.0027, cct 4385\nBea: ta",
+         [("fill", 4385, -0.0027)]),
+        ("waiting for the key 5600 +.002", [("key", 5600, 0.002)]),
+        ("Salut, alors la face 4320K +0,003, le contre 5600K -0,001. On vise 4300 partout.",
+         [("face", 4320, 0.003), ("contre", 5600, -0.001)]),
+        ("Fill 55800 +.002\nkey 5600 +.001", [("Fill", 5580, 0.002), ("key", 5600, 0.001)]),
+        ("rig 1 5590 +.003, rig 2 5605 +.03, rig 3 5600 +.003",
+         [("rig 1", 5590, 0.003), ("rig 2", 5605, 0.003), ("rig 3", 5600, 0.003)]),
         ("> rim 5640 +.001\nrim 5460 +.001", [("rim", 5460, 0.001)]),
     ],
 )  # fmt: skip
@@ -73,3 +95,10 @@ def test_talk_is_no_source_that_is_the_same():
         "rim",
         "hair",
     ]
+
+
+def test_a_line_of_light_goes_to_the_readings_above():
+    rows = read_readings("left panel 5600 +.001, roof 5620 +.002\nlux: left 180, roof 90").rows
+    assert [row.source.reading.lux for row in rows] == [180, 90]
+    rows = read_readings("left panel 5600 +.001, roof 5620 +.002\nlux: left 180, attic 90").rows
+    assert [row.source.reading.lux for row in rows if row.source] == [None, None]
