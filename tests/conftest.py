@@ -24,12 +24,13 @@ from advisor.web import first_paint
 from advisor.web.access.sessions import form_token
 from advisor.web.app import create_app
 from advisor.web.live import aside
+from tests.thorough import cases
 
 Closing = Callable[[Flask], Flask]
 
 
 # No test is timed: on a busy machine an example takes as long as it takes.
-settings.register_profile("untimed", settings(deadline=None))
+settings.register_profile("untimed", settings(deadline=None, max_examples=cases(100)))
 settings.load_profile("untimed")
 aside.PATIENCE = 60.0
 

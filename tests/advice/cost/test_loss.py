@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from scipy.stats import ncx2
 
 from advisor.advice.cost.loss import NARROWER, POINTS, SHARES, chance_within, expected_loss, loss, root
+from tests.thorough import cases
 
 ONE = np.ones(1)
 RULE = 0.14
@@ -117,7 +118,7 @@ def test_scatter_never_makes_the_expected_loss_less(place, covariance, tolerance
 
 
 @given(places, scatters, scatters, tolerances)
-@settings(max_examples=300)
+@settings(max_examples=cases(300))
 def test_a_little_narrower_less_scatter_never_expects_more(place, covariance, more, tolerance):
     """By the points as they are, in whatever direction scatter is left out."""
     less = expected(place, NARROWER * covariance, tolerance)

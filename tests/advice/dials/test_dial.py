@@ -109,9 +109,17 @@ def test_with_no_light_to_lose_it_is_the_best_setting_bare(cct):
     assert min(costs(found)) <= min(costs(bare_settings)) + REGRET
 
 
-@pytest.mark.parametrize("cct", [3200, 5000])
-@pytest.mark.parametrize("kind", ["led-mix", "discharge"])
-@pytest.mark.parametrize("settings", [[dial(5600), dial(4300, 5)], [dial(5600)], [dial(4300), dial(5600)]])
+@pytest.mark.parametrize(
+    ("settings", "kind", "cct"),
+    [
+        ([dial(5600), dial(4300, 5)], "led-mix", 3200),
+        ([dial(5600), dial(4300, 5)], "discharge", 5000),
+        ([dial(5600)], "led-mix", 5000),
+        ([dial(5600)], "discharge", 3200),
+        ([dial(4300), dial(5600)], "led-mix", 3200),
+        ([dial(4300), dial(5600)], "discharge", 5000),
+    ],
+)
 def test_a_head_whose_dials_stand_where_no_step_is(settings, kind, cct):
     """Nothing lies beside where they stand, and that may well be the best."""
     reach = Reach(cct_from=2700, cct_to=6500, cct_step=100, green_from=-10, green_to=10, green_step=4)

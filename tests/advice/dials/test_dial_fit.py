@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from advisor.advice.dials.calibration import fit_dial
 from advisor.model import Reach, Reading, Setting, Source
 from tests.advice.heads import NO_GREEN, ODD, REACH, dial, head, read, really
+from tests.thorough import cases
 
 MIRED, DUV = 0.5, 0.0002
 """How near a mapping that is known has to be found: as near as a meter repeats itself."""
@@ -62,7 +63,7 @@ def test_one_reading_teaches_the_offset_and_leaves_the_slopes_open():
         max_size=6,
     )
 )
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=cases(60))
 def test_the_truth_is_within_what_the_fit_leaves_open(places):
     """For a head as odd as the priors foresee, in and beyond what was read."""
     fit = fit_dial(head([dial(*place) for place in places]))
@@ -72,7 +73,7 @@ def test_the_truth_is_within_what_the_fit_leaves_open(places):
 
 
 @given(st.lists(st.sampled_from([2700, 3200, 4300, 5600, 6500]), min_size=1, max_size=5))
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=cases(40))
 def test_another_reading_never_leaves_more_open(ccts):
     fewer = fit_dial(head([dial(c) for c in ccts]))
     more = fit_dial(head([dial(3600), *(dial(c) for c in ccts)]))

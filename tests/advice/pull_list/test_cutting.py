@@ -10,10 +10,11 @@ from advisor.advice.pull_list.cutting import GelAmount, cut, panels
 from advisor.model import Opening
 from advisor.model.gels.formats import CUT_FROM, EXAMPLE_SIZES, Cut, Format
 from tests.strategies import STEADY
+from tests.thorough import cases
 
 SHEET = Format(name="Sheet", form=Cut.SHEET, width=0.5, length=0.6)
 ROLL = Format(name="Roll", form=Cut.ROLL, width=1.2, length=8)
-MANY = settings(STEADY, max_examples=300)
+MANY = settings(STEADY, max_examples=cases(300))
 ABOUT = 1e-6
 SEAM_OVERLAP = 0.02
 """Panels of one opening overlap by 2 cm. [m]"""
@@ -268,7 +269,7 @@ def check(placed, across, along):
 small = st.builds(Opening, width=st.floats(0.05, 1.3), height=st.floats(0.05, 1.3), count=st.integers(1, 3))
 
 
-@settings(STEADY, max_examples=200)
+@settings(STEADY, max_examples=cases(200))
 @given(
     st.lists(st.tuples(small, st.integers(1, 2)), max_size=4),
     st.builds(

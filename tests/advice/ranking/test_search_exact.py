@@ -43,6 +43,7 @@ from tests.advice.expected import loss
 from tests.advice.large import measured_source, mixed_table, some_source, some_target
 from tests.advice.rows import nominal, source
 from tests.advice.searching import in_order_of, names_of, reference_of, searched
+from tests.thorough import THOROUGH, cases
 
 SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
 # The shipped table ------------------------------------------------------------------------------------
@@ -119,13 +120,13 @@ def both_front_and_search_give_the_front_of_all(rows, head, aim, limits, least=0
     return expected
 
 
-@pytest.mark.parametrize("hundred", range(2))
-def test_the_shipped_table_gives_the_front_of_all_stacks(hundred):
-    for seed in range(100 * hundred, 100 * (hundred + 1)):
+@pytest.mark.parametrize("part", range(cases(8)))
+def test_the_shipped_table_gives_the_front_of_all_stacks(part):
+    for seed in range(25 * part, 25 * (part + 1)):
         both_front_and_search_give_the_front_of_all(*a_case(seed), case=seed)
 
 
-@pytest.mark.parametrize("block", range(4))
+@pytest.mark.parametrize("block", range(cases(4)))
 def test_the_shipped_table_gives_the_front_where_light_has_to_be_lost(block):
     """ND takes part; the light that has to be lost costs nothing, a stop too few as much as ten."""
     with_nd = 0
@@ -148,7 +149,7 @@ def a_mixed_case(seed):
     return rows, head, some_target(rng), limits, least
 
 
-@pytest.mark.parametrize("seed", [*range(40), 5716, 5832, 5841, 5931, 6199, 6491, 6534, 6591])
+@pytest.mark.parametrize("seed", [*range(cases(40)), 5716, 5832, 5841, 5931, 6199, 6491, 6534, 6591])
 def test_twins_stand_in_the_order_of_the_table_and_not_of_sums(seed):
     """Gels of one label do the same to the last digit or the last but one: that digit orders nothing.
 
@@ -177,7 +178,7 @@ def the_search_gives_the_front_of_all(rows, head, aim, limits, least=0.0):
     return gel_arrays, expected
 
 
-@pytest.mark.parametrize(("seed", "count"), [(0, 500), (1, 500), (2, 120), (3, 120)])
+@pytest.mark.parametrize(("seed", "count"), [(0, 500), (2, 120), (3, 120), (1, 500)][: 3 + THOROUGH])
 def test_very_many_gels_give_the_front_of_all_stacks(seed, count):
     """Readings and labels taken at their word in every other case."""
     rng = np.random.default_rng([6, seed])
@@ -189,7 +190,7 @@ def test_very_many_gels_give_the_front_of_all_stacks(seed, count):
 
 @pytest.mark.parametrize(
     ("seed", "count", "least", "most"),
-    [(10, 500, 2.0, None), (11, 120, 1.3, None), (12, 120, 3.0, 0.6), (13, 120, 0.9, 0.0)],
+    [(11, 120, 1.3, None), (12, 120, 3.0, 0.6), (13, 120, 0.9, 0.0), (10, 500, 2.0, None)][: 3 + THOROUGH],
 )
 def test_very_many_gels_give_the_front_where_light_has_to_be_lost(seed, count, least, most):
     rng = np.random.default_rng([6, seed])

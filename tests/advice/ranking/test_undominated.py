@@ -10,6 +10,7 @@ from advisor.colour.observer.loci import daylight
 from advisor.model import Accuracy, Limits, Reading, Source, Stage, Target, Work
 from advisor.web.wording.runners_up import runners_up
 from tests.advice.lamps import looked, plan, planckian, read
+from tests.thorough import cases
 
 WARM = Target(cct=3200, locus="planckian")
 
@@ -62,7 +63,7 @@ def test_what_is_likely_enough_or_takes_two_sheets_more_stays_as_it_is():
     assert not likelier(sheet, bare.model_copy(update={"within": 0.52}))
 
 
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=cases(40))
 @given(
     mired=st.floats(110, 390),
     duv=st.floats(-0.008, 0.008),

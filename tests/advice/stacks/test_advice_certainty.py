@@ -19,6 +19,7 @@ from advisor.model import Gel, Kind, Known, Limits, Reading, RequestAccuracy, So
 from advisor.model.sets.lightset import EXACT, ON_SET
 from tests.advice.rows import FULL_CTO, nominal
 from tests.advice.searching import reference_of
+from tests.thorough import cases
 
 RACK = gel_arrays_of(tuple(nominal()))
 TARGET = white_of(Target(cct=5600), [])
@@ -106,7 +107,7 @@ def test_together_the_tolerances_add_as_squares():
 
 
 @given(st.floats(2200.0, 9000.0), st.floats(-0.01, 0.01), st.floats(0.5, 4.0), st.floats(2e-4, 3e-3))
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=cases(40))
 def test_a_bare_source_is_as_uncertain_as_its_meter(cct, duv, percent, duv_off):
     bare = bare_of(Kind.TUNGSTEN, cct, duv)
     by_cct = sure(bare, RequestAccuracy(meter_cct_percent=percent), BARE_ALONE).steps[0] * 0.0011

@@ -11,6 +11,7 @@ from advisor.advice.stacks.gel_arrays import gel_arrays_of, nominal_stops
 from advisor.model import Gel, Limits, Refused
 from tests.advice.exhaustive import clash
 from tests.advice.rows import neutral, nominal
+from tests.thorough import cases
 
 SHIPPED = nominal() + neutral()
 
@@ -80,7 +81,7 @@ def tables(draw):
 
 
 @given(tables(), st.data(), st.integers(0, 3))
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=cases(60))
 def test_any_table(gels, data, max_layers):
     same(gels, data.draw(st.lists(st.sampled_from([g.name for g in gels]), max_size=2)), max_layers)
 

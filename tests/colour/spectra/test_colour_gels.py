@@ -18,6 +18,7 @@ from advisor.colour.spectra.gels import (
     reference_of,
     transmittances,
 )
+from tests.thorough import cases
 
 MIRED_ERROR = 1e-4
 """How exactly a nominal shift is met. [MK⁻¹]"""
@@ -204,7 +205,7 @@ ANY_STOPS = st.none() | st.floats(0.0, 10.0)
 
 
 @given(ANY_MIRED, ANY_CC, ANY_STOPS, ANY_REFERENCE)
-@settings(deadline=None, max_examples=300)
+@settings(deadline=None, max_examples=cases(300))
 def test_whatever_row_is_accepted_does_on_its_reference_what_it_says(mired, cc, lost, kelvin):
     """To 0.1 % of the CCT, 1e-5 of Duv, and a thousandth of a stop; and no filter adds light."""
     said = [[np.nan if v is None else v] for v in (lost, kelvin)]
@@ -239,7 +240,7 @@ def behind(passed):
     st.floats(-1.0, 1.0),
     st.floats(-1.0, 1.0),
 )
-@settings(deadline=None, max_examples=300)
+@settings(deadline=None, max_examples=cases(300))
 def test_small_changes_of_a_row_are_small_changes_of_the_prediction(mired, cc, lost, kelvin, more, greener):
     """By a ten-thousandth of a mired and of a CC, also through zero."""
     lost = np.nan if lost is None else lost

@@ -12,6 +12,7 @@ from advisor.colour.observer.chromaticity import delta_uv_prime, uv_of_xyz, xyz_
 from advisor.colour.observer.grid import WAVELENGTHS, weights
 from advisor.colour.observer.loci import planckian
 from advisor.colour.spectra.passive import most_light, with_colour, with_light
+from tests.thorough import cases
 
 PUBLISHED_WITHIN = 0.01
 """How near the published limits are met, of the whole light (at 5 nm here)."""
@@ -57,7 +58,7 @@ def seen(lit, passed):
 
 
 @given(FILTERS, FILTERS, LIGHTS)
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=cases(100))
 def test_what_a_filter_does_another_is_made_to_do(wanted, prior, lit):
     uv, share = seen(lit, wanted[None])
     found = with_light(prior[None], lit, xyz_of_uv(uv), share)
@@ -69,7 +70,7 @@ def test_what_a_filter_does_another_is_made_to_do(wanted, prior, lit):
 
 
 @given(FILTERS, LIGHTS)
-@settings(deadline=None, max_examples=50)
+@settings(deadline=None, max_examples=cases(50))
 def test_a_filter_that_does_it_already_is_the_likest(own, lit):
     uv, share = seen(lit, own[None])
     for found in (
@@ -80,14 +81,14 @@ def test_a_filter_that_does_it_already_is_the_likest(own, lit):
 
 
 @given(FILTERS, LIGHTS)
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=cases(100))
 def test_no_filter_passes_more_than_the_most(own, lit):
     uv, share = seen(lit, own[None])
     assert share[0] <= most_light(lit, xyz_of_uv(uv))[0] + 1e-9
 
 
 @given(FILTERS, FILTERS, LIGHTS)
-@settings(deadline=None, max_examples=50)
+@settings(deadline=None, max_examples=cases(50))
 def test_the_likest_is_nearer_than_any_other_that_does_the_same(wanted, prior, lit):
     """By the relative entropy, weighed by the light: from `prior` to the projection is least (Csiszár)."""
     uv, share = seen(lit, wanted[None])

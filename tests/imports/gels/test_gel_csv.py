@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from advisor.imports import read_gels, write_gels
 from advisor.imports.gels.csv_table import is_gel_table
 from advisor.model import Gel, GelTable, Refused
+from tests.thorough import cases
 
 HEAD = "family,fraction,mired,cc,stops,stock,note\n"
 ROW = "CTO,1/4,33.5,0,0.2,3,invented\n"
@@ -241,7 +242,7 @@ TABLES = st.lists(GELS, min_size=1, max_size=6, unique_by=lambda g: g.name.casef
 
 
 @given(TABLES)
-@settings(deadline=None, max_examples=300)
+@settings(deadline=None, max_examples=cases(300))
 def test_a_table_survives_being_written_and_read(table):
     text = write_gels(table)
     assert read_gels(text) == table

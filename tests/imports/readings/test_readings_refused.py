@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from advisor.imports import read_gels, read_readings
 from advisor.model import Refused
+from tests.thorough import cases
 
 HEAD = "name,CCT,Duv,lux\n"
 MEGA = 1_000_000
@@ -204,7 +205,7 @@ PIECES = st.sampled_from(
 
 
 @given(st.text() | st.lists(PIECES, max_size=60).map("".join))
-@settings(deadline=None, max_examples=400)
+@settings(deadline=None, max_examples=cases(400))
 def test_no_text_raises_anything_but_refused(text):
     for read in (read_readings, read_gels):
         try:
@@ -215,7 +216,7 @@ def test_no_text_raises_anything_but_refused(text):
 
 @given(st.lists(PIECES, max_size=60).map("".join))
 @example("CCT CCT\n5600")
-@settings(deadline=None, max_examples=200)
+@settings(deadline=None, max_examples=cases(200))
 def test_nothing_pasted_beneath_headings_is_lost(text):
     try:
         paste = read_readings("CCT,Duv,note\n" + text)
@@ -231,7 +232,7 @@ def test_nothing_pasted_beneath_headings_is_lost(text):
 
 
 @given(st.binary())
-@settings(deadline=None, max_examples=200)
+@settings(deadline=None, max_examples=cases(200))
 def test_no_bytes_raise_anything_but_refused(data):
     for read in (read_readings, read_gels):
         try:

@@ -10,6 +10,7 @@ from strategies import STEADY
 from advisor.imports import read_spectra, sniff
 from advisor.model import Refused, Spectrum
 from tests.imports.spectral_writers import LIGHT, columns, rows, tm27, wavelengths
+from tests.thorough import cases
 
 LINES = columns([LIGHT]).splitlines()
 
@@ -215,7 +216,7 @@ PIECES = st.sampled_from(
 
 
 @given(st.text() | st.lists(PIECES, max_size=40).map("".join) | st.binary())
-@settings(STEADY, max_examples=400)
+@settings(STEADY, max_examples=cases(400))
 def test_nothing_raises_anything_but_refused(data):
     assert sniff(data) in ("spectra", "readings")
     try:
@@ -228,7 +229,7 @@ def test_nothing_raises_anything_but_refused(data):
 
 
 @given(st.lists(PIECES, max_size=8).map("".join), st.lists(PIECES, max_size=8).map("".join))
-@settings(STEADY, max_examples=200)
+@settings(STEADY, max_examples=cases(200))
 def test_text_around_a_spectrum_raises_nothing_but_refused(before, after):
     for text in (before + "\n" + "\n".join(LINES) + "\n" + after, before + "\n" + rows([LIGHT]) + after):
         try:
@@ -263,7 +264,7 @@ WRITERS = {
 
 @pytest.mark.parametrize("layout", WRITERS)
 @given(light=lights())
-@settings(STEADY, max_examples=40)
+@settings(STEADY, max_examples=cases(40))
 def test_a_spectrum_survives_being_written_and_read(layout, light):
     text = WRITERS[layout](light)
     assert sniff(text) == "spectra"

@@ -5,6 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.model.basis.numbers import NotANumber, parse, same_as_written
+from tests.thorough import cases
 
 
 @pytest.mark.parametrize(
@@ -144,7 +145,7 @@ def test_thousands_separators_change_nothing(value, mark):
 
 
 @given(st.text("0123456789.,-+eE ×x*^10⁻³kK'lO", max_size=70) | st.text())
-@settings(deadline=None, max_examples=500)
+@settings(deadline=None, max_examples=cases(500))
 def test_any_text_is_a_number_or_says_why_not(text):
     try:
         parsed = parse(text)

@@ -8,6 +8,7 @@ from advisor.model import Gel, GelTable
 from advisor.store import Conflict, Database, GelStore, NotFound
 from tests.store.samples import HALF_CTO, ND, SHIPPED
 from tests.strategies import STEADY, gel_tables
+from tests.thorough import cases
 
 FULL_CTO = Gel(family="CTO", fraction="full", mired=134, stock=3, note="roll 7")
 FULL_CTB = Gel(family="CTB", fraction="full", mired=-134)
@@ -86,7 +87,7 @@ def shared(tmp_path_factory: pytest.TempPathFactory):
 
 
 @given(table=gel_tables(6), data=st.data())
-@settings(STEADY, max_examples=40, suppress_health_check=[*HealthCheck])
+@settings(STEADY, max_examples=cases(40), suppress_health_check=[*HealthCheck])
 def test_whatever_is_removed_one_by_one_and_brought_back_leaves_the_table_as_it_was(table, data, shared):
     shared.replace(table, "as it is")
     out = data.draw(st.permutations(table.rows))[: data.draw(st.integers(0, min(5, len(table.rows))))]

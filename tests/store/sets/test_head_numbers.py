@@ -12,6 +12,7 @@ from advisor.model import LightSet, Refused, Target
 from advisor.store import Database, SetStore
 from tests.store.samples import CEILING, LAMP, WINDOW, export
 from tests.strategies import STEADY
+from tests.thorough import cases
 
 
 def _told(sets: SetStore, number: int) -> list[tuple[int, str]]:
@@ -98,7 +99,7 @@ def test_a_number_that_cannot_be_is_refused_in_words(sets, office, number, says)
 
 
 @given(steps=st.lists(st.integers(0, 5), max_size=12))
-@settings(STEADY, max_examples=40)
+@settings(STEADY, max_examples=cases(40))
 def test_whatever_comes_and_goes_no_number_is_given_twice(steps, tmp_path_factory):
     with Database(tmp_path_factory.mktemp("numbers") / "advisor.db") as db:
         sets = SetStore(db)

@@ -17,6 +17,7 @@ from advisor.store.file.migrations import MIGRATIONS
 from advisor.store.sets import readings as reading_store
 from tests.store.samples import OFFICE, WINDOW, export
 from tests.strategies import STEADY
+from tests.thorough import cases
 
 START = datetime(2026, 3, 14, 16, 0, tzinfo=UTC)
 HOUR = 3600.0
@@ -93,7 +94,7 @@ def test_the_order_of_arrival_is_none_of_its_business(sets: SetStore, window: in
     assert sets.get_source(window).source.reading.cct == 4002
 
 
-@settings(STEADY, max_examples=40)
+@settings(STEADY, max_examples=cases(40))
 @given(
     taken=st.lists(st.integers(1, 10_000), min_size=1, max_size=6, unique=True),
     gelled=st.lists(st.booleans(), min_size=6, max_size=6),

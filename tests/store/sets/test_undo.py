@@ -13,6 +13,7 @@ from advisor.store.sets.undo import Touched
 from advisor.store.tables import history
 from tests.store.samples import CEILING, LAMP, OFFICE, WINDOW, export
 from tests.strategies import STEADY
+from tests.thorough import cases
 
 HUNG = Work(stage=Stage.HUNG, gels=["CTO 1/2"])
 SWAPPED = Work(stage=Stage.HUNG, gels=["CTO 1/4", "Plus green 1/8"])
@@ -278,7 +279,7 @@ def _image(sets: SetStore, head: int):
 
 
 @given(changes=CHANGES)
-@settings(STEADY, max_examples=60, suppress_health_check=[*HealthCheck])
+@settings(STEADY, max_examples=cases(60), suppress_health_check=[*HealthCheck])
 def test_all_undone_from_the_last_to_the_first_leads_back_to_the_start(changes, shared):
     head, done = _made(shared, changes)
     for change in reversed(done):
@@ -287,7 +288,7 @@ def test_all_undone_from_the_last_to_the_first_leads_back_to_the_start(changes, 
 
 
 @given(changes=CHANGES, data=st.data())
-@settings(STEADY, max_examples=100, suppress_health_check=[*HealthCheck])
+@settings(STEADY, max_examples=cases(100), suppress_health_check=[*HealthCheck])
 def test_any_one_is_undone_whole_or_not_at_all(changes, data, shared):
     head, done = _made(shared, changes)
     if not done:

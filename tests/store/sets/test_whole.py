@@ -30,6 +30,7 @@ from advisor.store import Database, NotFound, SetStore
 from advisor.store.sets.whole import AlreadyHere, history_rows
 from tests.store.samples import OFFICE, WINDOW, export
 from tests.strategies import STEADY, gel_tables, light_sets, names, quantity, readings, source_lists
+from tests.thorough import cases
 
 TIMES = st.datetimes(timezones=st.just(UTC)).map(
     lambda at: at.isoformat(timespec="microseconds").replace("+00:00", "Z")
@@ -132,7 +133,7 @@ def shared(tmp_path_factory: pytest.TempPathFactory):
 
 
 @given(made=wholes())
-@settings(STEADY, max_examples=60, suppress_health_check=[*HealthCheck])
+@settings(STEADY, max_examples=cases(60), suppress_health_check=[*HealthCheck])
 def test_what_is_imported_is_exported_again(made: Whole, shared: SetStore):
     there = made.model_copy(update={"uid": token_hex(16)})
     read = read_whole(there.to_json())

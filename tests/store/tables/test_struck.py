@@ -13,6 +13,7 @@ from advisor.model.sets.behind import with_found, without_found
 from advisor.store import Database, NotFound, SetStore, StoredSet
 from tests.store.samples import LAMP, OFFICE, WINDOW, export
 from tests.strategies import STEADY
+from tests.thorough import cases
 
 CTO = Work(stage=Stage.HUNG, gels=["CTO 1/2"], read_bare=WINDOW.reading)
 
@@ -310,7 +311,7 @@ def state(now: StoredSet):
 
 
 @given(events=EVENTS, data=st.data())
-@settings(STEADY, max_examples=80, suppress_health_check=[*HealthCheck])
+@settings(STEADY, max_examples=cases(80), suppress_health_check=[*HealthCheck])
 def test_striking_out_and_bringing_back_in_any_order_restores_everything(events, data, shared):
     number, _ = lived(shared, events)
     before = shared.get_set(number)
@@ -324,7 +325,7 @@ def test_striking_out_and_bringing_back_in_any_order_restores_everything(events,
 
 
 @given(events=EVENTS, data=st.data())
-@settings(STEADY, max_examples=80, suppress_health_check=[*HealthCheck])
+@settings(STEADY, max_examples=cases(80), suppress_health_check=[*HealthCheck])
 def test_what_is_struck_out_leaves_what_there_would_be_had_it_never_been_read(events, data, shared):
     # What was said by eye rests on no reading; of that, other tests tell.
     events = [e for e in events if e[0] not in ("confirm", "again")]

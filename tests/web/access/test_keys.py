@@ -6,6 +6,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from tests.thorough import cases
 from tests.web.phones import Browser, host, joined, open_app
 
 ADVICE = {"target": {"cct": 5600}, "sources": [{"name": "A", "reading": {"cct": 5600, "duv": 0}}]}
@@ -92,7 +93,7 @@ AROUND = st.sampled_from(
 
 
 @given(data=st.data())
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=cases(60), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_nothing_but_a_whole_key_of_its_own_lets_in(app, laptop, data):
     """Of what the header says at random, a whole known key behind its scheme is let in, and all else not."""
     known = app.extensions.setdefault("the test's key", None) or make(laptop)
