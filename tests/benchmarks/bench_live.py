@@ -23,7 +23,7 @@ from tests.benchmarks.phones import Phone, bare, kept, rate, served
 from tests.benchmarks.short import ARGUMENTS, pick
 
 PHONES = pick(25, 3)
-SECONDS = pick(60.0, 1.5)
+SECONDS = pick(60.0, 0.8)
 POLL, WRITE = pick((2.0, 10.0), (0.3, 0.3))
 SOURCES = 6
 IDLE = pick(600, 10)

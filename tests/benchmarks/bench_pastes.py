@@ -17,6 +17,8 @@ from advisor.model import Refused
 
 ROWS = pick(480, 40)
 ROUNDS = pick(5, 1)
+LONGEST = pick(LIMIT, LIMIT // 50)
+"""Of the texts that are made to hurt. [character]"""
 GOAL = 0.5
 """Of 2 000 rows. [s]"""
 
@@ -55,16 +57,16 @@ TEXTS: dict[str, Callable[[int], str]] = {
     ),
 }
 HURTING = {
-    "one line of numbers": "5480 .004 " * (LIMIT // 10),
-    "lines of numbers": ("5480 .004/" * 45 + "\n") * (LIMIT // 460),
-    "commas": ("1,2,3,4,5 " * 40 + "\n") * (LIMIT // 410),
-    "words": ("key five 5480 " * 35 + "\n") * (LIMIT // 500),
-    "tags without end": "<table><tr><td>" + "<a " * (LIMIT // 4),
-    "comments without end": "<table><tr><td>" + "<!--" * (LIMIT // 5),
-    "brackets": "[" * (LIMIT - 1),
-    "quotes in JSON": '["' + '\\"' * (LIMIT // 2 - 9),
-    "other words": "".join(f"alpha{i} beta{i} gamma{i}\n" for i in range(19_900)),
-    "five times too long": "key 5480 .004 " * (5 * LIMIT // 14),
+    "one line of numbers": "5480 .004 " * (LONGEST // 10),
+    "lines of numbers": ("5480 .004/" * 45 + "\n") * (LONGEST // 460),
+    "commas": ("1,2,3,4,5 " * 40 + "\n") * (LONGEST // 410),
+    "words": ("key five 5480 " * 35 + "\n") * (LONGEST // 500),
+    "tags without end": "<table><tr><td>" + "<a " * (LONGEST // 4),
+    "comments without end": "<table><tr><td>" + "<!--" * (LONGEST // 5),
+    "brackets": "[" * (LONGEST - 1),
+    "quotes in JSON": '["' + '\\"' * (LONGEST // 2 - 9),
+    "other words": "".join(f"alpha{i} beta{i} gamma{i}\n" for i in range(LONGEST // 51)),
+    "five times too long": "key 5480 .004 " * (5 * LONGEST // 14),
 }
 
 

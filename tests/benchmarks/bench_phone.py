@@ -38,9 +38,9 @@ from tests.browser.test_access import fill
 ROUNDS = pick(10, 1)
 FEWER = pick(3, 1)
 """Rounds of a page that no goal names."""
-SLOWER = 6
-BYTES_A_SECOND = 400_000 / 8
-LATENCY = 400
+SLOWER = pick(6, 1)
+BYTES_A_SECOND = pick(400_000 / 8, 4_000_000)
+LATENCY = pick(400, 10)
 GOALS = {"LCP": 1200, "CLS": 0.02, "INP": 100}
 PATHS = pick(
     ("/", "/?cct=6800&duv=0.004&kind=daylight", "/sets", "/sets/2", "/sources/1", "/sets/1/compare"),

@@ -34,14 +34,29 @@ LAST = {
 """What stands in the last lines of what each prints."""
 IN_A_BROWSER = ("bench_phone",)
 """Run by tests/browser/test_benchmark.py."""
+TOGETHER = (
+    ("bench_advice", "bench_dial", "bench_heads", "bench_large", "bench_pages"),
+    ("bench_pastes", "bench_ranking", "bench_sets", "bench_trips", "bench_whites", "check_search"),
+)
+"""What one process does after another: they start no server, and most of their time was to load numpy."""
+ALONE = tuple(name for name in LAST if not any(name in names for names in (IN_A_BROWSER, *TOGETHER)))
 
 
-def short_round(name: str) -> str:
-    """Run a short round, and return the last lines that it printed."""
-    command = [sys.executable, f"tests/benchmarks/{name}.py", "--short"]
-    ran = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, encoding="utf-8")
+def ran(*command: str) -> str:
+    """Run a script of this folder, and return what it printed."""
+    ran = subprocess.run(
+        [sys.executable, f"tests/benchmarks/{command[0]}.py", *command[1:]],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+    )
     assert ran.returncode == 0, ran.stdout + ran.stderr
-    return "\n".join(ran.stdout.splitlines()[-8:])
+    return ran.stdout
+
+
+def last_lines(printed: str) -> str:
+    return "\n".join(printed.splitlines()[-8:])
 
 
 def test_all_of_them_are_here():
@@ -50,6 +65,14 @@ def test_all_of_them_are_here():
     assert scripts == set(LAST)
 
 
-@pytest.mark.parametrize("name", [name for name in LAST if name not in IN_A_BROWSER])
+@pytest.mark.parametrize("name", ALONE)
 def test_a_short_round_runs_to_its_end(name):
-    assert LAST[name] in short_round(name)
+    assert LAST[name] in last_lines(ran(name, "--short"))
+
+
+@pytest.mark.parametrize("names", TOGETHER, ids=lambda names: names[0])
+def test_short_rounds_in_one_process_run_to_their_ends(names):
+    _, *printed = ran("short", *names).split("== ")
+    assert [each.split("\n")[0] for each in printed] == list(names)
+    for name, lines in zip(names, printed, strict=True):
+        assert LAST[name] in last_lines(lines), name
