@@ -24,8 +24,9 @@ from .sets.exposure import Exposure
 from .sets.known_head import HeadReading, HeadSetup, HeadTest, KnownHead
 from .sets.lightset import EXACT, ON_SET, Accuracy, LightSet, Limits, RequestAccuracy
 from .sets.reading import UNREAD, Kind, Reading, Setting
-from .sets.source import AsTested, NoGel, Opening, Predicted, Reach, Role, Source, Stage, WantedOffset, Work
+from .sets.source import AsTested, NoGel, Opening, Reach, Role, Source, WantedOffset
 from .sets.target import Locus, Target
+from .sets.work import Predicted, Stage, Work
 
 __all__ = [
     "EXACT",

@@ -10,8 +10,8 @@ from .basis.problems import Problem
 from .gels.gel import Known
 from .sets.lightset import MAX_SOURCES, Limits
 from .sets.reading import Kind, Reading
-from .sets.source import Stage
 from .sets.target import Target
+from .sets.work import Stage
 
 
 class ListedGel(Model):

@@ -11,7 +11,8 @@ from math import isclose
 
 from ..basis.quantities import tidy
 from .reading import Reading
-from .source import MAX_EARLIER, Source, Work
+from .source import Source
+from .work import MAX_EARLIER, Work
 
 
 @dataclass(frozen=True)
