@@ -12,6 +12,7 @@ import threading
 import time
 from collections.abc import Callable, Sequence
 from contextlib import suppress
+from dataclasses import dataclass
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
 from pathlib import Path
@@ -42,6 +43,17 @@ class Died(Exception):
     """The process ended before its work did: the system took it, perhaps for its memory."""
 
 
+@dataclass(frozen=True)
+class _Task:
+    """What `Processes.do` is asked for."""
+
+    function: Callable[..., Any]
+    arguments: tuple[Any, ...]
+    tell: Callable[[float], None]
+    unwanted: Callable[[], bool]
+    longest: float
+
+
 class Processes:
     """Processes for long work; any thread may ask."""
 
@@ -63,11 +75,12 @@ class Processes:
 
         Raises NotWanted once `unwanted` says so, TooLong after `longest` [s], Died where its process ended.
         """
+        task = _Task(function, tuple(arguments), tell, unwanted, longest)
         with self._turns:
             while True:
                 process = self._take()
                 try:
-                    return process.do(function, arguments, tell, unwanted, longest)
+                    return process.do(task)
                 except Died:
                     if not process.had_waited_too_long:
                         raise
@@ -122,26 +135,19 @@ class _Process:
         self._process.join(_LISTENS)
         return self._done > 0 and self._process.exitcode == 0
 
-    def do(
-        self,
-        function: Callable[..., Any],
-        arguments: Sequence[Any],
-        tell: Callable[[float], None],
-        unwanted: Callable[[], bool],
-        longest: float,
-    ) -> Any:
+    def do(self, task: _Task) -> Any:
         """Do one work; see `Processes.do`."""
         self._busy = True
-        latest = time.monotonic() + longest
+        latest = time.monotonic() + task.longest
         try:
-            self._link.send((function, tuple(arguments)))
-            while not unwanted():
+            self._link.send((task.function, task.arguments))
+            while not task.unwanted():
                 if self._link.poll(_LOOK):
                     what, said, stays = self._link.recv()
                     if what != "share":
                         self._busy, self._done = not stays, self._done + 1
                         break
-                    tell(said)
+                    task.tell(said)
                 elif time.monotonic() > latest:
                     raise TooLong
             else:
