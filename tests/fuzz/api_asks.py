@@ -1,6 +1,8 @@
 """Requests to the API: from its own description, from models, right and spoiled, and no JSON at all."""
 
 import json
+import re
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import schemathesis
@@ -132,9 +134,32 @@ def right(draw: st.DrawFn) -> tuple[str, dict[str, Any]]:
 
 
 @st.composite
-def near(draw: st.DrawFn) -> Ask:
-    """Make requests that are right, or were so before something was done to them."""
-    path, value = draw(right())
+def exemplary(
+    draw: st.DrawFn, document: dict[str, Any], ids: Mapping[str, Sequence[str]]
+) -> tuple[str, dict[str, Any]]:
+    """Make what an operation takes after the example in its description, for what there is by its `ids`."""
+    shown = {
+        path: does["post"]["requestBody"]["content"]["application/json"]["example"]
+        for path, does in document["paths"].items()
+        if "requestBody" in does.get("post", {})
+    }
+    path = draw(st.sampled_from(sorted(shown)))
+    return path.format(**_numbers(draw, path, ids)), shown[path]
+
+
+def _numbers(draw: st.DrawFn, path: str, ids: Mapping[str, Sequence[str]]) -> dict[str, str]:
+    """Return what stands in a path for each of its names: mostly what there is."""
+    wrong = ["0", "-1", str(2**63), "x", "%00"]
+    return {
+        name: draw(st.sampled_from([*ids.get(name, ["1"]) * 4, *wrong]))
+        for name in re.findall(r"{(\w+)}", path)
+    }
+
+
+@st.composite
+def near(draw: st.DrawFn, values: st.SearchStrategy[tuple[str, dict[str, Any]]]) -> Ask:
+    """Make requests that are right, as `values` are, or were so before something was done to them."""
+    path, value = draw(values)
     how = draw(st.sampled_from(["right", "right", "spoiled", "spoiled", "damaged"]))
     text = json.dumps(value) if how != "spoiled" else draw(spoiled(value))
     if how == "damaged":
@@ -161,6 +186,23 @@ def far(draw: st.DrawFn) -> Ask:
     return Ask(method, path + (f"?{query}" if query else ""), body, (("Content-Type", kind), *also))
 
 
-def api_asks(document: dict[str, Any]) -> st.SearchStrategy[Ask]:
-    """Make requests to the API, of which `document` is the description."""
-    return st.one_of(described(document), near(), near(), near(), far())
+@st.composite
+def looked(draw: st.DrawFn, document: dict[str, Any], ids: Mapping[str, Sequence[str]]) -> Ask:
+    """Make requests that look at what there is, and at what there is not."""
+    path = draw(st.sampled_from(sorted(path for path, does in document["paths"].items() if "get" in does)))
+    return Ask("GET", path.format(**_numbers(draw, path, ids)), headers=draw(headers()))
+
+
+def api_asks(document: dict[str, Any], ids: Mapping[str, Sequence[str]]) -> st.SearchStrategy[Ask]:
+    """Make requests to the API, of which `document` is the description; `ids` are those that there are."""
+    ways = [
+        described(document), described(document), near(right()), near(exemplary(document, ids)), far(),
+        looked(document, ids),
+    ]  # fmt: skip
+
+    @st.composite
+    def chosen(draw: st.DrawFn) -> Ask:
+        # Not one of them all: that would choose among the many of the first.
+        return draw(ways[draw(st.integers(0, len(ways) - 1))])
+
+    return chosen()

@@ -138,7 +138,9 @@ def api_round(send: Sender, tally: Tally, count: int, number: int) -> None:
     Some come from a program on the network, with a key that may only look.
     """
     document = json.loads(send(Ask("GET", "/api/v1/openapi.json")).text)
-    key = _key(send)
+    key, host = _key(send), _with_token(send, Who())
+    [set_id] = re.findall(r"/sets/(\d+)", send(host.asks("POST", "/sample")).location)
+    ids = {"set_id": [set_id], "number": ["1", "2", "3"]}
 
     def act(drawn: tuple[Ask, bool]) -> None:
         ask, away = drawn
@@ -148,15 +150,22 @@ def api_round(send: Sender, tally: Tally, count: int, number: int) -> None:
                 ask, base=BASE, address=_A_PROGRAM, headers=(*kept, ("Authorization", f"Bearer {key}"))
             )
         told = tally.add(ask, send(ask))
-        path = re.sub(r"/heads/\d+$", "/heads/{head_id}", ask.path.partition("?")[0])
-        does = document["paths"].get(path, {}).get(ask.method.lower() if ask.method.isupper() else "", {})
+        path = ask.path.partition("?")[0]
+        known = (does for told_of, does in document["paths"].items() if _fits(path, told_of))
+        does = next(known, {}).get(ask.method.lower() if ask.method.isupper() else "", {})
         if str(told.status) in does.get("responses", ()):
             schema = does["responses"][str(told.status)]["content"]["application/json"]["schema"]
             wrong = list(faults(_json(told.text), schema, document))
             tally.faults += [f"{told.status} {wrong[:2]}: {ask}"] if wrong else []
 
     away = st.sampled_from([False, False, True])
-    each(st.tuples(api_asks(document), away), count, number, act)
+    each(st.tuples(api_asks(document, ids), away), count, number, act)
+    send(_with_token(send, Who()).asks("POST", "/sample/remove"))
+
+
+def _fits(path: str, described: str) -> bool:
+    """Whether an address is one of those that are described, with numbers in the place of names."""
+    return re.fullmatch(re.sub(r"{\w+}", r"\\d+", described), path) is not None
 
 
 def _key(send: Sender) -> str:
