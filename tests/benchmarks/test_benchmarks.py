@@ -22,6 +22,7 @@ LAST = {
     "bench_pastes": "five times too long",
     "bench_phone": "again  /sets/2",
     "bench_ranking": "1 of 1 equal milp's optimum",
+    "bench_restore": "0 neither old nor new",
     "bench_same": "0 of 2 answers differ",
     "bench_record": "errors of others: 0",
     "bench_sets": "unchanged",
