@@ -6,6 +6,7 @@ once that is done; and for it after one reading. Then the last two for a source,
 set: no more where the growth is linear. The goal for the page once the plan is there is a second.
 """
 
+import json
 import statistics
 import sys
 import tempfile
@@ -31,13 +32,15 @@ aside.PATIENCE = 600.0  # the whole time is wanted here, and not how soon a page
 
 
 def filled(db: Database, set_id: int, readings: int) -> None:
-    """Give each source of a set so many readings: the newest again and again."""
+    """Give each source of a set so many readings: the newest again and again, each a little brighter."""
     told = "reading, taken_at, who, filed_at"
     with db.write() as conn:
         for (source_id,) in conn.execute("SELECT id FROM sources WHERE set_id = ?", (set_id,)).fetchall():
             query = f"SELECT {told} FROM readings WHERE source_id = ? ORDER BY id"
             kept = conn.execute(query, (source_id,)).fetchall()
-            rows = [(source_id, *kept[-1])] * (readings - len(kept))
+            reading, *about = kept[-1]
+            brighter = [{**json.loads(reading), "lux": 500 + k} for k in range(readings - len(kept))]
+            rows = [(source_id, json.dumps(one), *about) for one in brighter]
             conn.executemany(f"INSERT INTO readings (source_id, {told}) VALUES (?, ?, ?, ?, ?)", rows)
 
 

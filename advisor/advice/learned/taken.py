@@ -50,6 +50,8 @@ def taken_behind(
     """
     if source.reach:  # its light goes with its dials
         return ()
+    if not read_behind(source, 0):  # there may be a thousand bare ones, which need not be compared
+        return ()
     used = source.reading
     since, older = changed(source, accuracy)
     newest = _since_bare(source)

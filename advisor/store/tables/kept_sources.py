@@ -7,8 +7,8 @@ from collections.abc import Sequence
 
 from .records import StoredSource
 
-MOST = 50_000
-"""Most readings of all sources that are kept; a page reads more than that anew each time."""
+MOST = 500_000
+"""Most readings of all sources that are kept, some 1 kB each: those of the largest set that there may be."""
 
 
 class KeptSources:
