@@ -11,7 +11,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from urllib.parse import urlencode
 
-from advisor.model import Reading
+from advisor.model import LightSet, Reading
 from advisor.store import Database, SetStore
 from tests.bakery import bakery
 
@@ -30,10 +30,10 @@ server.run()
 
 
 @contextmanager
-def served(data: Path) -> Iterator[int]:
-    """Serve a set of six from a data folder as the command does; return the port."""
+def served(data: Path, lights: LightSet | None = None) -> Iterator[int]:
+    """Serve a set, of six where none is given, from a data folder as the command does; return the port."""
     with Database(data / "advisor.sqlite") as db:
-        SetStore(db).create_set(bakery())
+        SetStore(db).create_set(lights or bakery())
     with _started(_ADVISOR, str(data)) as port:
         yield port
 

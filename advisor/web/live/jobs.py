@@ -15,8 +15,8 @@ AT_ONCE = 2
 """Jobs that run at a time; the others wait their turn."""
 KEPT = 600.0
 """How long a job that ended is remembered. [s]"""
-MOST_KEPT = 16
-"""Most jobs that ended and are remembered."""
+MOST_KEPT = 6
+"""Most jobs that ended and are remembered: the plan of 200 sources takes 20 MB."""
 MOST_OF_ONE = 8
 """Most jobs of one owner that run or wait at a time."""
 _LOOK = 0.05

@@ -82,7 +82,7 @@ def _aside_if_large(make: Callable[[PlanInputs], Plan], asked: PlanInputs) -> Pl
         return make(asked)
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=6)
 def _planned(asked: PlanInputs) -> Plan:
     # Kept, since a crew opens one set's pages many times between two changes of it.
     return _made(asked)

@@ -212,7 +212,7 @@ def _drawn_set(set_id: int) -> tuple[StoredSet, _Drawn]:
     return now, _drawn(asked_of(now), tuple(source.number for source in now.sources))
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=6)
 def _drawn(asked: PlanInputs, numbers: tuple[int, ...]) -> _Drawn:
     plan, names = planned(asked), [source.name for source in asked.sources]
     # What is drawn of one head stays as long as the head, the white and the gels are the same objects.
