@@ -16,7 +16,7 @@ from ...model.basis.problems import within
 from ..after_hanging.dials_first import dials_before_gel
 from ..answer.advise import advise_on, limits_key
 from ..answer.one_stack import predict_stack
-from ..answer.reached import out_of_reach
+from ..answer.reached import out_of_reach_each
 from ..learned.light_kept import with_light_kept
 from ..learned.light_lost import as_light_was_read
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels
@@ -86,9 +86,16 @@ def make_plan(
 
     def decide(missing: Sequence[int]) -> list[PlannedSource]:
         some = [places[k] for k in missing]
-        tolerances = limits.tolerances_of([bares[i].source for i in some])
-        each = zip(some, tolerances, strict=True)
-        return [_head(heads[i], bares[i], answers[i], most, limits, gel_arrays) for i, most in each]
+        asked = [bares[i].source for i in some]
+        tolerances = limits.tolerances_of(asked)
+        leave = [source.aim.leave for source in asked]
+        beyond = out_of_reach_each([answers[i] for i in some], tolerances, leave)
+        told = [
+            replace(heads[i], advice=answers[i], beyond=out, left_out=bares[i].left_out)
+            for i, out in zip(some, beyond, strict=True)
+        ]
+        each = zip(told, some, tolerances, strict=True)
+        return [_head(head, bares[i], tolerance, limits, gel_arrays) for head, i, tolerance in each]
 
     keys = [
         ("head", readied[i], bares[i], gel_arrays, said, _share_key(answers[i].allocated)) for i in places
@@ -114,22 +121,19 @@ def _share_key(allocated: Allocated | None) -> Hashable:
 
 
 def _head(
-    head: PlannedSource,
-    bare: PreparedSource,
-    advice: SourceAdvice,
-    tolerance: float,
-    limits: Limits,
-    gel_arrays: GelArrays,
+    head: PlannedSource, bare: PreparedSource, tolerance: float, limits: Limits, gel_arrays: GelArrays
 ) -> PlannedSource:
-    """Return a head with its advice, and with what was decided for it; `tolerance` [step] is its own."""
-    beyond = out_of_reach(advice, tolerance, leave=bare.source.aim.leave)
-    ungelled = _ungelled(bare, advice, limits, gel_arrays) if beyond else None
-    dialled = None
+    """Return a head that has its advice with what follows from that, and with what was decided for it.
+
+    `tolerance` [step] is its own.
+    """
+    advice = head.advice
+    assert advice is not None, "only heads that are advised on are asked for"
+    if head.beyond:
+        head = replace(head, ungelled=_ungelled(bare, advice, limits, gel_arrays))
     if bare.source.reach:
         first = dials_before_gel(advice.stacks, bare.source.keep, tolerance)
-        dialled = None if first is advice.stacks[0] else first
-    head = replace(head, advice=advice, beyond=beyond, ungelled=ungelled, dialled=dialled)
-    head = replace(head, left_out=bare.left_out)
+        head = replace(head, dialled=None if first is advice.stacks[0] else first)
     return with_decided(head, bare, limits, gel_arrays) if head.source.work else head
 
 

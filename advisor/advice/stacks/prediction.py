@@ -103,6 +103,11 @@ class Outcomes:
         return Outcomes(self.uv[places], self.steps[places], self.passed[places])
 
 
+def some_of(outcomes: Sequence[Outcomes], rows: Sequence[Indices]) -> list[Outcomes]:
+    """Return the outcomes of some of each source's stacks."""
+    return [one.at(some) for one, some in zip(outcomes, rows, strict=True)]
+
+
 def prepare(
     source: Source, gel_arrays: GelArrays, target: WhitePoint, use: InUse | None = None
 ) -> PreparedSource:
