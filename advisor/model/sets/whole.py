@@ -47,7 +47,7 @@ Uid = Annotated[str, AfterValidator(_uid)]
 
 
 class FromTest(Model):
-    """From which test a reading comes: the place of its head in `heads`, and of the test in it, from 0."""
+    """From which test a reading comes: the index of its head in `heads`, and of the test in it, from 0."""
 
     head: int = Field(ge=0)
     test: int = Field(ge=0)
@@ -100,10 +100,10 @@ class WholeSource(Model):
 
     @model_validator(mode="after")
     def _mended_by_another(self) -> Self:
-        for place, dated in enumerate(self.readings):
+        for index, dated in enumerate(self.readings):
             by = dated.struck.by if dated.struck else None
-            if by is not None and (by == place or by >= len(self.readings)):
-                raise wrong(f"reading {place} is replaced by reading {by}", "another one of the source")
+            if by is not None and (by == index or by >= len(self.readings)):
+                raise wrong(f"reading {index} is replaced by reading {by}", "another one of the source")
         return self
 
     @field_validator("source", mode="before")
@@ -188,11 +188,9 @@ class Whole(Model):
     def _tests_there(self) -> Self:
         tests = [len(one.tests) for one in self.heads]
         for source in self.sources:
-            for place in (d.test for d in source.readings if d.test):
-                if place.head >= len(tests) or place.test >= tests[place.head]:
-                    says = (
-                        f"a reading is from test {place.test} of head {place.head}, which is not in the file"
-                    )
+            for at in (d.test for d in source.readings if d.test):
+                if at.head >= len(tests) or at.test >= tests[at.head]:
+                    says = f"a reading is from test {at.test} of head {at.head}, which is not in the file"
                     raise wrong(says, "the place of one of heads, and of its tests, from 0")
         return self
 

@@ -80,10 +80,10 @@ def plan_merge(conn: sqlite3.Connection, filed: Sequence[FiledHead]) -> list[Hea
     for one in filed:
         same = _same_tests(conn, one)
         joined.append(None if same in joined else same)
-    for place, one in enumerate(filed):
-        if joined[place] is None:
+    for index, one in enumerate(filed):
+        if joined[index] is None:
             named = _named(conn, one.head.name)
-            joined[place] = None if named in joined else named
+            joined[index] = None if named in joined else named
     merges = []
     for one, head_id in zip(filed, joined, strict=True):
         into = None if head_id is None else rows.load_head(conn, head_id)

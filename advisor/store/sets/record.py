@@ -143,8 +143,8 @@ def _in_order(lines: Sequence[ChangeLine]) -> list[ChangeLine]:
     """Put what came in late where it was done; all else stays as it came in, whatever the clock said."""
     placed = [line for line in lines if line.done == line.change.at]
     for line in reversed([line for line in lines if line.done != line.change.at]):
-        place = next((k for k, other in enumerate(placed) if other.done <= line.done), len(placed))
-        placed.insert(place, line)
+        index = next((k for k, other in enumerate(placed) if other.done <= line.done), len(placed))
+        placed.insert(index, line)
     return placed
 
 

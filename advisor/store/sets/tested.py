@@ -26,12 +26,12 @@ def heads_of(conn: sqlite3.Connection, set_id: int) -> tuple[list[FiledHead], Te
     return [head for head, _ in heads], [ids for _, ids in heads]
 
 
-def places_of(tests: TestIds) -> dict[int, FromTest]:
-    """Return the place of each test in a file, by its id."""
+def indices_of(tests: TestIds) -> dict[int, FromTest]:
+    """Return the indices of each test in a file, its head's and its own, by its id."""
     return {
-        test_id: FromTest(head=head, test=place)
+        test_id: FromTest(head=head, test=test)
         for head, ids in enumerate(tests)
-        for place, test_id in enumerate(ids)
+        for test, test_id in enumerate(ids)
     }
 
 
@@ -44,11 +44,11 @@ def add_heads(conn: sqlite3.Connection, who: str, heads: Sequence[FiledHead]) ->
     return [tests for _, tests in merge(conn, who, planned)]
 
 
-def test_of(tests: TestIds, place: FromTest | None) -> int | None:
-    """Return the id of the test at a place, None for none."""
-    return None if place is None else tests[place.head][place.test]
+def test_of(tests: TestIds, at: FromTest | None) -> int | None:
+    """Return the id of a test by its indices, None for none."""
+    return None if at is None else tests[at.head][at.test]
 
 
-def place_of(places: Mapping[int, FromTest], test_id: int | None) -> FromTest | None:
-    """Return the place of a test, None for none."""
-    return None if test_id is None else places[test_id]
+def from_test(indices: Mapping[int, FromTest], test_id: int | None) -> FromTest | None:
+    """Return the indices of a test, None for none."""
+    return None if test_id is None else indices[test_id]

@@ -29,7 +29,7 @@ from ..tables import history, names, rows, writes
 from ..tables.records import StoredReading
 from ..tables.writes import Stamp
 from . import log
-from .tested import TestIds, add_heads, heads_of, place_of, places_of, test_of
+from .tested import TestIds, add_heads, from_test, heads_of, indices_of, test_of
 
 HistoryRow = tuple[str, str, str]
 """A line of history as it is written: when, who, and its words as JSON."""
@@ -146,13 +146,13 @@ def sources_of(conn: sqlite3.Connection, set_id: int, tests: TestIds) -> tuple[l
 
     `tests` are those of the heads that it uses, as they stand beside it.
     """
-    places = places_of(tests)
+    indices = indices_of(tests)
     found = conn.execute(
         "SELECT id, number, deleted_at FROM sources WHERE set_id = ? ORDER BY number", (set_id,)
     ).fetchall()
     made = [
         WholeSource(
-            readings=_dated(rows.load_readings(conn, row["id"]), places),
+            readings=_dated(rows.load_readings(conn, row["id"]), indices),
             source=rows.load_source(conn, row["id"]).source,
             number=row["number"],
             removed_at=row["deleted_at"],
@@ -223,13 +223,13 @@ def _insert_source(
 
 
 def _dated(readings: Sequence[StoredReading], tests: Mapping[int, FromTest]) -> list[DatedReading]:
-    places = {reading.id: place for place, reading in enumerate(readings)}
+    indices = {reading.id: index for index, reading in enumerate(readings)}
 
     def struck_out(reading: StoredReading) -> StruckOut | None:
         if (struck := reading.struck) is None:
             return None
         return StruckOut(
-            at=struck.at, who=struck.who, by=None if struck.by is None else places.get(struck.by)
+            at=struck.at, who=struck.who, by=None if struck.by is None else indices.get(struck.by)
         )
 
     return [
@@ -239,7 +239,7 @@ def _dated(readings: Sequence[StoredReading], tests: Mapping[int, FromTest]) -> 
             who=r.who,
             reading=r.reading,
             struck=struck_out(r),
-            test=place_of(tests, r.test_id),
+            test=from_test(tests, r.test_id),
         )
         for r in readings
     ]

@@ -104,16 +104,16 @@ class StoredSet:
     sample: bool
     deleted: bool
 
-    def place_of(self, source_id: int) -> int:
-        """Return where a source of it stands in `sources`, from 0; raises NotFound where it is none now."""
-        for place, source in enumerate(self.sources):
+    def index_of(self, source_id: int) -> int:
+        """Return the index of a source of it in `sources`, from 0; raises NotFound where it is none now."""
+        for index, source in enumerate(self.sources):
             if source.id == source_id:
-                return place
+                return index
         raise NotFound("source", source_id, deleted=True)
 
     @property
     def walked(self) -> list[int]:
-        """The places of its sources in `sources`, in the order in which the crew goes to them."""
+        """The indices of its sources in `sources`, in the order in which the crew goes to them."""
         order = {number: rank for rank, number in enumerate(self.walk)}
         return sorted(
             range(len(self.sources)), key=lambda k: (order.get(self.sources[k].number, len(order)), k)

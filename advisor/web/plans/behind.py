@@ -83,7 +83,7 @@ def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> W
     if late and now.behind and now.behind.taken_at > before_now(late):
         return reduce(with_earlier, told, work)
     owner = state().sets.get_set(now.set_id)
-    plan, place = plan_for(owner), owner.place_of(now.id)
+    plan, place = plan_for(owner), owner.index_of(now.id)
 
     changed = plan.heads[place].changed
     by_behind = changed is not None and changed.by_behind  # then the bare reading is of the light before

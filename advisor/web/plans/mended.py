@@ -24,7 +24,7 @@ def behind_sheet(now: StoredSource, readings: Sequence[StoredReading], gel: str)
     work = now.source.work
     found = taken(work) if work else []
     owner = state().sets.get_set(now.set_id)
-    waiting = plan_for(owner).heads[owner.place_of(now.id)].left_out if work else ()
+    waiting = plan_for(owner).heads[owner.index_of(now.id)].left_out if work else ()
     same = [one for one in waiting if work and sorted(one.gels) == sorted(work.gels)]
     since = state().sets.hangs_since(now.id, gel)
     return [
@@ -105,4 +105,4 @@ def _check(
     counts, others = that_count([mended.get(r.id, r.reading) for r in readings if r.struck is None])
     source = now.source.model_copy(update={"reading": counts, "readings": others, "work": work})
     sources = [replace(s, source=source) if s.id == now.id else s for s in owner.sources]
-    return plan_for(replace(owner, sources=tuple(sources))).heads[owner.place_of(now.id)].check
+    return plan_for(replace(owner, sources=tuple(sources))).heads[owner.index_of(now.id)].check

@@ -21,7 +21,7 @@ def keep(set_id: int) -> ResponseReturnValue:
         return _page(now, found)
     asked = request.form.get("source", type=int)
     if asked is not None:
-        now.place_of(asked)  # raises NotFound
+        now.index_of(asked)  # raises NotFound
     wanted = [one for one in found if one.head and one.taken and asked in (None, one.source.id)]
     kept: list[int] = []
     for one in wanted:

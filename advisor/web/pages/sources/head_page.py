@@ -61,7 +61,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         form = Form({**first_form(now.source).values, **request.form.to_dict()}, form.problems)
     owner = state().sets.get_set(now.set_id)
     plan = plan_for(owner)
-    i = owner.place_of(now.id)
+    i = owner.index_of(now.id)
     picked = in_force([name for name in request.args.getlist("gel") if name])
     by_hand, by_hand_wrong = None, []
     if "gel" in request.args:

@@ -186,7 +186,7 @@ def _decided(work: Work | None) -> object:
 
 def _place(now: StoredSource) -> tuple[Plan, int]:
     owner = state().sets.get_set(now.set_id)
-    return plan_for(owner), owner.place_of(now.id)
+    return plan_for(owner), owner.index_of(now.id)
 
 
 def _kept(

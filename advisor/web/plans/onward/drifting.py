@@ -36,7 +36,7 @@ class Reminder:
 
 def drift_of(now: StoredSet, stored: StoredSource) -> DriftAhead | None:
     """Return how a source of a set drifts; None where its readings tell no rate of now."""
-    return _drift_of(asked_of(now), now.place_of(stored.id), stored)
+    return _drift_of(asked_of(now), now.index_of(stored.id), stored)
 
 
 def reminders_of(now: StoredSet) -> list[Reminder]:

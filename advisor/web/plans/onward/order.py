@@ -82,7 +82,7 @@ def holder() -> str:
 def reused_by(now: StoredSource, work: Work) -> list[str]:
     """Return for which gels of work that is hung now nothing is cut: cuts that are down serve."""
     owner_set = state().sets.get_set(now.set_id)
-    place = owner_set.place_of(now.id)
+    place = owner_set.index_of(now.id)
     return [
         line.name
         for line in pulls_of([owner_set]).gels

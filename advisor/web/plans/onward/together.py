@@ -44,13 +44,13 @@ def match_of(now: StoredSet, plan: Plan, ids: Sequence[int], *, alike: bool = Fa
     Raises Refused where they cannot be, NotFound for other heads, and Working where it takes longer than a
     page waits.
     """
-    places = [now.place_of(one) for one in ids]
+    indices = [now.index_of(one) for one in ids]
     match = match_alike if alike else match_jointly
     asked = asked_of(now)
-    if len(places) <= FEW_HEADS and not asked.large:
-        return match(plan, places)
-    said = [match.__name__, asked.number, repr(places)]
-    return worked_aside("The match", said, match, plan, places)
+    if len(indices) <= FEW_HEADS and not asked.large:
+        return match(plan, indices)
+    said = [match.__name__, asked.number, repr(indices)]
+    return worked_aside("The match", said, match, plan, indices)
 
 
 def alike_page(now: StoredSet, found: JointMatch, formats: Sequence[Format]) -> TogetherPage:

@@ -58,7 +58,7 @@ def test_it_says_what_is_said_once_it_is_kept(answer, act, app, post, stores, nu
     assert len(stores.sets.readings_of(number)) == 3
     owner = stores.sets.get_set(1)
     with app.test_request_context():
-        kept = answer_of(plan_for(owner), owner.place_of(number))
+        kept = answer_of(plan_for(owner), owner.index_of(number))
         told = plain(render_template("sources/pad_answer.html", answer=kept))
     assert kept.words and asked.html == told
 
