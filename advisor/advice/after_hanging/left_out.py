@@ -53,8 +53,8 @@ def left_out(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> tup
 def _before(reading: Reading, readings: Sequence[Reading]) -> list[Reading]:
     """Return what was read behind the same stack before a reading, as it stood then."""
     stood = Conditions(reading.level, reading.modifier)
-    place = next(k for k, other in enumerate(readings) if other is reading)
-    behind = [r for r in readings[:place] if sorted(r.gels) == sorted(reading.gels)]
+    index = next(k for k, other in enumerate(readings) if other is reading)
+    behind = [r for r in readings[:index] if sorted(r.gels) == sorted(reading.gels)]
     return [r for r in behind if Conditions(r.level, r.modifier).agrees(stood)]
 
 

@@ -46,14 +46,14 @@ def mistyped_bare(
     reading, daylight = bare.source.reading, bare.source.kind is Kind.DAYLIGHT
     if daylight or apart <= max(allowed, _LEAST) or reading.tested_at or _read_twice(bare, accuracy):
         return None
-    places = gel_arrays.find(gels)
+    indices = gel_arrays.find(gels)
     shift = MIRED_K / predicted.cct - bare.white.mired
     off: dict[float, Slip] = {}
     for meant in _meant(reading, white.mired - shift):
         try:
             there = reading.model_copy(update={"cct": meant.cct, "duv": meant.duv})
             source = bare.source.model_copy(update={"reading": there})
-            uv = predicted_behind(prepare(source, gel_arrays, bare.wanted, InUse(there)), gel_arrays, places)
+            uv = predicted_behind(prepare(source, gel_arrays, bare.wanted, InUse(there)), gel_arrays, indices)
         except Refused:
             continue
         off[float(delta_uv_prime(uv, white.uv)) / STEP_DELTA_UV] = meant

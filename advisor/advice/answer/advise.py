@@ -53,7 +53,7 @@ from .reached import with_reach
 def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
     """Rank the stacks for every source of a request; `table` serves where the request brings no gels.
 
-    Raises Refused, with the place in the request, for what cannot be measured, matched or searched.
+    Raises Refused, saying where in the request, for what cannot be measured, matched or searched.
     """
     rows = tuple(table if request.gels is None else request.gels)
     with within("gels"):
@@ -167,17 +167,17 @@ class _Ranking:
         self._said = limits_key(limits)
 
     def of(self, bares: Mapping[int, PreparedSource]) -> dict[int, SourceAdvice]:
-        """Return the advice on sources, by their places."""
-        places = list(bares)
-        keys: list[Hashable] = [("ranked", bares[i], self._gel_arrays, self._said) for i in places]
-        found = self._kept.of_all(keys, partial(self._make, bares, places), told=True)
-        return dict(zip(places, found, strict=True))
+        """Return the advice on sources, by their indices."""
+        indices = list(bares)
+        keys: list[Hashable] = [("ranked", bares[i], self._gel_arrays, self._said) for i in indices]
+        found = self._kept.of_all(keys, partial(self._make, bares, indices), told=True)
+        return dict(zip(indices, found, strict=True))
 
     def _make(
-        self, bares: Mapping[int, PreparedSource], places: Sequence[int], missing: Sequence[int]
+        self, bares: Mapping[int, PreparedSource], indices: Sequence[int], missing: Sequence[int]
     ) -> list[SourceAdvice]:
-        made = rank_all({places[k]: bares[places[k]] for k in missing}, self._limits, self._gel_arrays)
-        return [made[places[k]] for k in missing]
+        made = rank_all({indices[k]: bares[indices[k]] for k in missing}, self._limits, self._gel_arrays)
+        return [made[indices[k]] for k in missing]
 
 
 def limits_key(limits: Limits) -> Hashable:
@@ -188,7 +188,7 @@ def limits_key(limits: Limits) -> Hashable:
 def rank_all(
     bares: Mapping[int, PreparedSource], limits: Limits, gel_arrays: GelArrays
 ) -> dict[int, SourceAdvice]:
-    """Rank the stacks of each source by itself, by their places; how much light each has to lose is in it."""
+    """Rank each source's stacks by itself, by index; how much light it has to lose is in it."""
     dialled_heads = {i: dialled(bare, limits, gel_arrays) for i, bare in bares.items() if bare.source.reach}
     answers = {i: answer for i, answer in dialled_heads.items() if answer is not None}
     gelled = {i: bare for i, bare in bares.items() if i not in answers}

@@ -55,5 +55,5 @@ def _doubt(bare: PreparedSource, stack: StackAdvice, limits: Limits, gel_arrays:
     if stack.dial:
         return predict_stack(bare, limits, gel_arrays, stack.gels, stack.dial).uncertainty_steps
     # No more is worked out than that: pages ask it of each source of a set.
-    places = np.array([gel_arrays.find(stack.gels)], dtype=np.intp).reshape(1, -1)
-    return float(judge_of(bare, gel_arrays, limits).certainty(places).steps[0])
+    indices = np.array([gel_arrays.find(stack.gels)], dtype=np.intp).reshape(1, -1)
+    return float(judge_of(bare, gel_arrays, limits).certainty(indices).steps[0])

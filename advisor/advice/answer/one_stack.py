@@ -37,9 +37,9 @@ def landing(
 
     Raises Refused for either, and for gels that let no light through.
     """
-    places = gel_arrays.find(gels, "stack")
-    lets_through(bare.ensemble, gel_arrays, places, "stack")
-    stack = np.array([places], dtype=np.intp).reshape(1, -1)
+    indices = gel_arrays.find(gels, "stack")
+    lets_through(bare.ensemble, gel_arrays, indices, "stack")
+    stack = np.array([indices], dtype=np.intp).reshape(1, -1)
     if dial is not None:
         return landing_dialled(bare, limits, gel_arrays, stack, dial)
     judge = judge_of(bare, gel_arrays, limits)

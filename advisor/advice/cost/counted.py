@@ -126,7 +126,7 @@ def affordable(stops: Array, most: Array | float | None) -> NDArray[np.bool_]:
 
 
 def by_cost(price: Array, layers: NDArray[np.intp], lost: Array) -> NDArray[np.intp]:
-    """Return the places of stacks (m,) in rising order of cost [step].
+    """Return the indices of stacks (m,) in rising order of cost [step].
 
     At equal cost, fewer layers come first, then less light `lost` [stop].
     """
@@ -134,7 +134,7 @@ def by_cost(price: Array, layers: NDArray[np.intp], lost: Array) -> NDArray[np.i
 
 
 def cheapest_first(risk: Array, lost: Array, layers: NDArray[np.intp]) -> NDArray[np.intp]:
-    """Return the places of the stacks (m,) that no other beats (`pareto`), in rising order of cost.
+    """Return the indices of the stacks (m,) that no other beats (`pareto`), in rising order of cost.
 
     The one of the least cost is among them, also where another one beats it by no more than rounding.
     """
@@ -162,7 +162,7 @@ def merge_ties(values: Array) -> Array:
 
 
 def pareto(risk: Array, stops: Array, layers: NDArray[np.intp]) -> NDArray[np.intp]:
-    """Return the places of the stacks that no other beats, in rising order.
+    """Return the indices of the stacks that no other beats, in rising order.
 
     One stack beats another if it is no worse in risk, stops (in tenths) and layers and better in one. Stacks
     equal in all three stay together.

@@ -122,11 +122,11 @@ def stands_at(bare: PreparedSource, fit: DialFit, settings: Sequence[Setting]) -
     found: list[HeadAtSetting | None] = [
         as_read(bare) if setting == fit.current else None for setting in settings
     ]
-    for k, (place, lit) in enumerate(zip(able.tolist(), spectra_at_each(bare, uv), strict=True)):
-        if lit is not None and found[place] is None:
+    for k, (index, lit) in enumerate(zip(able.tolist(), spectra_at_each(bare, uv), strict=True)):
+        if lit is not None and found[index] is None:
             white = WhitePoint(uv[k], MIRED_K / float(there.mired[k]), float(there.duv[k]))
             bent = replace(bare, white=white, ensemble=lit)
-            found[place] = HeadAtSetting(settings[place], bent, covariances[k], gains[k])
+            found[index] = HeadAtSetting(settings[index], bent, covariances[k], gains[k])
     return found
 
 

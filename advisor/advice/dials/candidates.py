@@ -58,15 +58,15 @@ _Stands = dict[tuple[int, int], HeadAtSetting | None]
 
 
 class _Rows(NamedTuple):
-    """Pairs: places of stacks (n,), settings in steps of the dials (n, 2), risk [step] and stops (n,)."""
+    """Pairs: indices of stacks (n,), settings in steps of the dials (n, 2), risk [step] and stops (n,)."""
 
-    places: Indices
+    indices: Indices
     at: Indices
     risk: Array
     lost: Array
 
     def some(self, chosen: Indices) -> "_Rows":
-        return _Rows(self.places[chosen], self.at[chosen], self.risk[chosen], self.lost[chosen])
+        return _Rows(self.indices[chosen], self.at[chosen], self.risk[chosen], self.lost[chosen])
 
 
 @dataclass(frozen=True, eq=False)
@@ -100,13 +100,13 @@ class DialledHead:
             valley = Valley(self.fit, dials, surfaces, self.bare.wanted.uv, scatter, self._tolerance)
             rows = self._short(_joined([rows, *self._settings(valley, here)]), stacks)
             rows = self._best_of_each(stacks, self._looked_around(valley, stacks, rows, stands))
-        found = zip(rows.places, rows.at, strict=True)
+        found = zip(rows.indices, rows.at, strict=True)
         return [StackAtSetting(stacks[k], stand) for k, (i, j) in found if (stand := stands[int(i), int(j)])]
 
     def _here(self, dials: Dials) -> tuple[int, int]:
         """Return where the dials stood when they were read."""
-        place = None if self.fit.current is None else dials.place(self.fit.current)
-        return (_OFF, _OFF) if place is None else (int(place[0]), int(place[1]))
+        at = None if self.fit.current is None else dials.place(self.fit.current)
+        return (_OFF, _OFF) if at is None else (int(at[0]), int(at[1]))
 
     @property
     def _tolerance(self) -> float:
@@ -157,7 +157,7 @@ class DialledHead:
 
     def _short(self, rows: _Rows, stacks: Indices) -> _Rows:
         """Return the first row, then the others that may be on the front, the cheapest first."""
-        layers = (stacks != NONE).sum(axis=1)[rows.places]
+        layers = (stacks != NONE).sum(axis=1)[rows.indices]
         able = np.arange(len(layers))
         if self.judge.limits.max_stops is not None:
             able = able[rows.lost - self.bare.least_stops <= self.judge.limits.max_stops + _SLACK_STOPS]
@@ -179,7 +179,7 @@ class DialledHead:
             rows = self._beside(valley, stacks, known, uv, all_of=turn == 0)
             keys, first = np.unique(_keys(rows, valley.dials), return_index=True)
             rows = rows.some(first[~np.isin(keys, tried)])
-            if not len(rows.places):
+            if not len(rows.indices):
                 break
         return known
 
@@ -197,7 +197,7 @@ class DialledHead:
             if stands[setting]
         }
         there = [stand for setting in same if (stand := stands[setting])]
-        judged = judged_at(there, self.judge, [stacks[rows.places[some]] for some in same.values()])
+        judged = judged_at(there, self.judge, [stacks[rows.indices[some]] for some in same.values()])
         for some, one in zip(same.values(), judged, strict=True):
             figures[some] = np.column_stack([one.risk, one.outcomes.passed, one.outcomes.uv])
         lit = np.flatnonzero(np.isfinite(figures[:, 0]))
@@ -218,17 +218,17 @@ class DialledHead:
         if not len(chosen):
             return known
         around = valley.around(known.at)
-        risk, lost = valley.moved(known.places, known.at, uv).figures(around)
+        risk, lost = valley.moved(known.indices, known.at, uv).figures(around)
         middle = around.shape[1] // 2  # each setting itself stands in the middle of those around it
         risk = risk + known.risk[:, None] - risk[:, middle, None]
         lost = lost + known.lost[:, None] - lost[:, middle, None]
         most = self._able(known.risk, known.lost, slack=0.0) + near
         row, beside = np.nonzero(self._able(risk, lost) < most[:, None])
-        return _Rows(known.places[row], around[row, beside], risk[row, beside], lost[row, beside])
+        return _Rows(known.indices[row], around[row, beside], risk[row, beside], lost[row, beside])
 
     def _leading(self, stacks: Indices, rows: _Rows) -> NDArray[np.bool_]:
         """Return which rows are of the least cost, or of the least risk."""
-        leads = np.zeros(len(rows.places), dtype=bool)
+        leads = np.zeros(len(rows.indices), dtype=bool)
         for figures in self._weighed(stacks, rows):
             leads[np.argsort(figures, kind="stable")[:_LEADERS]] = True
         return leads
@@ -240,8 +240,8 @@ class DialledHead:
         """
         price, risk = self._weighed(stacks, rows)
         kept = {0, int(np.argmin(risk))}
-        for place in np.unique(rows.places):
-            own = np.flatnonzero(rows.places == place)
+        for index in np.unique(rows.indices):
+            own = np.flatnonzero(rows.indices == index)
             cheapest, nearest = own[np.argmin(price[own])], own[np.argmin(risk[own])]
             kept.add(int(cheapest))
             if risk[cheapest] - risk[nearest] > _WORTH:
@@ -251,18 +251,18 @@ class DialledHead:
     def _weighed(self, stacks: Indices, rows: _Rows) -> tuple[Array, Array]:
         """Return the cost and the risk (n,) of rows with exact figures."""
         risk = self._able(rows.risk, rows.lost, slack=0.0)
-        return self._cost(risk, rows.lost, (stacks != NONE).sum(axis=1)[rows.places]), risk
+        return self._cost(risk, rows.lost, (stacks != NONE).sum(axis=1)[rows.indices]), risk
 
 
 def _chosen(found: BestSettings, here: tuple[int, int], worth: NDArray[np.bool_] | bool = True) -> _Rows:
     """Return the settings that are `worth` it, save where there is no light, and where the dials stand."""
-    places = np.flatnonzero((found.risk < FAR) & (found.at != here).any(axis=1) & worth)
-    return _Rows(places, found.at[places], found.risk[places], found.stops[places])
+    indices = np.flatnonzero((found.risk < FAR) & (found.at != here).any(axis=1) & worth)
+    return _Rows(indices, found.at[indices], found.risk[indices], found.stops[indices])
 
 
 def _keys(rows: _Rows, dials: Dials) -> Indices:
     """Return a number (n,) for each pair; the same for the same stack and setting."""
-    return np.asarray((rows.places * (dials.ccts + 1) + rows.at[:, 0]) * (dials.greens + 1) + rows.at[:, 1])
+    return np.asarray((rows.indices * (dials.ccts + 1) + rows.at[:, 0]) * (dials.greens + 1) + rows.at[:, 1])
 
 
 def _joined(parts: list[_Rows]) -> _Rows:

@@ -116,21 +116,21 @@ def predicted(judge: Judge, pairs: list[StackAtSetting]) -> PairOutcomes:
     uv, steps, passed, risk = np.empty((n, 2)), np.empty(n), np.empty(n), np.empty(n)
     sure = Certainty(np.empty((n, len(names), 2)), np.empty((n, 2, 2)), np.empty(n))
     groups = _by_stand(pairs)
-    stands = [pairs[places[0]].stand for places in groups]
-    stacks = [np.array([pairs[k].stack for k in places]) for places in groups]
+    stands = [pairs[indices[0]].stand for indices in groups]
+    stacks = [np.array([pairs[k].stack for k in indices]) for indices in groups]
     each = zip(groups, stands, judged_at(stands, judge, stacks), strict=True)
-    for places, stand, (outcomes, known, risks) in each:
-        uv[places], steps[places], passed[places] = outcomes.uv, outcomes.steps, outcomes.passed
-        risk[places], sure.covariance[places], sure.steps[places] = risks, known.covariance, known.steps
+    for indices, stand, (outcomes, known, risks) in each:
+        uv[indices], steps[indices], passed[indices] = outcomes.uv, outcomes.steps, outcomes.passed
+        risk[indices], sure.covariance[indices], sure.steps[indices] = risks, known.covariance, known.steps
         own = {name: k for k, name in enumerate(stand.bare.ensemble.names)}
         mean = np.einsum("mkc,k->mc", known.offsets, stand.bare.ensemble.weights)
         for k, name in enumerate(names):
-            sure.offsets[places, k] = known.offsets[:, own[name]] if name in own else mean
+            sure.offsets[indices, k] = known.offsets[:, own[name]] if name in own else mean
     return PairOutcomes(pairs, Outcomes(uv, steps, passed), risk, sure)
 
 
 def _by_stand(pairs: list[StackAtSetting]) -> list[list[int]]:
-    """Return the places of pairs, those of one setting together."""
+    """Return the indices of pairs, those of one setting together."""
     groups: defaultdict[int, list[int]] = defaultdict(list)
     for k, pair in enumerate(pairs):
         groups[id(pair.stand)].append(k)
@@ -147,7 +147,7 @@ def _with_first(order: Indices, judge: Judge, found: PairOutcomes) -> Indices:
 
 
 def _answer(judge: Judge, found: PairOutcomes, shown: Indices) -> SourceAdvice:
-    """Report pairs in ranked order, `shown` by their places."""
+    """Report pairs in ranked order, `shown` by their indices."""
     pairs, all_stacks = [found.pairs[k] for k in shown], found.stacks[shown]
     outcomes, groups = found.outcomes.at(shown), _by_stand(pairs)
     stands = [pairs[own[0]].stand for own in groups]

@@ -73,9 +73,9 @@ def _light(fit: DialFit) -> str:
 
 def _todo(fit: DialFit) -> str:
     """Say which reading would teach most; a turn of the green dial is worth nothing before it was read."""
-    places = {(pair.setting.cct, pair.setting.green) for pair in fit.pairs}
-    if len({cct for cct, _ in places}) == 1 and fit.reach.cct_from < fit.reach.cct_to:
+    settings = {(pair.setting.cct, pair.setting.green) for pair in fit.pairs}
+    if len({cct for cct, _ in settings}) == 1 and fit.reach.cct_from < fit.reach.cct_to:
         return "Read it at a second CCT on its dial, far from the first."
-    if len({green for _, green in places}) == 1 and fit.reach.green_from < fit.reach.green_to:
+    if len({green for _, green in settings}) == 1 and fit.reach.green_from < fit.reach.green_to:
         return "Read it with its green dial turned. Until then that is assumed."
     return ""

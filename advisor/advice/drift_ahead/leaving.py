@@ -133,7 +133,7 @@ def _behind(plan: Plan, i: int, hung: list[str], hours: Array, mired: Array, duv
     bare = plan.prepared[i]
     if plan.gel_arrays is None or plan.target is None or not len(hours):
         return None
-    places = plan.gel_arrays.find(hung)
+    indices = plan.gel_arrays.find(hung)
     some = np.unique(np.linspace(0, len(hours) - 1, _PREDICTED).astype(int))
     found = []
     for k in some:
@@ -141,7 +141,7 @@ def _behind(plan: Plan, i: int, hung: list[str], hours: Array, mired: Array, duv
         source = bare.source.model_copy(update={"reading": reading, "readings": [], "work": None})
         try:
             found.append(
-                predicted_behind(prepare(source, plan.gel_arrays, plan.target), plan.gel_arrays, places)
+                predicted_behind(prepare(source, plan.gel_arrays, plan.target), plan.gel_arrays, indices)
             )
         except Refused:
             break

@@ -29,7 +29,7 @@ class Unit:
 
 @dataclass(frozen=True, eq=False)
 class Apart:
-    """How far heads are from each other: `steps` (n, n), by their places.
+    """How far heads are from each other: `steps` (n, n), by their indices.
 
     `matching` are groups of which each two match, the largest first. `pairs` are the best of two, no head in
     two of them. `odd` is the odd one out, None where there is none. `worst` are the two farthest apart,

@@ -100,11 +100,11 @@ def to_match(
 
 def _best(bares: Sequence[PreparedSource | None], gel_arrays: GelArrays) -> list[ToHang | None]:
     found: list[ToHang | None] = [None] * len(bares)
-    places = [k for k, bare in enumerate(bares) if bare is not None]
+    indices = [k for k, bare in enumerate(bares) if bare is not None]
     with suppress(Refused):
         asked = [bare for bare in bares if bare is not None]
         answers = advise_on(asked, Limits(), gel_arrays).answers
-        for k, bare, answer in zip(places, asked, answers, strict=True):
+        for k, bare, answer in zip(indices, asked, answers, strict=True):
             best = _dials_first(answer.stacks)
             dial = best.dial if best.dial != bare.source.reading.dial else None
             found[k] = ToHang(tuple(best.gels), best.miss.seen, dial)

@@ -96,16 +96,16 @@ def _behind_the_same(
     if len(behind) < 2:  # there is no pair
         return None
     stacks: dict[tuple[object, ...], list[tuple[int, WhitePoint]]] = {}
-    for place, reading, white in _whites(source, bare, behind):
+    for index, reading, white in _whites(source, bare, behind):
         key = sorted(map(name_key, reading.gels)), reading.level, reading.dial
-        stacks.setdefault((repr(key),), []).append((place, white))
+        stacks.setdefault((repr(key),), []).append((index, white))
     pairs = [pair for read in stacks.values() if (pair := _last_pair(read, accuracy))]
     if not pairs:
         return None
     old, new = max(pairs, key=lambda pair: pair[1])
     # In the list of readings come those behind gels that it has; the work may have one more.
-    places = [place for place, reading in enumerate(source.readings) if reading.gels]
-    since = places[new] if new < len(places) else len(source.readings)
+    indices = [index for index, reading in enumerate(source.readings) if reading.gels]
+    since = indices[new] if new < len(indices) else len(source.readings)
     later = source.readings[since:]
     before, after = behind[old], behind[new]
     counts = any(reading.said and not reading.gels for reading in later)
@@ -139,8 +139,8 @@ def _bare_since(
     count = len(behind) - len(read_behind(source, since))
     old = [
         reading
-        for place, reading in enumerate(behind)
-        if place < count or _fits_better(was, bare, reading, gel_arrays)
+        for index, reading in enumerate(behind)
+        if index < count or _fits_better(was, bare, reading, gel_arrays)
     ]
     work = _without(source.work, old)
     if work is None or work.read_behind is not None:
@@ -155,23 +155,23 @@ def _bare_since(
 def _whites(
     source: Source, bare: PreparedSource, behind: Sequence[Reading]
 ) -> Iterator[tuple[int, Reading, WhitePoint]]:
-    """Yield readings as the source is used, with their places and whites; no white and left out are not."""
+    """Yield readings as the source is used, with their indices and whites; no white and left out are not."""
     used = stand_in_use(source)
-    for place, reading in enumerate(behind):
+    for index, reading in enumerate(behind):
         if reading in bare.left_out or not Conditions(reading.level, reading.modifier).agrees(used):
             continue
         try:
-            yield place, reading, measure(reading)
+            yield index, reading, measure(reading)
         except Refused:
             continue
 
 
 def _last_pair(read: Sequence[tuple[int, WhitePoint]], accuracy: Accuracy) -> tuple[int, int] | None:
-    """Return the places of the last reading of another light, and of the first of the light now."""
+    """Return the indices of the last reading of another light, and of the first of the light now."""
     _, now = read[-1]
-    for (place, white), (following, _) in reversed(list(pairwise(read))):
+    for (index, white), (following, _) in reversed(list(pairwise(read))):
         if differ(white, now, accuracy):
-            return place, following
+            return index, following
     return None
 
 

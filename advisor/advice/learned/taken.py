@@ -27,7 +27,7 @@ _MOST = 40
 
 @dataclass(frozen=True, eq=False)
 class Taken:
-    """What was read behind gels: their places in the gel table, sorted, and the chromaticity `uv` (2,).
+    """What was read behind gels: their indices in the gel table, sorted, and the chromaticity `uv` (2,).
 
     `level` is its dim level [%] if the source is now used at another level, else None. `older` is what the
     lamp read bare before it changed, if nobody knows whether this reading is from before or after.

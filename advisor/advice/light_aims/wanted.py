@@ -18,7 +18,7 @@ class LightAims:
     """What is asked: the f-number of the key alone, key to fill, and who may stand how far over the key.
 
     `key_to_fill` is (key + fill) : fill, as `overview.ratios` has it. `over_key` [stop] is by the source's
-    place; it stands in for the source's own limit. What is None, or not there, is not asked.
+    index; it stands in for the source's own limit. What is None, or not there, is not asked.
     """
 
     exposure: Exposure
@@ -53,14 +53,14 @@ def fill_wanted(aims: LightAims, key: float) -> float | None:
     return None if aims.key_to_fill is None else key / (aims.key_to_fill - 1.0)
 
 
-def most_beside(aims: LightAims, place: int, source: Source, key: float) -> float | None:
+def most_beside(aims: LightAims, index: int, source: Source, key: float) -> float | None:
     """Return the most that a source may give beside a key of so much [lx]; None where it has no limit.
 
     A key keeps no limit of its own (`answer.key_limit`).
     """
     if source.role is Role.KEY:
         return None
-    stops = aims.over_key.get(place, source.over_key)
+    stops = aims.over_key.get(index, source.over_key)
     return None if stops is None else key * 2.0**stops
 
 

@@ -79,7 +79,7 @@ def lux_for(number: float, exposure: Exposure) -> float:
 
 def as_marked(number: float) -> float:
     """Return the f-number that a mark on a lens stands for: 2.8 is √8. What is no mark stays as it is."""
-    marks = {3 * (place + _FIRST): float(mark) for place, mark in enumerate(_WHOLE)} | _BETWEEN
+    marks = {3 * (index + _FIRST): float(mark) for index, mark in enumerate(_WHOLE)} | _BETWEEN
     thirds = next((k for k, mark in marks.items() if math.isclose(number, mark)), None)
     return number if thirds is None else math.exp2(thirds / 6.0)
 

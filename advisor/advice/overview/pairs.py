@@ -16,7 +16,7 @@ from .reference import whites_of_heads
 
 @dataclass(frozen=True)
 class Pair:
-    """Two heads by their places, the one nearer to the target first: how far apart they are [step].
+    """Two heads by their indices, the one nearer to the target first: how far apart they are [step].
 
     `seen` is what the eye makes of that. `mired` is positive where the second is warmer, `duv` where greener.
     """
@@ -64,7 +64,7 @@ def _worst_of(plan: Plan, plain: Sequence[int], far: Sequence[int], *, gelled: b
 
 
 def hopeless(plan: Plan) -> list[int]:
-    """Return the places of the heads that gel cannot bring in, of those that are to match."""
+    """Return the indices of the heads that gel cannot bring in, of those that are to match."""
     return _hopeless(plan, _to_match(plan))
 
 

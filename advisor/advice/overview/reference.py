@@ -60,7 +60,7 @@ def whites_of_heads(plan: Plan, *, gelled: bool = False) -> list[WhitePoint | No
 
 
 def usual_reference(plan: Plan, matched: str | None = None) -> tuple[int, str] | None:
-    """Return the place of the head to compare with where nobody chose one, and why it is that one.
+    """Return the index of the head to compare with where nobody chose one, and why it is that one.
 
     It is the one that is to be `matched`, else a key, else what stands nearest to the target; of what has a
     white. None where nothing has.

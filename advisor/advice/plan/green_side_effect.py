@@ -20,11 +20,11 @@ def green_taken_out(bare: PreparedSource, needed: Shift, stack: StackAdvice, gel
     “The CTB takes 6 CC of green out as well.” That is the change of Duv behind these gels alone. Empty
     where less than a quarter of minus green is needed, or where one hangs: then nobody asks where it went.
     """
-    places = gel_arrays.find(stack.gels)
+    indices = gel_arrays.find(stack.gels)
     quarter = -CC_PER_DUV * gel_arrays.ladder.minus_green[1]
-    if needed.cc is None or needed.cc > quarter or any(gel_arrays.pushes[i, 1] < 0 for i in places):
+    if needed.cc is None or needed.cc > quarter or any(gel_arrays.pushes[i, 1] < 0 for i in indices):
         return ""
-    turning = [i for i in places if gel_arrays.pushes[i, 0]]
+    turning = [i for i in indices if gel_arrays.pushes[i, 0]]
     behind = white_at(uv_of_xyz((bare.mean[0] * gel_arrays.product(turning)) @ weights()))
     if not turning or behind is None:
         return ""

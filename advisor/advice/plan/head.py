@@ -213,7 +213,7 @@ class PlannedSource:
 
 
 def in_order(needs: Sequence[Needs]) -> list[int]:
-    """Return the places of heads in the order of what they need; those alike stay as they are."""
+    """Return the indices of heads in the order of what they need; those alike stay as they are."""
     ranks = list(Needs)
     return sorted(range(len(needs)), key=lambda k: ranks.index(needs[k]))
 

@@ -19,13 +19,13 @@ def uv_behind(plan: Plan, i: int) -> Array | None:
     return uv_behind_each(plan, [i]).get(i)
 
 
-def uv_behind_each(plan: Plan, places: Sequence[int]) -> dict[int, Array]:
-    """Return the (u, v), (2,), of heads behind their best stacks, by their places.
+def uv_behind_each(plan: Plan, indices: Sequence[int]) -> dict[int, Array]:
+    """Return the (u, v), (2,), of heads behind their best stacks, by their indices.
 
     Those without one are left out. It is what was read there, where something was.
     """
-    found = {i: uv for i in places if (uv := uv_read(plan, i)) is not None}
-    unread = through_best(plan, [i for i in places if i not in found])
+    found = {i: uv for i in indices if (uv := uv_read(plan, i)) is not None}
+    unread = through_best(plan, [i for i in indices if i not in found])
     if not unread or plan.gel_arrays is None:
         return found
     sheets = plan.gel_arrays.products([one.stack.gels for one in unread.values()])
@@ -41,12 +41,12 @@ class Through(NamedTuple):
     read: Array | None
 
 
-def through_best(plan: Plan, places: Sequence[int]) -> dict[int, Through]:
-    """Return heads with their best stacks, by their places; those that cannot be predicted are left out."""
+def through_best(plan: Plan, indices: Sequence[int]) -> dict[int, Through]:
+    """Return heads with their best stacks, by their indices; those that cannot be predicted are left out."""
     at_best = plan.at_best
     return {
         i: Through(at_best[i], stack, uv_read(plan, i))
-        for i in places
+        for i in indices
         if i in at_best and (stack := plan.heads[i].best)
     }
 

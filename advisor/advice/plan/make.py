@@ -82,10 +82,10 @@ def make_plan(
         return Plan(tuple(heads), white, tuple(no.problems), gel_arrays, limits, ladder, bares)
     bares = dict(zip(bares, advised.bares, strict=True))
     answers = dict(zip(bares, advised.answers, strict=True))
-    places = list(bares)
+    indices = list(bares)
 
     def decide(missing: Sequence[int]) -> list[PlannedSource]:
-        some = [places[k] for k in missing]
+        some = [indices[k] for k in missing]
         asked = [bares[i].source for i in some]
         tolerances = limits.tolerances_of(asked)
         leave = [source.aim.leave for source in asked]
@@ -98,9 +98,9 @@ def make_plan(
         return [_head(head, bares[i], tolerance, limits, gel_arrays) for head, i, tolerance in each]
 
     keys = [
-        ("head", readied[i], bares[i], gel_arrays, said, _share_key(answers[i].allocated)) for i in places
+        ("head", readied[i], bares[i], gel_arrays, said, _share_key(answers[i].allocated)) for i in indices
     ]
-    for i, head in zip(places, kept.of_all(keys, decide), strict=True):
+    for i, head in zip(indices, kept.of_all(keys, decide), strict=True):
         heads[i] = head
     return Plan(tuple(heads), white, (), gel_arrays, limits, ladder, bares, off)
 

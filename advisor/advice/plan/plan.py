@@ -25,7 +25,7 @@ class Plan:
     """What to do about every source; `target` is None, with the problems, where there is no such white.
 
     `ladder` is how large the fractions of gels are that its words are said in. `prepared` are the heads that
-    can be predicted, made ready for it, by their places. `off_labels` are gels that count as they read.
+    can be predicted, made ready for it, by their indices. `off_labels` are gels that count as they read.
     """
 
     heads: tuple[PlannedSource, ...]
@@ -45,18 +45,18 @@ class Plan:
 
     @cached_property
     def at_best(self) -> Mapping[int, PreparedSource]:
-        """The heads with their dials where their best stacks want them, by their places."""
+        """The heads with their dials where their best stacks want them, by their indices."""
         best = {i: stack for i in self.prepared if (stack := self.heads[i].best)}
         return {i: turned(self.prepared[i], stack.dial) for i, stack in best.items()}
 
     @property
     def out_of_date(self) -> list[int]:
-        """The places of the heads whose plan was made for something else."""
+        """The indices of the heads whose plan was made for something else."""
         return [i for i, head in enumerate(self.heads) if head.outdated]
 
     @property
     def hung_wrong(self) -> list[int]:
-        """The places of the heads on which something hangs that is not what is wanted now."""
+        """The indices of the heads on which something hangs that is not what is wanted now."""
         return [i for i, head in enumerate(self.heads) if head.change]
 
 

@@ -33,14 +33,14 @@ def candidates(judges: Sequence[Judge], choices: Sequence[Choice]) -> list[tuple
             found[i] = _near(judges[i], choice)
         else:
             alike[choice].append(i)
-    for choice, places in alike.items():
-        gel_arrays = judges[places[0]].gel_arrays
+    for choice, indices in alike.items():
+        gel_arrays = judges[indices[0]].gel_arrays
         if is_plain(choice):
             stacks = stacks_on(gel_arrays, choice)
-            group = predict_stacks([judges[i].bare for i in places], gel_arrays, stacks)
-            found.update((i, (stacks, outcomes)) for i, outcomes in zip(places, group, strict=True))
+            group = predict_stacks([judges[i].bare for i in indices], gel_arrays, stacks)
+            found.update((i, (stacks, outcomes)) for i, outcomes in zip(indices, group, strict=True))
             continue
-        for i in places:
+        for i in indices:
             stacks = pareto_candidates(judges[i], choice)
             [outcomes] = predict_stacks([judges[i].bare], gel_arrays, stacks)
             found[i] = stacks, outcomes

@@ -32,7 +32,7 @@ _DARK = 1e-4
 class Level:
     """The clusters of one level: numbers 0 to c − 1, some of them empty.
 
-    `starts` (c + 1,) are places in the tree's order; `low` and `high` (c, 81) hold the scaled
+    `starts` (c + 1,) are indices in the tree's order; `low` and `high` (c, 81) hold the scaled
     transmittances; `scale` and `least_scale` (c,) are the greatest and least factors that they were
     divided by; `signs` (c, 4) says whether all gels of a cluster are hung to warm, to turn green, to cool, to
     turn magenta.
@@ -53,7 +53,7 @@ class Level:
 
 @dataclass(frozen=True, eq=False)
 class Tree:
-    """Clusters of gels: `order` (n,) are places in the table; `levels` go from one cluster to single gels."""
+    """Clusters of gels: `order` (n,) are their indices; `levels` go from one cluster to single gels."""
 
     order: Indices
     levels: tuple[Level, ...]
@@ -64,10 +64,10 @@ class Tree:
         return len(self.levels) - 1
 
     def middle(self, number: int) -> Indices:
-        """Return a gel of each cluster of a level that stands for it, (c,) places in the gel table."""
+        """Return a gel of each cluster of a level that stands for it, (c,) indices in the gel table."""
         starts = self.levels[number].starts
-        places = np.minimum((starts[:-1] + starts[1:]) // 2, len(self.order) - 1)
-        return np.asarray(self.order[places])
+        indices = np.minimum((starts[:-1] + starts[1:]) // 2, len(self.order) - 1)
+        return np.asarray(self.order[indices])
 
 
 @lru_cache(maxsize=32)

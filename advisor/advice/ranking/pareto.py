@@ -49,7 +49,7 @@ def pareto_fronts(judges: Sequence[Judge]) -> list[Ranked]:
 
 
 def rank(judge: Judge, stacks: Indices, outcomes: Outcomes) -> Indices:
-    """Return the places of the stacks worth showing, best first.
+    """Return the indices of the stacks worth showing, best first.
 
     The first stack, with nothing added, takes part whatever light it costs; one that lets no light through
     takes no part. The light that has to be lost costs nothing.
@@ -131,14 +131,14 @@ class _Round:
         self.order = order[np.isfinite(bound[order]) & (able[order] | (order == 0))]
         self.known = _Least()
 
-    def beaten(self, places: Indices, bound: Array) -> Indices:
-        """Return those of some places that a judged stack does not surely beat, by their lower bounds."""
-        return places[~self.known.beats(bound, self.lost[places], self.layers[places])]
+    def beaten(self, indices: Indices, bound: Array) -> Indices:
+        """Return those of some indices that a judged stack does not surely beat, by their lower bounds."""
+        return indices[~self.known.beats(bound, self.lost[indices], self.layers[indices])]
 
-    def learn(self, places: Indices, risk: Array) -> None:
+    def learn(self, indices: Indices, risk: Array) -> None:
         """Take in what stacks are judged to risk, and drop what they beat."""
-        self.asked.risk[places] = risk
-        self.known.add(risk, self.lost[places], self.layers[places])
+        self.asked.risk[indices] = risk
+        self.known.add(risk, self.lost[indices], self.layers[indices])
         self.order = self.beaten(self.order, self.bound[self.order])
 
 

@@ -42,9 +42,9 @@ def worked_out(source: Source, gel_arrays: GelArrays) -> InUse:
 
 
 def _bare_of(source: Source, reading: Reading, gel_arrays: GelArrays) -> InUse:
-    read, places = measure(reading), gel_arrays.find(reading.gels)
-    sheets = gel_arrays.product(places)
-    shift = float(gel_arrays.mired[places].sum()), float(gel_arrays.cc[places].sum()) / CC_PER_DUV
+    read, indices = measure(reading), gel_arrays.find(reading.gels)
+    sheets = gel_arrays.product(indices)
+    shift = float(gel_arrays.mired[indices].sum()), float(gel_arrays.cc[indices].sum()) / CC_PER_DUV
     white = white_with(read.mired - shift[0], read.duv - shift[1], "reading", "the light without its gels")
     passed = 0.0
     for _ in range(_ROUNDS):
@@ -61,19 +61,19 @@ def _bare_of(source: Source, reading: Reading, gel_arrays: GelArrays) -> InUse:
             break
     lux = held(reading.lux / passed) if reading.lux and passed > 0.0 else None
     bare = Reading(cct=white.cct, duv=white.duv, lux=lux, level=reading.level, modifier=reading.modifier)
-    said = f"Worked out from what it read behind {counted(len(places), 'sheet')} of gel."
-    return InUse(bare, (said,), _doubt(read, places, gel_arrays))
+    said = f"Worked out from what it read behind {counted(len(indices), 'sheet')} of gel."
+    return InUse(bare, (said,), _doubt(read, indices, gel_arrays))
 
 
 def _reads(source: Source, white: WhitePoint) -> Source:
     return source.model_copy(update={"reading": Reading(cct=white.cct, duv=white.duv)})
 
 
-def _doubt(read: WhitePoint, places: list[int], gel_arrays: GelArrays) -> float:
+def _doubt(read: WhitePoint, indices: list[int], gel_arrays: GelArrays) -> float:
     """Return how far off the bare light may be, by the gels' labels and by the lamp's spectrum. [Δu′v′]"""
     scale = scale_at(read)
     steps = np.array(
-        [hypot(*scale.at(float(gel_arrays.mired[i]), float(gel_arrays.cc[i]) / CC_PER_DUV)) for i in places]
+        [hypot(*scale.at(float(gel_arrays.mired[i]), float(gel_arrays.cc[i]) / CC_PER_DUV)) for i in indices]
     )
-    off = np.nan_to_num(gel_arrays.percent[places], nan=0.0) / 100.0 * steps
+    off = np.nan_to_num(gel_arrays.percent[indices], nan=0.0) / 100.0 * steps
     return float(np.hypot(np.linalg.norm(off), _KINDS_DOUBT * steps.sum())) * STEP_DELTA_UV

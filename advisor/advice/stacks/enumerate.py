@@ -14,7 +14,7 @@ from .gel_arrays import GelArrays
 
 Indices = NDArray[np.intp]
 NONE = -1
-"""Fills the places of a row that has fewer gels than the widest."""
+"""Fills up a row that has fewer gels than the widest."""
 
 
 @dataclass(frozen=True)
@@ -73,7 +73,7 @@ def choice_on(
 def allowed_by(gel_arrays: GelArrays, limits: Limits) -> NDArray[np.bool_]:
     """Return which gels (n,) the limits leave: of no family that is excluded, and of the names given, if any.
 
-    Raises Refused, at its place in the limits, for a family or a name that is not in the table.
+    Raises Refused, saying where in the limits, for a family or a name that is not in the table.
     """
     allowed = np.ones(len(gel_arrays.names), dtype=np.bool_)
     for k, family in enumerate(limits.exclude_families):
@@ -95,7 +95,7 @@ def stacks_on(gel_arrays: GelArrays, choice: Choice) -> Indices:
 
     No stack holds two opposites of one axis among what is added, or more of a gel than there are sheets.
     The first row is `keep` alone, "leave it bare" where nothing is kept; then they go by layers, and by
-    their gels' places.
+    their gels' indices.
     """
     return _enumerate(gel_arrays, choice)
 
@@ -124,7 +124,7 @@ def hangs(gel_arrays: GelArrays, choice: Choice, added: Indices) -> NDArray[np.b
     """Return which rows (m,) of added gels (m, w), full and in rising order, can hang together."""
     sheets = np.zeros(len(gel_arrays.names), dtype=np.intp)
     sheets[list(choice.gels)] = choice.sheets
-    # In a sorted row a gel is there too often if it comes again as many places on as there are sheets.
+    # In a sorted row a gel is there too often if it comes again as many columns on as there are sheets.
     enough = np.ones(len(added), dtype=np.bool_)
     for apart in range(added.shape[1]):
         again = added[:, : added.shape[1] - apart] == added[:, apart:]

@@ -78,7 +78,7 @@ class GelArrays:
         return np.where(np.isnan(self.percent), accuracy.unsaid_percent, self.percent)
 
     def find(self, names: Sequence[str], where: str = "") -> list[int]:
-        """Return the places of gels by name, letter case aside.
+        """Return the indices of gels by name, letter case aside.
 
         Raises Refused, pointing at each name that is not in the table; `where` the names stand.
         """
@@ -99,7 +99,7 @@ class GelArrays:
         return [i for i in found if i is not None]
 
     def find_each(self, stacks: Sequence[Sequence[str]]) -> list[list[int]]:
-        """Return the places of the gels of each stack, as `find` does."""
+        """Return the indices of the gels of each stack, as `find` does."""
         return [self.find(names) for names in stacks]
 
     @cached_property
@@ -115,9 +115,9 @@ class GelArrays:
         """The families' names as keys, (n,): equal for names that a person would take for the same."""
         return np.array(name_keys(self.families), dtype=np.str_)
 
-    def product(self, places: Sequence[int]) -> Array:
-        """Return the transmittance (81,) of gels, by their places, one behind the other."""
-        return np.asarray(self.transmittances[list(places)].prod(axis=0))
+    def product(self, indices: Sequence[int]) -> Array:
+        """Return the transmittance (81,) of gels, by their indices, one behind the other."""
+        return np.asarray(self.transmittances[list(indices)].prod(axis=0))
 
     def products(self, stacks: Sequence[Sequence[str]]) -> Array:
         """Return the transmittances (n, 81) of stacks of gels by name; raises Refused as `find` does."""

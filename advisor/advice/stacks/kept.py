@@ -34,23 +34,23 @@ class Kept:
     def of_all(
         self, keys: Sequence[Hashable], make: Callable[[list[int]], list[T]], *, told: bool = False
     ) -> list[T]:
-        """Return the results of keys; `make` makes those that are missing, some at one go, by their places.
+        """Return the results of keys; `make` makes those that are missing, some at one go, by their indices.
 
         Each lot is kept as soon as it is there. Whoever watches may stop between two; with `told` they hear
         how much is done.
         """
         with self._lock:
             found = [self._results.get(key, _MISSING) for key in keys]
-        missing = [place for place, result in enumerate(found) if result is _MISSING]
+        missing = [index for index, result in enumerate(found) if result is _MISSING]
         for start in range(0, len(missing), _LOT):
             go_on()
             if told:
                 tell((len(keys) - len(missing) + start) / len(keys))
             lot = missing[start : start + _LOT]
             made = make(lot)
-            for place, result in zip(lot, made, strict=True):
-                found[place] = result
-            self._keep([keys[place] for place in lot], made)
+            for index, result in zip(lot, made, strict=True):
+                found[index] = result
+            self._keep([keys[index] for index in lot], made)
         self._keep(keys, found)
         return found
 

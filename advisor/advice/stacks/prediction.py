@@ -98,9 +98,9 @@ class Outcomes:
     steps: Array
     passed: Array
 
-    def at(self, places: Indices) -> "Outcomes":
+    def at(self, indices: Indices) -> "Outcomes":
         """Return the outcomes of some of the stacks."""
-        return Outcomes(self.uv[places], self.steps[places], self.passed[places])
+        return Outcomes(self.uv[indices], self.steps[indices], self.passed[indices])
 
 
 def some_of(outcomes: Sequence[Outcomes], rows: Sequence[Indices]) -> list[Outcomes]:
@@ -123,8 +123,8 @@ def prepare_each(
 ) -> list[PreparedSource | Refused]:
     """Return sources as the prediction needs them, wanted at `target` or where their aims say.
 
-    Each comes with what it reads as it is used, if that is worked out already. In its place is why not, with
-    the place in the source, where it cannot be measured, bent or fitted with gels.
+    Each comes with what it reads as it is used, if that is worked out already. Where it cannot be measured,
+    bent or fitted with gels, why not is in its place, saying where in the source.
     """
     found = _measured_each(asked, gel_arrays, target)
     able = [one for one in found if not isinstance(one, Refused)]
@@ -199,12 +199,12 @@ def _lit(one: _Measured, lit: Ensemble | None, gel_arrays: GelArrays) -> Prepare
     return PreparedSource(source, white, wanted, lit, keep, doubt)
 
 
-def lets_through(lit: Ensemble, gel_arrays: GelArrays, places: Sequence[int], where: str) -> None:
-    """Raise Refused at `where` if gels, by place in the table, leave a spectrum of a source no light at all.
+def lets_through(lit: Ensemble, gel_arrays: GelArrays, indices: Sequence[int], where: str) -> None:
+    """Raise Refused at `where` if gels, by index in the table, leave a spectrum of a source no light at all.
 
     No light has no colour to predict.
     """
-    if not (through(lit.spectra, gel_arrays.product(places)[None, :]).passed > 0.0).all():
+    if not (through(lit.spectra, gel_arrays.product(indices)[None, :]).passed > 0.0).all():
         raise Refused.one(where, "these gels together let no light through", "gels that pass some of it")
 
 
@@ -264,9 +264,9 @@ def _outcomes(bares: Sequence[PreparedSource], lights: Sequence[PredictedLight])
     ]
 
 
-def predicted_behind(bare: PreparedSource, gel_arrays: GelArrays, places: Sequence[int]) -> Array:
-    """Return (u, v), (2,), of a source behind gels, by place in the table, as its bare reading predicts."""
-    [outcomes] = predict_stacks([bare], gel_arrays, np.array([places], dtype=np.intp).reshape(1, -1))
+def predicted_behind(bare: PreparedSource, gel_arrays: GelArrays, indices: Sequence[int]) -> Array:
+    """Return (u, v), (2,), of a source behind gels, by index in the table, as its bare reading predicts."""
+    [outcomes] = predict_stacks([bare], gel_arrays, np.array([indices], dtype=np.intp).reshape(1, -1))
     return np.asarray(outcomes.uv[0])
 
 

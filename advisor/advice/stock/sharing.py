@@ -37,7 +37,7 @@ _IN_TURN = (
 
 
 class Share(NamedTuple):
-    """What one source gets: the gels of its stack, as places in the gel table, and why."""
+    """What one source gets: the gels of its stack, as indices in the gel table, and why."""
 
     gels: tuple[int, ...]
     words: str
@@ -50,7 +50,7 @@ def share(
     gel_arrays: GelArrays,
     taken: Sequence[int] = (),
 ) -> list[Share]:
-    """Share out the sheets over all sources; `firsts` are their first choices, as places in the gel table.
+    """Share out the sheets over all sources; `firsts` are their first choices, as indices in the gel table.
 
     Sheets that are `taken` are no longer there to share.
     """

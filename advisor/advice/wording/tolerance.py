@@ -22,11 +22,11 @@ def steps_of(text: str, white: WhitePoint, ladder: Ladder) -> str | float:
     said = _SAID.fullmatch(text)
     if said is None:
         return text
-    place, gel = _PLACES.get(said[1].lower()), said[2].lower()
-    if place is None:
+    index, gel = _PLACES.get(said[1].lower()), said[2].lower()
+    if index is None:
         raise Refused.one("tolerance_steps", f"{text.strip()!r} is no fraction that gels come in", _ALLOWED)
     scale = scale_at(white)
     if gel in ("cto", "ctb"):
-        return round((ladder.cto if gel == "cto" else ladder.ctb)[place] * scale.steps_per_mired, 1)
+        return round((ladder.cto if gel == "cto" else ladder.ctb)[index] * scale.steps_per_mired, 1)
     taken_out = gel == "magenta" or gel.startswith("minus")
-    return round((ladder.minus_green if taken_out else ladder.plus_green)[place] * scale.steps_per_duv, 1)
+    return round((ladder.minus_green if taken_out else ladder.plus_green)[index] * scale.steps_per_duv, 1)
