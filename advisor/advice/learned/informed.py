@@ -24,7 +24,7 @@ from ..stacks.enumerate import NONE, Indices, allowed_by
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource
 from ..stacks.uncertainty import ALONG_LINE, ROUND, Certainty, Landing, look_the_same
-from .posterior import Posterior, posterior
+from .posterior import Posterior, posteriors
 
 _TRYING = 0.05
 """The cost of a try while the best reading is beyond the tolerance. [step] Set on the even rows of the
@@ -56,18 +56,13 @@ def judges_of(bares: Sequence[PreparedSource], gel_arrays: GelArrays, limits: Li
     own = limits.for_each([bare.source for bare in bares])
     # Most sources have no limits of their own: what the set's leave of the gels is the same for all of them.
     allowed = {id(one): allowed_by(gel_arrays, one) for one in {id(one): one for one in own}.values()}
+    fits = posteriors(bares, gel_arrays, limits.accuracy)
     return [
         Judge(bare, gel_arrays, one, allowed=allowed[id(one)])
-        if (known := _known(bare, gel_arrays, one)) is None
+        if known is None
         else Informed(bare, gel_arrays, one, allowed=allowed[id(one)], known=known)
-        for bare, one in zip(bares, own, strict=True)
+        for bare, one, known in zip(bares, own, fits, strict=True)
     ]
-
-
-def _known(bare: PreparedSource, gel_arrays: GelArrays, limits: Limits) -> Posterior | None:
-    source = bare.source
-    behind = source.work is not None or any(reading.gels for reading in source.readings)
-    return posterior(bare, gel_arrays, limits.accuracy) if behind else None
 
 
 def certainty_each(

@@ -13,6 +13,7 @@ A reading that agrees with the prediction moves nothing and narrows the doubt. T
 no difference.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
@@ -20,7 +21,7 @@ import numpy as np
 
 from ...colour.observer.chromaticity import PER_STEP
 from ...colour.observer.data import Array
-from ...model import Accuracy, Refused
+from ...model import Accuracy, Refused, Source
 from ..cost.judge import Read
 from ..cost.loss import expected_loss
 from ..readings.chromaticity import WhitePoint
@@ -106,6 +107,19 @@ def repeats(white: WhitePoint, accuracy: Accuracy) -> Array:
     """Return the covariance (2, 2) [step²] of that part of a meter's error that is new at each reading."""
     percent = min(accuracy.meter_cct_percent, _REPEATS.meter_cct_percent)
     return meter_within(white, percent, min(accuracy.meter_duv, _REPEATS.meter_duv))
+
+
+def posteriors(
+    bares: Sequence[PreparedSource], gel_arrays: GelArrays, accuracy: Accuracy
+) -> list[Posterior | None]:
+    """Fit the unknowns of each source, as `posterior` does; None where nobody read it behind gels."""
+    return [
+        posterior(bare, gel_arrays, accuracy) if _was_read_behind(bare.source) else None for bare in bares
+    ]
+
+
+def _was_read_behind(source: Source) -> bool:
+    return source.work is not None or any(reading.gels for reading in source.readings)
 
 
 @lru_cache(maxsize=256)

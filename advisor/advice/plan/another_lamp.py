@@ -11,21 +11,16 @@ from functools import lru_cache
 from itertools import product
 from math import ceil, floor, sqrt
 
-import numpy as np
-
-from ...colour.observer.cct import cct_duv_of_uv, in_range
-from ...colour.observer.chromaticity import steps_apart
-from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
-from ...model import Kind, Reading, Refused, Role, Source, StackAdvice, Stage
+from ...model import Kind, Reading, Role, Source, StackAdvice, Stage
 from ..answer.reached import nearest
-from ..readings.chromaticity import WhitePoint, measure
+from ..readings.chromaticity import measure
 from ..readings.steps import scale_at
 from ..stacks.gel_arrays import GelArrays
-from ..stacks.prediction import predicted_behind, prepare
 from ..stacks.watch import go_on, tell
 from ..wording.outlook import NEAR
 from .head import PlannedSource
+from .lamps_behind import LampsBehind
 from .plan import Plan
 
 MANY_STOPS = 1.8
@@ -38,8 +33,6 @@ _FAMILIES = ("cto", "ctb", "plus green", "minus green")
 _TUBES = (Kind.FLUORESCENT, Kind.FLUORESCENT_TRIBAND)
 _LEAST_KELVINS = 20.0
 """Nobody is asked for a narrower window. [K]"""
-_ROUNDS = 3
-"""So often the middle of a window behind a sheet is found more nearly: to a tenth of a step."""
 _CLOSER = 0.95
 """By so much a window shrinks until all its corners come in."""
 _MOST_CLOSER = 24
@@ -198,7 +191,7 @@ def windows_of(
     sheets = [("", []), *((gel_arrays.names[k], [k]) for k in _weak(gel_arrays) if behind)]
     made_as = Kind.FLUORESCENT_TRIBAND if kind in _TUBES else Kind.LED_WHITE
     found = [
-        _window(name, _Behind(places, wanted, made_as, gel_arrays), tolerance, SOLD[kind])
+        _window(name, LampsBehind(places, wanted, made_as, gel_arrays), tolerance, SOLD[kind])
         for name, places in sheets
     ]
     return tuple(one for one in found if one is not None)
@@ -213,23 +206,23 @@ def _weak(gel_arrays: GelArrays) -> Iterator[int]:
                 yield place
 
 
-def _window(gel: str, behind: "_Behind", tolerance: float, on_sale: Sequence[int]) -> LampWindow | None:
+def _window(gel: str, behind: LampsBehind, tolerance: float, on_sale: Sequence[int]) -> LampWindow | None:
     """Return the window of a sheet; None where no lamp of its kind comes in behind it."""
     middle = behind.middle()
     if middle is None:
         return None
-    scale = scale_at(middle)
+    scale, mired = scale_at(middle), middle.mired
     # A box within an upright ellipse touches it with its corners, at a share of 1/√2 of its axes. This one
     # leans, since Δu′v′ stretches v: so the box shrinks until the farthest corners touch.
     along, across = (tolerance / sqrt(2.0) / per for per in (scale.steps_per_mired, scale.steps_per_duv))
     for _ in range(_MOST_CLOSER):
         ends = product((-along, along), (-across, across))
-        if all(behind.away(middle.mired + a, middle.duv + b) <= tolerance for a, b in ends):
+        if behind.come_in([(mired + a, middle.duv + b) for a, b in ends], tolerance):
             break
         along, across = along * _CLOSER, across * _CLOSER
     else:
         return None
-    low, high = MIRED_K / (middle.mired + along), MIRED_K / (middle.mired - along)
+    low, high = MIRED_K / (mired + along), MIRED_K / (mired - along)
     cct = ceil(low / 10.0) * 10.0, floor(high / 10.0) * 10.0
     duv = ceil((middle.duv - across) * 1e4 - 1e-6) / 1e4, floor((middle.duv + across) * 1e4 + 1e-6) / 1e4
     if cct[1] - cct[0] < _LEAST_KELVINS or duv[1] < duv[0]:
@@ -237,56 +230,6 @@ def _window(gel: str, behind: "_Behind", tolerance: float, on_sale: Sequence[int
     near = (named for named in on_sale if cct[0] <= named <= cct[1])
     sold = tuple(named for named in near if duv[0] <= duv_sold(named) <= duv[1])
     return LampWindow(gel, cct, duv, sold)
-
-
-@dataclass(frozen=True, eq=False)
-class _Behind:
-    """Lamps of a kind behind gels, by their `places` in the table, beside the white that is wanted."""
-
-    places: Sequence[int]
-    wanted: WhitePoint
-    kind: Kind
-    gel_arrays: GelArrays
-
-    def middle(self) -> WhitePoint | None:
-        """Return what a bare lamp reads that lands where it is wanted; None where no white does.
-
-        The sheet's own shift hardly changes from a lamp to its neighbour, so a few rounds find it.
-        """
-        wanted = self.wanted
-        mired, duv = wanted.mired, wanted.duv
-        for _ in range(_ROUNDS if self.places else 0):
-            landed = self._landed(mired, duv)
-            if landed is None:
-                return None
-            cct, there = (float(value) for value in cct_duv_of_uv(landed))
-            if not np.isfinite(cct):
-                return None
-            mired, duv = mired + wanted.mired - MIRED_K / cct, duv + wanted.duv - there
-        if not in_range(mired, duv):
-            return None
-        try:
-            return measure(Reading(cct=MIRED_K / mired, duv=duv))
-        except Refused:
-            return None
-
-    def away(self, mired: float, duv: float) -> float:
-        """Return how far off a lamp lands [step]; infinite where there is no such lamp."""
-        landed = self._landed(mired, duv)
-        return float("inf") if landed is None else float(steps_apart(landed, self.wanted.uv))
-
-    def _landed(self, mired: float, duv: float) -> Array | None:
-        if not in_range(mired, duv):
-            return None
-        reads = {"kind": self.kind, "reading": Reading(cct=MIRED_K / mired, duv=duv)}
-        try:
-            bare = prepare(Source.model_construct(**{**dict(_ANY), **reads}), self.gel_arrays, self.wanted)
-        except Refused:
-            return None
-        return predicted_behind(bare, self.gel_arrays, self.places) if self.places else bare.white.uv
-
-
-_ANY = Source(name="Lamp", reading=Reading(cct=5000.0, duv=0.0))
 
 
 def duv_sold(cct: float) -> float:

@@ -12,7 +12,7 @@ from ..answer.kind_hint import kind_hint
 from ..answer.one_stack import predict_stack
 from ..answer.reached import nearest
 from ..learned.off_label import OffLabel, off_labels
-from ..learned.posterior import Posterior, posterior, unread_so
+from ..learned.posterior import Posterior, posterior, posteriors, unread_so
 from .green_side_effect import green_taken_out
 from .light import stood
 from .out_of_reach import why_not
@@ -34,7 +34,8 @@ def gels_off_label(plan: Plan) -> list[OffLabel]:
     """Return the gels that are off their labels: far off, and by readings on several sources that agree."""
     if plan.gel_arrays is None:
         return []
-    fits = [fit for i in plan.prepared if (fit := _fit(plan, i)) and not fit.loose]
+    every = posteriors(list(plan.prepared.values()), plan.gel_arrays, plan.limits.accuracy)
+    fits = [fit for fit in every if fit and not fit.loose]
     names = plan.gel_arrays.names
     far = [OffLabel((names[one.gel],), 100.0 * (one.strength - 1.0), one.sources) for one in plan.off_labels]
     known = {name for one in far for name in one.names}
