@@ -14,7 +14,7 @@ from ..live.turns import Turns
 from ..state import gels_in_force
 from .aside import FEW_GELS, FEW_SOURCES, made_aside
 from .sky import of_today
-from .texts import text_of
+from .texts import texts_of
 
 
 @dataclass(frozen=True)
@@ -55,7 +55,7 @@ def plan_if(now: StoredSet, place: int, source: Source) -> Plan:
 def plan_alone(source: Source, target: Target, limits: Limits) -> Plan:
     """Plan for one source that stands in no set; raises Working as `planned` does."""
     gels = gels_in_force()
-    text = tuple(map(text_of, (source, target, limits, *gels)))
+    text = texts_of((source, target, limits, *gels))
     return _aside_if_large(_made, PlanInputs(text, [source], target, limits, gels))
 
 
@@ -67,7 +67,7 @@ def asked_of(now: StoredSet) -> PlanInputs:
 def _inputs(now: StoredSet, sources: Sequence[Source]) -> PlanInputs:
     gels = gels_in_force()
     parts = [*sources, now.target, now.limits, *gels]
-    return PlanInputs(tuple(map(text_of, parts)), sources, now.target, now.limits, gels)
+    return PlanInputs(texts_of(parts), sources, now.target, now.limits, gels)
 
 
 def planned(asked: PlanInputs) -> Plan:

@@ -1,6 +1,7 @@
 """What tells a value from all others, as text: written once for each object, since pages ask for it often."""
 
 import weakref
+from collections.abc import Iterable
 from hashlib import sha256
 
 from ...model.basis.base import Model
@@ -9,6 +10,11 @@ _LONG = 2000
 """A longer text is told by its hash: a source may have a thousand readings. [sign]"""
 _TEXTS: dict[int, tuple[weakref.ref[Model], str]] = {}
 """By the object, as long as that is there."""
+
+
+def texts_of(values: Iterable[Model]) -> tuple[str, ...]:
+    """Return values as text, as `text_of` does."""
+    return tuple(map(text_of, values))
 
 
 def text_of(value: Model) -> str:
