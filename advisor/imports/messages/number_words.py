@@ -101,6 +101,8 @@ def _number(words: Sequence[str], before: str) -> tuple[str, int]:
 def _pair(words: Sequence[str], whole: int, at: int, before: str) -> tuple[str, int]:
     """Read "forty-three fifty", "thirty-two oh five", "three fifty lux", "plus fifteen", "forty lux"."""
     following = words[at : at + 2]
+    if whole == 1 and before in _SHADES:
+        return "", 0  # "the green one"
     if whole <= 12 and (before in _SHADES or following[:1] in (["green"], ["magenta"])):
         return str(whole), at
     part, count = _below_hundred(words[at:])

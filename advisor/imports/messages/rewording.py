@@ -154,7 +154,12 @@ _PRINTED = re.compile(
 )
 # "54 hundred", as it is spoken.
 # "K 5590 F 5610": the first letter is a name as the others are.
-_K_NAMED = re.compile(r"^K(?=\s\d{4}[^\n]{1,40}\s[A-JL-Z]\s\d{4})")
+_K_NAMED = re.compile(r"^[Kk](?=\s?[:=]?\s?\d{4}[^\n]{1,40}?[\s,;][A-JL-Za-jl-z]\s?[:=]?\s?\d{4})")
+# "panel one ... panel two": the first is numbered as the others are.
+_NUMBER_ONE = re.compile(r"\b([^\W\d_]{3,20})\sone\b(?=[^\n]{0,400}\b\1\s(?:two|three)\b)", re.IGNORECASE)
+# "CC+5" and "1k1 lux".
+_CC_FIRST = re.compile(r"\bCC\s?[:=]?\s?([+-]\s?\d{1,2}(?:\.\d)?)(?![\w.])", re.IGNORECASE)
+_K_LIGHT = re.compile(r"(?<![\w.,])(\d{1,2})k(\d)(?=\s?(?:lux|lx)\b)", re.IGNORECASE)
 _SPOKEN_HUNDREDS = re.compile(
     r"(?<![\w.,+-])([2-9]\d)\s(?:hundred|hundert|cents|cientos|centos|honderd|setek)(?![\w-])", re.IGNORECASE
 )
@@ -204,6 +209,7 @@ _ENDED = re.compile(r"(?<=[\dKkxCcX%ス])(?:です|でした)(?=[\s,。.!]|$)")
 
 def reworded(text: str) -> str:
     """Return a message in plain numbers: dates out, thousands and spoken ones joined, "dead on" as Duv 0."""
+    text = _K_LIGHT.sub(r"\g<1>\g<2>00", text)
     text = _K_LUX.sub("k", _TIGHT.sub(r"\1 ", text)) if _TIGHT.search(text) or _K_LUX.search(text) else text
     text = _SIGN_BEHIND.sub(r"\1\3\2", text)
     text = _GEL_PUT.sub(lambda found: f"{found['name']} with {found['gel']}", _was_and_is(text), count=1)
@@ -213,7 +219,9 @@ def reworded(text: str) -> str:
     text = _U_V.sub(r"\1, ", text)
     text = _GREEN_ABROAD.sub(r"\1 green", _OF_SHADE.sub(" ", text))
     text = _GEL_OFF.sub(lambda found: f"{found['name']} bare ", text, count=1)
-    text = _K_NAMED.sub(f"K{JOINT}", text)
+    text = _CC_FIRST.sub(r"\1 CC", text)
+    text = _NUMBER_ONE.sub(rf"\1{JOINT}one", text)
+    text = _K_NAMED.sub(rf"\g<0>{JOINT}", text)
     text = _SPOKEN_HUNDREDS.sub(r"\g<1>00", _PRINTED.sub("label", _FULL_STOP.sub(".", text)))
     text = _HUNDREDS.sub(r"\g<1>00 K", _POINT_LEFT_OUT.sub(r"\g<1>0.\2", _COMMA_ALONE.sub(".", text)))
     text = _names_first(text)

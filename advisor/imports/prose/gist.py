@@ -2,7 +2,7 @@
 
 import itertools
 import re
-from collections.abc import Container, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ..messages.lettered import JOINT
@@ -13,7 +13,8 @@ from ..sentences.values import value_of
 from ..vocabulary.headings import Field
 from ..vocabulary.spoken import sign_said
 from . import vocabulary as w
-from .clauses import CCTS, DUVS, Told, clause, is_cct
+from .clauses import DUVS, Told, clause, is_cct
+from .figures import give_figures
 from .items import Is, Item, items_of
 from .naming import give_names, with_stem
 from .plain_sense import is_plain
@@ -70,7 +71,7 @@ def gist_of(text: str, talk: Talk) -> list[Spoken]:
     told = [Told(i, {item.field: item.text}) for i, item in enumerate(items) if is_cct(item) and item.field]
     told = [each for i, each in enumerate(told) if not i or not _again(told[i - 1], each)]
     kept = read_of(items, told)
-    _give_figures(items, told, kept)
+    give_figures(items, told, kept)
     give_names(items, kept, talk.name, talk.last.name if talk.last else "")
     talk.plain = is_plain(items, told, kept)
     found = [
@@ -106,83 +107,6 @@ def _again(first: Told, second: Told) -> bool:
     return set(first.cells) != set(second.cells) and abs(one * other / 1e6 - 1) < _SAME_CCT
 
 
-def _give_figures(items: Sequence[Item], told: Sequence[Told], kept: Sequence[Told]) -> None:
-    """Give every other figure, and every gel, to the CCT that it goes with; one for all goes to each."""
-    pending: list[Item] = []
-    current: Told | None = None
-    named = False
-    by_place = {each.at: each for each in told}
-    for i, item in enumerate(items):
-        if i in by_place:
-            current, named = by_place[i], False
-            for each in pending:
-                _put(current, each)
-            pending = []
-        elif item.kind is Is.END:
-            pending = [
-                each for each in pending if each.field is not Field.LEVEL
-            ]  # "those that I sent at 10."
-        elif item.kind is Is.NAME:
-            named = named or (current is not None and (item.lit or clause(items, i)[0] > current.at + 1))
-        elif item.kind is Is.GEL or (item.kind is Is.FIGURE and item.field not in CCTS):
-            start, end = clause(items, i)
-            if (i > start and items[i - 1].kind is Is.NOT) or (item.kind is Is.GEL and _is_wished(items, i)):
-                continue
-            if kept and _is_for_all(items, i, start, end):
-                for reading in kept:
-                    _put(reading, item)
-            elif (
-                current is None
-                or (named and _is_next(items, i, by_place))
-                or (item.field is Field.LEVEL and _leads(items, i))
-            ):
-                pending.append(item)
-            else:
-                _put(current, item)
-
-
-def _is_wished(items: Sequence[Item], at: int) -> bool:
-    """Whether its sentence says before a gel that it is wanted: "if we put ½ CTO on it"."""
-    ahead = list(itertools.takewhile(lambda item: item.kind is not Is.END, reversed(items[:at])))
-    return any(item.kind is Is.WANTED for item in ahead)
-
-
-def _is_next(items: Sequence[Item], at: int, places: Container[int]) -> bool:
-    """Whether another CCT comes behind a figure, before its sentence ends."""
-    for place in range(at + 1, len(items)):
-        if place in places:
-            return True
-        if items[place].kind is Is.END:
-            return False
-    return False
-
-
-def _is_for_all(items: Sequence[Item], at: int, start: int, end: int) -> bool:
-    """Whether a figure is told of all readings, in a clause of its own or with "on all of them" behind it."""
-    if any(map(is_cct, items[start:end])):
-        return False
-    return any(each.kind is Is.ALL for each in (*items[start:end], *items[at + 1 : at + 4]))
-
-
-def _leads(items: Sequence[Item], at: int) -> bool:
-    """Whether a dim level stands right before a CCT: "50%: 5570"."""
-    for item in items[at + 1 : at + 4]:
-        if is_cct(item):
-            return True
-        if item.kind is not Is.PART or item.text in ",;":
-            return False
-    return False
-
-
-def _put(told: Told, item: Item) -> None:
-    if item.kind is Is.GEL:
-        told.gels.append(item.text)
-    elif item.field is not None and not ({item.field} | (DUVS if item.field in DUVS else set())) & set(
-        told.cells
-    ):
-        told.cells[item.field] = item.text
-
-
 def _dittoed(items: Sequence[Item], found: list[tuple[int, Spoken]], talk: Talk) -> list[Spoken]:
     """Add what is told of another in the words "the same", and a Duv that is "ditto".
 
@@ -206,12 +130,21 @@ def _dittoed(items: Sequence[Item], found: list[tuple[int, Spoken]], talk: Talk)
             continue
         at = max([place for place, _ in out if place < i], default=-1)
         copies = [
-            (at, Spoken(name=name, cells=dict(model.cells), gels=list(model.gels)))
+            (at, Spoken(name=name, cells=_but_for(model.cells, items[i + 1 :]), gels=list(model.gels)))
             for name in _who_is_same(items, i, (start, end), model.name)
         ]
         where = len([place for place, _ in out if place <= at])
         out[where:where] = copies
     return [each for _, each in out]
+
+
+def _but_for(cells: Mapping[Field, str], behind: Sequence[Item]) -> dict[Field, str]:
+    """Return the cells of a reading that another is as, but for the figures `behind` those words."""
+    ends = (Is.END, Is.NAME, Is.DITTO)
+    own = list(itertools.takewhile(lambda item: item.kind not in ends and not is_cct(item), behind))
+    said = {item.field: item.text for item in own if item.kind is Is.FIGURE and item.field is not None}
+    kept = {f: t for f, t in cells.items() if not (f in DUVS and DUVS & set(said))}
+    return kept | said
 
 
 def _who_is_same(items: Sequence[Item], at: int, bounds: tuple[int, int], model: str) -> list[str]:

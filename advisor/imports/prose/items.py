@@ -17,11 +17,16 @@ from . import vocabulary as w
 _ENDS = frozenset(".!?;")
 _ENDED = re.compile(r"\.\s")
 _SHORTENED = 3
-_WHOLE = words("one two it is now on off up all too her him me us out yes no ok bit tho day far set box old")
+_WHOLE = words(
+    "one two it is now on off up all too her him me us out yes no ok bit tho day far set box old "
+    "cct duv lux fc lx cc"
+)
 """Short words that no point shortens."""
 _LONGEST_NAME = 7
 _MAY = frozenset({"could", "might", "may"})
 _LEVEL_BEFORE = words("at @ dimmed to bei à al auf op på przy")
+_LEVELS = frozenset({"level", "intensity", "dimmer", "output", "dim", "dimming"})
+_WHICH = words("little big small left right tall short first second third last top bottom near far old new")
 _FULL = frozenset({"fl", "full"})
 
 
@@ -100,6 +105,11 @@ def _item(text: str, found: Sequence[Token], at: int, out: Sequence[Item]) -> tu
         said = Item(kind, pair[1] if pair else token.text, token.start, token.end)
         ten = pair is not None and pair[0] is Field.CCT and not token.unit and pair[1] != token.text
         return 1, replace(said, field=pair[0] if pair else None, mended=ten)
+    if word in _WHICH and at + 1 < len(found) and found[at + 1].text.casefold() in ("one", "ones"):
+        last = found[at + 1]
+        led = at > 1 and found[at - 2].text.casefold() in w.FOR
+        one = Item(Is.NAME, text[token.start : last.end], token.start, last.end, lit=True, led=led)
+        return 2, replace(one, article=True, words=(word,))
     if word in _FULL and at and found[at - 1].text.casefold() in _LEVEL_BEFORE:
         return 1, Item(Is.FIGURE, "100 %", token.start, token.end, Field.LEVEL)
     count, name = _name(text, found, at)
@@ -165,7 +175,7 @@ def figure_of(found: Sequence[Token], at: int, out: Sequence[Item]) -> tuple[Fie
         return (Field.DUV if abs(value) <= 0.05 else Field.CC), token.text
     if label is Field.DUV and abs(value) <= 50:
         return (Field.DUV if abs(value) <= 0.05 else Field.CC), token.text
-    said = before is not None and before.text.casefold() in _LEVEL_BEFORE
+    said = before is not None and before.text.casefold() in _LEVEL_BEFORE | _LEVELS
     if said and 1 <= value <= 100 and value == int(value) and not token.signed:
         return Field.LEVEL, f"{token.text} %"
     last = out[-1] if out else None

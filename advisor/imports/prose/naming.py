@@ -1,5 +1,6 @@
 """Whose the CCTs of a line are: the likeliest name before each, or behind it where the numbers come first."""
 
+import itertools
 from collections.abc import Sequence
 
 from . import vocabulary as w
@@ -99,11 +100,20 @@ def _together(items: Sequence[Item], at: int, among: Sequence[int]) -> list[int]
 
 def with_stem(item: Item, stem: str) -> str:
     """Return a name, with what the name before was of where this one is a place alone: "cyc left", "mid"."""
+    if item.text.casefold().endswith((" one", " ones")):
+        return _of_stem(item, stem)
     own = [word for word in item.words if word not in w.STOPS or word in w.PLACES]
     if not stem or not own or not all(word in w.PLACES for word in own):
         return item.text
     root = " ".join(word for word in stem.split() if word.casefold() not in w.PLACES)
     return f"{root} {item.text}" if root and root != stem else item.text
+
+
+def _of_stem(item: Item, stem: str) -> str:
+    """Return "little window" for "the little one", where the name before was "big window"."""
+    head = list(itertools.takewhile(lambda word: word.casefold() not in w.WITHIN, stem.split()))
+    lit = [word for word in head if word.casefold() in w.LIGHTS]
+    return f"{item.words[0]} {lit[-1]}" if lit else item.text
 
 
 def _one_each(kept: Sequence[Told]) -> None:

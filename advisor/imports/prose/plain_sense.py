@@ -25,6 +25,8 @@ def is_plain(items: Sequence[Item], told: Sequence[Told], kept: Sequence[Told]) 
     ):
         return False
     starts = [i for i, item in enumerate(items) if item.kind is Is.NAME]
+    if len(told) == len(starts) == 1 and _is_number_first(items, kept[0], items[starts[0]]):
+        return True
     ends = [*starts[1:], len(items)]
     if not starts or any(item.kind in (Is.FIGURE, Is.GEL) for item in items[: starts[0]]):
         return False
@@ -49,6 +51,13 @@ def is_plain(items: Sequence[Item], told: Sequence[Told], kept: Sequence[Told]) 
         if not _has_all(each, [items[i] for i in own]):
             return False
     return True
+
+
+def _is_number_first(items: Sequence[Item], each: Told, name: Item) -> bool:
+    """Whether a line is one CCT with what goes with it, and one name behind it: "5480 key"."""
+    bare = all(i.kind in (Is.FIGURE, Is.GEL, Is.NAME, Is.PART) or i.text in w.ARTICLES for i in items)
+    figures = [item for item in items if item.kind in (Is.FIGURE, Is.GEL) and not is_cct(item)]
+    return bare and name.lit and each.names == names_of(name.text) and _has_all(each, figures)
 
 
 def _has_all(told: Told, own: Sequence[Item]) -> bool:

@@ -67,6 +67,7 @@ SPEAKERS = words(
 _ENGLISH = words(
     "thats its theres heres ive im weve youre theyre hes shes whats dont cant wont doesnt isnt neutral "
     "moment while sec second lunch tea break stand stands standing stood somewhere "
+    "vs versus noon midnight dawn dusk sunrise sunset average "
     "waiting wait waits forgot forgotten forget skipped skip missing missed leaving left-to "
     "am be been being do does did done doing don't dont didn't didnt doesn't doesnt can can't cant could "
     "couldn't couldnt may might must have has having had haven't havent hasn't get gets got getting "
@@ -161,7 +162,10 @@ OTHERS = words("says said reckons thinks thought claims told sagt meint dit dice
 #: What points to a name: "that's the pendant over the table".
 POINTING = words("that's thats this that these those c'est das eso questo quello isso dat det to")
 #: What it was before, beside what it is: "fill now 5510, was 5600".
-FORMERLY = words("was were formerly previously war waren était étaient era eran erano was waren był była var")
+FORMERLY = words(
+    "before vorher avant antes prima was were formerly previously war waren était étaient era eran erano "
+    "waren był była var"
+)
 #: By these somebody is told to bring a light to what is wanted: "get the key up to 5600".
 BRINGING = words("get bring push take bump drop knock warm cool lift pull put")
 #: Shares and stops that are no dim levels, and talk of what is left: "two and a half under", "the rest is".

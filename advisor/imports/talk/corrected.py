@@ -12,6 +12,7 @@ from ..messages.threads import as_corrected, corrected_by
 from ..readings.result import Answers, PasteQuestion
 from ..sentences.spoken import NOT_SURE, SWAPPED, Spoken
 from ..vocabulary.headings import Field
+from ..vocabulary.spoken import ROLES
 from .asked import of_lines
 from .questions import YES, correction_question, swap_question
 
@@ -70,6 +71,8 @@ def corrections(said: Sequence[Said], answers: Answers) -> Corrected:
             out.lines[line.line] = "no reading in it"
         elif line.corrects.wished:
             line.spoken[0].bad = NOT_SURE
+        elif line.spoken[0].whole and not line.spoken[0].name:
+            line.spoken[0].name = _who_in(line.message.text)
         elif not line.spoken[0].whole:
             line.spoken[0].bad = "it is not clear which reading it corrects"
     return out
@@ -85,6 +88,12 @@ def _denied(line: Said, before: Sequence[Spoken], quoted: Sequence[Spoken]) -> S
         return None
     answers_quoted = any(each is named[-1] for each in quoted) and not _is_quoted(line)
     return named[-1] if answers_quoted or _OTHERWISE.search(line.message.text) else None
+
+
+def _who_in(text: str) -> str:
+    """Return the one source that a correction speaks of: "was wrong about the fill. It's 5480"."""
+    said = [word for word in re.findall(r"[^\W\d_]+", text) if word.casefold() in ROLES]
+    return said[0] if len(said) == 1 else ""
 
 
 def _is_quoted(line: Said) -> bool:

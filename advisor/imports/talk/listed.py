@@ -14,6 +14,10 @@ _COUNTED = re.compile(
 _ALL_AT = re.compile(
     r"\b(?:all|everything|each|alle|tous|todos|tutti)\b[^,;.]{0,20}?\bat\s(full|\d{1,3}\s?%)", re.IGNORECASE
 )
+_WITHIN = re.compile(
+    r"(?P<before>[:,;(]\s?)(?P<number>\d{1,2})\s?(?:=|:|->|→)\s?(?=[2-9]\d{3}|1\d{4}|1[0-2]\d{3})"
+)
+_LONGEST = 500
 _ARROW = re.compile(r"\s*(?:<-+|<=+|←)\s*(?P<said>[^()]{1,80})$")
 _FEWEST = 2
 _FEWEST_COUNTED = 3
@@ -36,6 +40,7 @@ def with_lists_told(lines: Sequence[str]) -> list[str]:
     out = list(lines)
     if is_timed(out):
         return [_CLOCK.sub(r"\g<hour>:\g<minute> ", line, count=1) for line in out]
+    out = [_numbered(line) if len(line) <= _LONGEST else line for line in out]
     found = [_COUNTED.fullmatch(line[:300]) for line in out[:_MOST]]
     at = 0
     while at < len(found):
@@ -54,6 +59,20 @@ def with_lists_told(lines: Sequence[str]) -> list[str]:
                 out[i] = _called(found[i], noun, level)
         at += run or 1
     return out
+
+
+def _numbered(line: str) -> str:
+    """Return a line in which numbers stand for heads, with what they are: "panels: 1 = 4050, 2 = 4120"."""
+    each = list(_WITHIN.finditer(line))
+    numbers = [int(found["number"]) for found in each]
+    if len(each) < _FEWEST or numbers != sorted(set(numbers)):
+        return line
+    words = re.findall(r"[^\W\d_]{3,}", line[: each[0].start() + 1].casefold())
+    nouns = [word for word in words if word in LIGHTS and re.search(r"[^s]s\Z", word)]
+    if not nouns:
+        return line
+    head, rest = line[: each[0].start()], line[each[0].start() :]
+    return head + _WITHIN.sub(lambda f: f"{f['before']}{nouns[-1][:-1]} {f['number']}: ", rest)
 
 
 def _follows(before: re.Match[str] | None, one: re.Match[str]) -> bool:

@@ -12,12 +12,13 @@ from ..messages.lines import Said
 from ..messages.technical import is_technical
 from ..prose.gist import Talk, gist_of, is_prose
 from ..prose.series import is_series
-from ..prose.vocabulary import ARTICLES, LIGHTS, PLACES, WITHIN, is_stop
+from ..prose.vocabulary import LIGHTS, is_stop
 from ..readings.result import Answers, PasteQuestion
 from ..sentences.spoken import NOT_SURE, SWAPPED, Spoken
 from ..sentences.values import value_of
 from ..vocabulary.headings import Field
 from .asked import UNREAD
+from .better_names import is_talky, name_better, named_better
 from .questions import NO, YES, proposal_question
 
 PROPOSED = "it is not clear what its line says, which is asked above"
@@ -28,13 +29,12 @@ _WISHES = re.compile(
     r"(?:going\sfor|(?:will\s|would\s)?wants?|aim(?:ing)?\s(?:for|at)|after|(?:would|['’]d)\slike|(?:will\s)?go(?:ing)?\sfor)\b",
     re.IGNORECASE,
 )
-# "key 56 fill 54": behind a name, and no count of anything.
+# "key 56 fill 54", "key: 5.6 / fill: 5.4": behind a name, and no count of anything.
 _HUNDREDS = re.compile(
-    r"(?P<before>[^\W\d_]{2,}:?\s)(?P<number>[2-9]\d)(?=[\s,;./]|$)(?![.,]\d)"
+    r"(?P<before>[^\W\d_]{2,}:?\s)(?P<number>[2-9]\d|[2-9]\.\d\d?)(?=[\s,;./]|$)(?![.,]\d)"
     r"(?!\s?(?:%|k\b|lx|lux|fc|cc|min|mm|cm|m\b|ft|stops?|percent|pct|cuts?|sheets?|rolls?|fps|degrees?))",
     re.IGNORECASE,
 )
-_JOINS = frozenset({"and", "und", "et", "y", "e", "en", "i", "och", "&", "+"})
 _CELLS = re.compile(r"[,;|\t]\s?[-+\d]")
 """Cells, as in a table without headings."""
 _FEWEST_WORDS = 3
@@ -57,17 +57,17 @@ def proposals(said: Sequence[Said], corrected: Container[int], answers: Answers)
         if line.line in corrected or len(line.lines) > 1 or not _may_tell(line):
             _mark_plain(line.spoken, line.line in corrected or _is_plain(line, replace(talk)))
             if line.whole and len(line.lines) < 2 and len(line.message.text) <= _LONGEST:
-                _name_better(line.spoken, text, replace(talk))
+                name_better(line.spoken, text, replace(talk))
             _remember(talk, line.spoken)
             continue
         found = gist_of(text, talk)
         _mark_plain(line.spoken, talk.plain and _alike(line.spoken, found))
+        named_better(line.spoken, found)
         if not found and (found := _in_hundreds(line, talk)):
             asked.append(_ask(line, found, answers))
         elif not found:
             _doubt(line)
         elif not _is_open(line, found):
-            _name_better(line.spoken, text, replace(talk))
             continue
         elif talk.plain and _agree(line.spoken, found):
             line.spoken[:] = found
@@ -78,13 +78,18 @@ def proposals(said: Sequence[Said], corrected: Container[int], answers: Answers)
 
 
 def _in_hundreds(line: Said, talk: Talk) -> list[Spoken]:
-    """Return what a line tells if its small numbers are CCTs in hundreds, "key 56 fill 54"; else nothing."""
+    """Return what a line tells if its small numbers are CCTs in hundreds or thousands; else nothing."""
     text = line.message.text
     if any(each.cells for each in line.spoken) or len(_HUNDREDS.findall(text)) < _FEWEST:
         return []
-    found = gist_of(_HUNDREDS.sub(r"\g<before>\g<number>00", text), talk)
+    found = gist_of(_HUNDREDS.sub(_in_kelvin, text), talk)
     lit = [each for each in found if LIGHTS & set(name_key(each.name).split())]
     return found if len(found) >= _FEWEST and len(lit) == len(found) else []
+
+
+def _in_kelvin(found: re.Match[str]) -> str:
+    number = float(found["number"])
+    return f"{found['before']}{number * (100 if number >= 20 else 1000):.0f}"
 
 
 def _is_plain(line: Said, talk: Talk) -> bool:
@@ -126,7 +131,10 @@ def _remember(talk: Talk, spoken: Sequence[Spoken]) -> None:
 def _agree(own: Sequence[Spoken], found: Sequence[Spoken]) -> bool:
     """Whether what grammar found wholly is in the gist too, under a name that is none or shares a word."""
     return all(
-        any(_figures(e) == _figures(f) and (is_stop(e.name) or _share(e.name, f.name)) for f in found)
+        any(
+            _figures(e) == _figures(f) and (not e.name or is_stop(e.name) or _share(e.name, f.name))
+            for f in found
+        )
         for e in own
         if e.whole
     )
@@ -157,28 +165,7 @@ def _is_open(line: Said, found: Sequence[Spoken]) -> bool:
         return False
     if is_guessed(line.message.text) or any(each.bad == SWAPPED for each in own):
         return False  # it is asked, or its row says it
-    return not _alike(own, found)
-
-
-def _name_better(own: Sequence[Spoken], text: str, talk: Talk) -> None:
-    """Take the names of the gist where it has them without talk: "Ignore the rest. New ones: key"."""
-    if not any(_is_talk(word) for each in own for word in _words_of(each.name)):
-        return
-    found = gist_of(text, talk)
-    if len(own) != len(found):
-        return
-    for mine, other in zip(own, found, strict=True):
-        said, less = set(_words_of(mine.name)), set(_words_of(other.name))
-        if less and less <= said and LIGHTS & less and any(map(_is_talk, said - less)):
-            mine.name = other.name
-
-
-def _words_of(name: str) -> list[str]:
-    return [word.strip(".,:;!?") for word in name_key(name).split()]
-
-
-def _is_talk(word: str) -> bool:
-    return is_stop(word) and word not in WITHIN | ARTICLES | PLACES | LIGHTS | _JOINS
+    return not _alike(own, found) or any(map(is_talky, own))
 
 
 def _names(spoken: Sequence[Spoken]) -> list[str]:
@@ -198,14 +185,14 @@ def _same(one: Spoken, other: Spoken) -> bool:
     return name_key(one.name) == name_key(other.name) and _figures(one) == _figures(other)
 
 
-def _figures(spoken: Spoken) -> tuple[float, ...]:
+def _figures(spoken: Spoken) -> tuple[float | tuple[str, ...], ...]:
     cells = spoken.cells
     mired = value_of(cells.get(Field.MIRED, ""))
     cct = 1e6 / mired if mired else value_of(cells.get(Field.CCT, ""))
     duv = value_of(cells.get(Field.DUV, "")) or value_of(cells.get(Field.CC, "")) / 1000
     level = value_of(cells.get(Field.LEVEL, "").split(" ")[0].replace("full", "100")) % 100
     lux = value_of(cells.get(Field.LUX, "").split(" ")[0])
-    return round(cct), round(duv, 5), level, lux
+    return round(cct), round(duv, 5), level, lux, tuple(sorted(spoken.gels))
 
 
 def _share(one: str, other: str) -> bool:

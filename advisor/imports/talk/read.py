@@ -18,6 +18,7 @@ from ..sources.build import Built, Given, RowOfCells, build
 from ..text.cells import Cell, decimal_mark
 from ..vocabulary.headings import NUMBERS, Field
 from .asked import UNREAD, ask_far, ask_primes, ask_ranges, ask_scale, ask_sure, ask_thousandths, of_lines
+from .better_names import without_talk
 from .corrected import corrections
 from .lights import give_light
 from .listed import with_lists_told
@@ -37,6 +38,7 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
     said = stitched(_told(lines, answers)) if stitch else _told(lines, answers)
     shown = dict(zip(lines.numbers, lines.shown, strict=True))
     corrected = corrections(said, answers)
+    without_talk(said)
     threaded(said)
     primes = ask_primes(said, answers)
     proposed = proposals(said, corrected.told, answers)

@@ -1,0 +1,126 @@
+"""Which figures and gels of a line go with which of its CCTs."""
+
+import itertools
+from collections.abc import Container, Sequence
+
+from ..vocabulary.headings import Field
+from .clauses import CCTS, DUVS, Told, clause, is_cct
+from .items import Is, Item
+
+
+def give_figures(items: Sequence[Item], told: Sequence[Told], kept: Sequence[Told]) -> None:
+    """Give every other figure, and every gel, to the CCT that it goes with; one for all goes to each."""
+    pending: list[Item] = []
+    current: Told | None = None
+    named = False
+    by_place = {each.at: each for each in told}
+    listed = _in_order(items, kept)
+    begins = min(by_place, default=0)
+    numbers_lead = not any(item.kind is Is.NAME for item in items[:begins])
+    for i, item in enumerate(items):
+        if i in by_place:
+            current, named = by_place[i], False
+            for each in pending:
+                _put(current, each)
+            pending = []
+        elif item.kind is Is.END:
+            pending = [each for each in pending if each.kind is Is.GEL]  # "those that I sent at 10."
+        elif item.kind is Is.NAME:
+            named = named or (current is not None and (item.lit or clause(items, i)[0] > current.at + 1))
+        elif item.kind is Is.GEL or (item.kind is Is.FIGURE and item.field not in CCTS):
+            start, end = clause(items, i)
+            if i in listed or (current is not None and _is_of_same(items, i, current.at)):
+                continue
+            if (i > start and items[i - 1].kind is Is.NOT) or (item.kind is Is.GEL and _is_wished(items, i)):
+                continue
+            if kept and _is_for_all(items, i, start, end):
+                for reading in kept:
+                    _put(reading, item)
+            elif (
+                current is None
+                or (named and not numbers_lead and _is_next(items, i, by_place))
+                or (_opens_sentence(items, i, by_place) and _is_next(items, i, by_place))
+                or (item.field is Field.LEVEL and _leads(items, i))
+            ):
+                pending.append(item)
+            else:
+                _put(_whose(items, i, current, kept), item)
+
+
+def _in_order(items: Sequence[Item], kept: Sequence[Told]) -> set[int]:
+    """Give each CCT the Duv at its place in a list behind them all: "Duvs: .0005, .004, -.001"."""
+    last = kept[-1].at if kept else len(items)
+    rest = [i for i in range(last + 1, len(items)) if items[i].kind is Is.FIGURE]
+    run = list(itertools.takewhile(lambda i: items[i].field is Field.DUV, rest))
+    if len(run) < 2 or len(run) != len(kept) or any(items[i].kind is Is.NAME for i in range(run[0], run[-1])):
+        return set()
+    for each, i in zip(kept, run, strict=True):
+        _put(each, items[i])
+    return set(run)
+
+
+def _is_of_same(items: Sequence[Item], at: int, place: int) -> bool:
+    """Whether a figure is of a source that is as another, but for that: "right one same K, minus .0012"."""
+    ditto = next((k for k in range(at, place, -1) if items[k].kind is Is.DITTO), None)
+    return ditto is not None and any(item.kind is Is.NAME for item in items[place + 1 : ditto])
+
+
+def _whose(items: Sequence[Item], at: int, current: Told, kept: Sequence[Told]) -> Told:
+    """Return whose a figure is: not of a CCT that was not read, where its clause is over."""
+    if any(each is current for each in kept):
+        return current
+    over = any(item.kind is Is.END or item.text in ",;)" for item in items[current.at + 1 : at])
+    before = [each for each in kept if each.at < at]
+    return before[-1] if over and before else current
+
+
+def _opens_sentence(items: Sequence[Item], at: int, places: Container[int]) -> bool:
+    """Whether no CCT stands before a figure in its sentence, and another sentence before that one."""
+    for place in range(at - 1, -1, -1):
+        if place in places:
+            return False
+        if items[place].kind is Is.END:
+            return True
+    return False
+
+
+def _is_wished(items: Sequence[Item], at: int) -> bool:
+    """Whether its sentence says before a gel that it is wanted: "if we put ½ CTO on it"."""
+    ahead = list(itertools.takewhile(lambda item: item.kind is not Is.END, reversed(items[:at])))
+    return any(item.kind is Is.WANTED for item in ahead)
+
+
+def _is_next(items: Sequence[Item], at: int, places: Container[int]) -> bool:
+    """Whether another CCT comes behind a figure, before its sentence ends."""
+    for place in range(at + 1, len(items)):
+        if place in places:
+            return True
+        if items[place].kind is Is.END:
+            return False
+    return False
+
+
+def _is_for_all(items: Sequence[Item], at: int, start: int, end: int) -> bool:
+    """Whether a figure is told of all readings, in a clause of its own or with "on all of them" behind it."""
+    if any(map(is_cct, items[start:end])):
+        return False
+    return any(each.kind is Is.ALL for each in (*items[start:end], *items[at + 1 : at + 4]))
+
+
+def _leads(items: Sequence[Item], at: int) -> bool:
+    """Whether a dim level stands right before a CCT: "50%: 5570"."""
+    for item in items[at + 1 : at + 4]:
+        if is_cct(item):
+            return True
+        if item.kind is not Is.PART or item.text in ",;":
+            return False
+    return False
+
+
+def _put(told: Told, item: Item) -> None:
+    if item.kind is Is.GEL:
+        told.gels.append(item.text)
+    elif item.field is not None and not ({item.field} | (DUVS if item.field in DUVS else set())) & set(
+        told.cells
+    ):
+        told.cells[item.field] = item.text
