@@ -80,6 +80,11 @@ def cell_key(row: str, field: Field) -> str:
     return f"cell-{row}-{field.value}"
 
 
+def figure_keys(rows: Sequence[str]) -> list[list[str]]:
+    """Name of each row, by its own key, the cells of `FIGURES_SHOWN`."""
+    return [[cell_key(row, field) for field in FIGURES_SHOWN] for row in rows]
+
+
 def mended_cells(
     row: str, answers: Answers, factors: Mapping[Field, float], mark: str | None
 ) -> dict[Field, str]:

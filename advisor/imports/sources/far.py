@@ -37,7 +37,8 @@ def far_rows(rows: Sequence[Mapping[Field, Cell]], factor: float, mark: str | No
     read = [each.get(Field.DUV) for each in numbers_in(given, factors={Field.DUV: factor}, mark=mark)]
     duvs = {n: v for n, v in enumerate(read) if v is not None and not isinstance(v, PydanticCustomError)}
     usual = usual_of(list(duvs.values()))
-    return {n: duv for n, duv in duvs.items() if is_far(duv, _kind(rows[n]), usual) and not _hung(rows[n])}
+    far = [(n, duv) for n, duv in duvs.items() if abs(duv) >= _FAR_BESIDE and not _hung(rows[n])]
+    return {n: duv for n, duv in far if is_far(duv, _kind(rows[n]), usual)}
 
 
 def _kind(row: Mapping[Field, Cell]) -> Kind | None:

@@ -113,20 +113,29 @@ def entries_shown(
 
     `hung` are the sources about which it is asked whether they were read behind what hangs.
     """
+    shown = [few or entry.key in chosen.opened or bool(entry.problems) for entry in entries]
     rows = iter(_rows([row for entry in entries for row in entry.rows]))
-    return [_entry(entry, [next(rows) for _ in entry.rows], chosen, hung, few) for entry in entries]
+    fields = iter(
+        _fields([row for entry, own in zip(entries, shown, strict=True) if own for row in entry.rows])
+    )
+    views = []
+    for entry, own in zip(entries, shown, strict=True):
+        lines = [next(rows) for _ in entry.rows]
+        if own:
+            lines = [replace(line, figures=next(fields)) for line in lines]
+        views.append(_entry(entry, lines, chosen, hung, shown=own))
+    return views
 
 
 def _entry(
-    entry: Entry, rows: Sequence[RowView], chosen: PasteChoices, hung: Collection[int], few: bool
+    entry: Entry, rows: Sequence[RowView], chosen: PasteChoices, hung: Collection[int], *, shown: bool
 ) -> EntryView:
-    shown = few or entry.key in chosen.opened or bool(entry.problems)
     return EntryView(
         key=entry.key,
         name=entry.into.source.name if entry.into else entry.name,
         kind="" if entry.kind == Kind.UNKNOWN or entry.into else dict(_KINDS).get(entry.kind, ""),
         alone=len(entry.rows) == 1,
-        rows=tuple(_with_figures(entry, rows) if shown else rows),
+        rows=tuple(rows),
         notes=tuple(f"Line {entry.rows[0].row.pasted.line}: {p.says}." for p in entry.remarks),
         problems=tuple(entry.problems),
         into=_into(entry),
@@ -140,13 +149,10 @@ def _entry(
     )
 
 
-def _with_figures(entry: Entry, rows: Sequence[RowView]) -> list[RowView]:
-    """Return the rows with the fields of their figures."""
-    figures = figures_of_each([ticked.row.pasted for ticked in entry.rows])
-    return [
-        replace(row, figures=tuple(CellView(f"is-{key}", _LABELS[f], text, None) for f, key, text in own))
-        for row, own in zip(rows, figures, strict=True)
-    ]
+def _fields(rows: Sequence[TickedRow]) -> list[tuple[CellView, ...]]:
+    """Return the fields for the figures of each row."""
+    figures = figures_of_each([ticked.row.pasted for ticked in rows])
+    return [tuple(CellView(f"is-{key}", _LABELS[f], text, None) for f, key, text in own) for own in figures]
 
 
 def _into(entry: Entry) -> tuple[OfferedChoice, ...]:
