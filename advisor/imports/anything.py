@@ -1,6 +1,6 @@
 """One box for what is pasted: readings, or spectra, which then stand for readings."""
 
-from ..model import Kind, Reading, Source
+from ..model import Kind, Reading, Refused, Source
 from .markup.web_page import is_web_page
 from .markup.xml_text import xml_lines
 from .mixed import parted, together
@@ -29,8 +29,23 @@ def read_anything(data: str | bytes, answers: Answers | None = None) -> Paste:
         both = together(parts[0], spectra, parts[1], answers)
         if both is not None:
             return both
-    rows = [_row(i, found) for i, found in enumerate(read_spectra(data), 1)]
+    try:
+        rows = [_row(i, found) for i, found in enumerate(read_spectra(data), 1)]
+    except Refused:
+        if (readings := _as_readings(data, answers)) is not None:
+            return readings
+        raise
     return Paste(rows=rows, columns=[], ignored=[])
+
+
+def _as_readings(data: str | bytes, answers: Answers | None) -> Paste | None:
+    """Return what is no spectrum as readings, where every row of it is one with a name; None of any other."""
+    try:
+        paste = read_readings(data, answers)
+    except Refused:
+        return None
+    whole = all(row.source is not None and row.named for row in paste.rows)
+    return paste if paste.rows and whole else None
 
 
 def _is_talk_or_page(data: str | bytes) -> bool:

@@ -24,12 +24,13 @@ from .sources.build import Built, Given, RowOfCells, build
 from .talk.read import read_messages
 from .text.cells import Cell, decimal_mark
 from .text.decode import characters, is_chat, refuse_markup, refuse_web_page
-from .text.lines import Record
+from .text.lines import Record, Separator
 from .tidying.across import with_sources_beneath
 from .tidying.beside import beside
 from .tidying.dittos import without_dittos
 from .tidying.levels import with_levels_beneath
 from .tidying.long_table import find_long
+from .tidying.means import without_mean_beneath
 from .tidying.names import with_names, without_means
 from .tidying.rows_across import rows_across
 from .tidying.titles import with_title
@@ -117,7 +118,8 @@ def _read(lines: SourceLines, answers: Answers) -> Paste | None:
         return _from_sheet(lines, unknown, answers)
     plain = find_commas(lines) or find_headless(lines) if tables is None else None
     cells = _from_sheet(lines, plain, answers) if plain is not None else None
-    if cells is not None and (_is_whole(cells) or any(q.key in _WHICH for q in cells.asked)):
+    parted = plain is not None and plain.tables[0].mark is not Separator.COMMA
+    if cells is not None and (_is_whole(cells) or _stands(cells, parted=parted)):
         return cells
     stitch = paired is None or not any(map(_tells_colour, paired.rows))
     messages = read_messages(lines, answers, stitch=stitch)
@@ -154,6 +156,15 @@ def _is_whole(paste: Paste) -> bool:
     )
 
 
+def _stands(cells: Paste, *, parted: bool) -> bool:
+    """Whether cells without headings are told no better by their lines, though something is open.
+
+    `parted` says that tabs or the like part them, which no sentence has.
+    """
+    asked = any(question.key in _WHICH for question in cells.asked)
+    return asked or (parted and all(row.source is not None and row.named for row in cells.rows))
+
+
 def _understood(paste: Paste) -> int:
     return sum(map(_is_read, paste.rows))
 
@@ -176,6 +187,7 @@ def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Pas
         for source in with_sources_beneath(with_levels_beneath(with_title(part, sheet.left)))
     ]
     parted = [without_means(table, sheet.left) if table.joined else table for table in parted]
+    parted = [without_mean_beneath(table, sheet.left) for table in parted]
     rows = Gathered.under(answers)
     rows.left_out += [PassedOver(line=line, text=text, why=why) for line, text, why in sheet.left]
     if left is not None:

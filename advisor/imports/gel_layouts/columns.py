@@ -1,5 +1,6 @@
 """What each column of a gel table is taken for: by its heading, by what is in it, or as somebody said."""
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from statistics import median
@@ -17,15 +18,16 @@ from .likeness import (
     by_names,
     by_units,
     has_fraction,
+    holds_figure,
     is_kelvin,
     is_name,
     is_trade_name,
+    plain_numbers,
     share,
     signed_as,
 )
 
 _LOOKED_AT = 200
-_MOST_SHEETS, _MOST_STOPS = 99, 5
 _NAMES = (GelColumn.NAME, GelColumn.FAMILY)
 _KELVIN = (GelColumn.REFERENCE, GelColumn.FROM, GelColumn.TO)
 _OFTEN = {GelColumn.UNUSED, GelColumn.NOTE, GelColumn.CC, GelColumn.STOCK, GelColumn.NAME, *LIGHT}
@@ -122,10 +124,11 @@ def _by_heading(at: int, told: str, heading: str, cells: Sequence[str]) -> Taken
     if (column := by_units(cells)) is not None:
         # A per cent sign alone may stand behind many things.
         asked = f"column {shown} looks like {column}" if column is GelColumn.TRANSMISSION else ""
+        asked = "" if all(re.match(r"(?:t|tau)\W", c, re.IGNORECASE) for c in cells) else asked
         return TakenColumn(at, heading, GelHeading(column), asked=asked)
     if are_fractions(cells):
         return TakenColumn(at, heading, GelHeading(GelColumn.FRACTION))
-    numeric = share(cells, amount) >= 0.5
+    numeric = share(cells, amount if heading else holds_figure) >= 0.5
     return TakenColumn(at, heading, _UNUSED, asked=f"column {shown} is not known" if numeric else "")
 
 
@@ -258,21 +261,11 @@ def _alike(column: TakenColumn, columns: Sequence[TakenColumn], layout: GelLayou
         said = [found.value for cell in filled if (found := amount(cell)) is not None]
         likely = meant_by_initial(column.heading, said) if len(said) == len(filled) else None
     if likely is None and not column.heading:
-        likely = _plain_numbers(filled)
+        likely = plain_numbers(filled)
     if likely is None or likely in taken:
         return column
     shown = repr(column.heading[:40]) if column.heading else f"{column.at + 1}"
     return replace(column, meant=GelHeading(likely), asked=f"column {shown} looks like {likely}")
-
-
-def _plain_numbers(cells: Sequence[str]) -> GelColumn | None:
-    """Say what small numbers without a heading likely are: shares of stops, or sheets; None of others."""
-    values = [a.value for c in cells if (a := amount(c)) is not None and not a.unit and not a.sign]
-    if not values or len(values) < len(cells) or min(values) < 0:
-        return None
-    if all(v == int(v) for v in values):
-        return GelColumn.STOCK if max(values) <= _MOST_SHEETS else None
-    return GelColumn.STOPS if max(values) <= _MOST_STOPS else None
 
 
 def _scaled(column: TakenColumn, cells: Sequence[str]) -> TakenColumn:

@@ -237,7 +237,7 @@ _SURE = (
             r"sheets?|shts?\.?|pcs?\.?|pieces?|cuts?|left|b[oö]gen|feuilles?|hojas?|fogl\w+|folhas?|vel|vellen|ark|arkusz\w*|枚"
         ),
     ),
-    (GelColumn.CC, re.compile(r"(?:cc\s?)?[gm]|cc|green|magenta")),
+    (GelColumn.CC, re.compile(rf"{units.GREEN.pattern}|{units.MAGENTA.pattern}|cc")),
     (GelColumn.TRANSMISSION, re.compile(r"%\s?t?|t")),
     (GelColumn.DENSITY, re.compile(r"d|od")),
     (GelColumn.REFERENCE, re.compile(r"k|kelvin")),
@@ -259,6 +259,8 @@ def is_figure(text: str) -> bool:
 def column_of_unit(text: str) -> GelColumn | None:
     """Return what column a cell belongs to by its own unit; None where it has none that tells."""
     shown = plain(text[: _LONGEST + 1]).casefold()
+    if re.fullmatch(r"[x×]\s?\d{1,3}|\d{1,3}\s?[x×]", shown):
+        return GelColumn.STOCK
     if re.fullmatch(r"cc\s?[gm]?\s?\d+|[gm]\s?\d+|cc\s?\d+\s?[gm]", shown):
         return GelColumn.CC
     found = amount(shown)

@@ -8,13 +8,13 @@ from ...model import Refused
 from ..text.drawn import with_corners, with_pipes, with_tabs, without_quotes
 from ..text.lines import Record, Separator, records
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
-from ..vocabulary.gel_names import fractions_of, known_family, understand_name
+from ..vocabulary.gel_names import family_within, fractions_of, known_family, understand_name
 from .figures import is_figure
 from .hints.conversions import with_conversions
 from .hints.labelled import with_labels
 from .hints.titles import with_families
 from .ladders import crossed, unfolded
-from .layout import COMMENT, MARKS, GelLayout, cells_of, find_head, score_of, trimmed
+from .layout import COMMENT, MARKS, GelLayout, cells_of, find_head, is_step, score_of, trimmed, with_corner
 from .likeness import is_trade_name
 from .lists import gels_in_lines, gels_in_records
 from .shaping import is_summary, is_units, plain_cells, shaped, stacked
@@ -32,7 +32,7 @@ _TOLD = 0.6
 
 def find_table(text: str) -> GelLayout | None:
     """Find the table of gels in a text; None where nothing looks like one."""
-    lines = without_quotes([_without_rank(line) for line in text.split("\n")], commas=True)
+    lines = without_quotes([with_corner(_without_rank(line)) for line in text.split("\n")], commas=True)
     if (labelled := with_labels(lines)) is not None:
         head, rows, left = labelled
         return GelLayout(Separator.TAB, head, rows, left=left)
@@ -70,8 +70,15 @@ def _find(lines: list[str]) -> GelLayout | None:
     ladder = crossed(mark, lines, head) or unfolded(mark, head, [shaped(r, head, mark) for r in below])
     if ladder is not None:
         return ladder
-    layout = GelLayout(mark, head, [], lines[: head.line - 1])
+    above = lines[: head.line - 1]
+    lost = [(at, f"{line.strip()[:40]}: left out") for at, line in enumerate(above, 1) if _tells_gel(line)]
+    layout = GelLayout(mark, head, [], above, left=lost)
     return _under_families(_with_rows(layout, below))
+
+
+def _tells_gel(line: str) -> bool:
+    """Whether a line above the headings says something of a gel, which is not read."""
+    return any(map(str.isdigit, line)) and family_within(line) is not None
 
 
 def _first_head(lines: Sequence[str], head: Record | None, mark: Separator) -> Record | None:
@@ -80,7 +87,7 @@ def _first_head(lines: Sequence[str], head: Record | None, mark: Separator) -> R
     for at in told[-_TRIED:]:
         cells = trimmed(cells_of(lines[at], mark))
         below = cells_of(lines[at + 1], mark)
-        gel = any(map(is_trade_name, below)) and any(map(is_figure, below))
+        gel = any(is_trade_name(c) or is_step(c) for c in below) and any(map(is_figure, below))
         if gel and len(cells) > 1 and _are_headings(cells, mark):
             return Record(at + 1, lines[at], cells)
     return head

@@ -43,7 +43,7 @@ def unfolded(mark: Separator, head: Record, rows: Sequence[Record]) -> GelLayout
     if not across and not down:
         return None
     units = next((r.cells for r in rows[:1] if _are_units(r.cells, head.cells)), [])
-    told = [r for r in rows[bool(units) :] if len(r.cells) > 1 and r.cells[0] and not is_summary(r.cells)]
+    told = [r for r in rows[bool(units) :] if any(r.cells[1:]) and r.cells[0] and not is_summary(r.cells)]
     if down and not all(is_step(r.cells[0]) or fractions_of(r.cells[0], "ND") for r in told):
         return None
     said = understand_gel_heading(first)

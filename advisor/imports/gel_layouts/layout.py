@@ -70,6 +70,13 @@ def _says(line: str) -> bool:
     )
 
 
+def with_corner(line: str) -> str:
+    """Write a heading over the names where a line of fixed width has families or fractions alone."""
+    cells = cells_of(line, Separator.SPACES) if line.startswith("   ") else []
+    ladder = len(cells) > 1 and (all(map(family_in, cells)) or all(map(is_step, cells)))
+    return f"gel{line[3:]}" if ladder else line
+
+
 def score_of(cells: Sequence[str], below: Sequence[str], mark: Separator) -> tuple[int, int]:
     """Return how many columns a line of headings names, and how many it leaves open; (0, 0) of none."""
     if len(cells) > _FEWEST_STEPS and _is_ladder(cells):

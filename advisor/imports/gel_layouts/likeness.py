@@ -14,6 +14,7 @@ _SHEETS = {GelColumn.ROLLS, GelColumn.STOCK}
 _STOCK = GelHeading(GelColumn.STOCK)
 _USUAL = frozenset({"1/8", "1/4", "1/3", "1/2", "2/3", "3/4", "full"})
 _ALIKE = (0.5, 2.0)
+_MOST_SHEETS, _MOST_STOPS = 99, 5
 
 
 def share(cells: Sequence[str], is_one: Callable[[str], object]) -> float:
@@ -23,8 +24,13 @@ def share(cells: Sequence[str], is_one: Callable[[str], object]) -> float:
 
 def by_units(cells: Sequence[str]) -> GelColumn | None:
     """Return what a column holds whose cells bring their units; None where they do not, or of several."""
-    units = {c for cell in cells if (c := column_of_unit(cell)) is not None}
-    if not units or not all(is_figure(c) or figure(c, _STOCK, None) for c in cells):
+    own = [c for cell in cells if (c := column_of_unit(cell)) is not None]
+    units = set(own)
+    if (
+        not units
+        or 2 * len(own) < len(cells)
+        or not all(is_figure(c) or figure(c, _STOCK, None) for c in cells)
+    ):
         return None
     if units <= set(LIGHT) and len(units) > 1 and all(map(column_of_unit, cells)):
         return GelColumn.STOPS  # each cell says how it counts the light
@@ -135,3 +141,18 @@ def signed_as(names: Sequence[str], cells: Sequence[str]) -> bool:
                 return False
             signs.add(found.value > 0)
     return len(signs) > 1
+
+
+def plain_numbers(cells: Sequence[str]) -> GelColumn | None:
+    """Say what small numbers without a heading likely are: shares of stops, or sheets; None of others."""
+    values = [a.value for c in cells if (a := amount(c)) is not None and not a.unit and not a.sign]
+    if not values or len(values) < len(cells) or min(values) < 0:
+        return None
+    if all(v == int(v) for v in values):
+        return GelColumn.STOCK if max(values) <= _MOST_SHEETS else None
+    return GelColumn.STOPS if max(values) <= _MOST_STOPS else None
+
+
+def holds_figure(cell: str) -> bool:
+    """Whether a cell says a number, and names no gel."""
+    return any(map(str.isdigit, cell)) and not is_trade_name(cell)

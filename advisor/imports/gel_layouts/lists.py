@@ -4,9 +4,9 @@ import re
 from collections.abc import Sequence
 
 from ..text.lines import Record, Separator
-from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
-from ..vocabulary.gel_names import known_family, plain, understand_name
-from ..vocabulary.gel_words.units import ROLLS
+from ..vocabulary.gel_headings import GelColumn, squeezed, understand_gel_heading
+from ..vocabulary.gel_names import MINUS, PLUS, family_within, known_family, plain, understand_name
+from ..vocabulary.gel_words.units import EMPTY, PLENTY, ROLLS
 from .figures import column_of_unit
 from .layout import COMMENT, GelLayout
 from .likeness import has_fraction
@@ -16,7 +16,7 @@ from .shaping import is_summary
 _LEAD = re.compile(r"^\s*(?:[-*•·–—>]+|\(?\d{1,2}[.)](?!\d))\s+")
 _NUMBER = r"[+-]?(?:\d+\s+)?\d+\s?/\s?\d+|[+-]?\d*[.,]?\d+"
 _UNIT = (
-    r"mk\s?\^?\s?-?\s?1|mireds?|mrd|cc\s?[gm]?|[gm]|green|magenta|f?-?stops?|ev|blenden?|diaphs?|%\s?t?|"
+    r"mk\s?\^?\s?-?\s?1|mireds?|mrd|cc\s?(?:green|magenta|gr[uü]n|vert|verde|groen|[gmv])?|[gmv]|green|magenta|f?-?stops?|ev|blenden?|diaphs?|%\s?t?|"
     rf"{ROLLS.pattern}|sheets?|shts?|pcs?|pieces?|cuts?|left|b[oö]gen|feuilles?|hojas?|fogli|folhas?|vel|vellen|ark|arkusz\w*|rolls?|rollen|rouleaux"
 )
 _FIGURE = re.compile(rf"(?<![\w/.,+-])(?:t\s)?({_NUMBER})\s?({_UNIT})(?![\w/])", re.IGNORECASE)
@@ -36,6 +36,13 @@ _COUNT = re.compile(
 )
 _ROLLED = re.compile(r"(?<!\w)(?:half an? |part of an? |an? |one |two |some )(?:rolls?)(?!\w)", re.IGNORECASE)
 _ASIDE = re.compile(r"\(([^()]*)\)")
+_SIGNED = re.compile(r"(?<![\w/.,+-])([+-]\d{1,3})(?![\w/%]|[.,]\d|\s?[xX×])")
+_TALK = re.compile(
+    r"^(?:(?:we|i|they) (?:still )?(?:have|got|carry)|there (?:is|are)|still)\s"
+    r"|(?<!\w)(?:about|approx\.?|roughly|around|nearly|ca\.|etwa|ungefähr|environ|circa|unos)(?=\s|$)",
+    re.IGNORECASE,
+)
+"""Words of talk around what is said of a gel."""
 _HEADS = {
     GelColumn.NAME: "gel",
     GelColumn.MIRED: "mired",
@@ -84,6 +91,12 @@ def _cells_in(line: str) -> dict[GelColumn, str] | None:
         cells[GelColumn.NOTE] = aside[1]
         text = text[: aside.start()] + " " + text[aside.end() :]
 
+    for part in re.split(r"[,;]\s+", text)[1:]:
+        word = squeezed(part).strip(" .")
+        if GelColumn.STOCK not in cells and (word in EMPTY or word in PLENTY):
+            cells[GelColumn.STOCK] = "0" if word in EMPTY else "plenty"
+            text = text.replace(part, " ", 1)
+
     def take(column: GelColumn, said: str) -> str:
         return "" if column in cells else cells.setdefault(column, said) and " "
 
@@ -101,7 +114,9 @@ def _cells_in(line: str) -> dict[GelColumn, str] | None:
     text = _ROLLED.sub(lambda found: take(GelColumn.STOCK, found[0].strip()) or found[0], text)
     text = _FIGURE.sub(figure, text)
     text = _COUNT.sub(lambda found: take(GelColumn.STOCK, found[1]) or found[0], text)
+    text = _SIGNED.sub(lambda found: take(_of_sign(text), found[1]) or found[0], text)
     text = _TIMES.sub(lambda found: take(GelColumn.STOCK, found[1] or found[2]) or found[0], text)
+    text = _TALK.sub(" ", text)
     name = re.sub(r"\s*[,;:|]+(?=\s|$)|\s[-–](?=\s|$)|\bof\b", " ", text)
     name = re.sub(r"\s+", " ", name).strip(" -–=>→")
     said = understand_name(name)
@@ -111,6 +126,11 @@ def _cells_in(line: str) -> dict[GelColumn, str] | None:
     if not said.fraction and known_family(said.family) is None and not told:
         return None
     return cells | {GelColumn.NAME: name}
+
+
+def _of_sign(text: str) -> GelColumn:
+    """Return what a number with a sign and no unit says of the gel in a line: what such a gel mainly does."""
+    return GelColumn.CC if family_within(text) in (PLUS, MINUS) else GelColumn.MIRED
 
 
 def understand_fraction(text: str) -> bool:

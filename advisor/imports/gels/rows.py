@@ -11,7 +11,7 @@ from ..gel_layouts.questions import Answers
 from ..gel_layouts.shaping import merged
 from ..text.lines import Record
 from ..vocabulary.gel_headings import GelColumn
-from ..vocabulary.gel_names import family_within, known_family
+from ..vocabulary.gel_names import family_within, known_family, side_alone
 from ..vocabulary.gel_strengths import is_far, nearest, nominal
 from .curves import Check, Curves
 from .draft_row import DraftRow, RowMaking, placed
@@ -239,12 +239,13 @@ class RowReader:
     def _doubt_words(self, making: RowMaking) -> None:
         """Ask about a name of the trade with a word beside it that may be a strength which nobody knows."""
         gel, at = making.row.gel, making.at.get("family")
-        if gel is None or at is None or gel.fraction != "full" or making.at.get("fraction") is not at:
+        if gel is None or at is None or making.at.get("fraction") is not at or known_family(gel.family):
             return
-        known = family_within(gel.family)
-        if known is None or known_family(gel.family) or (making.row.number, at.at) in self._confirmed:
+        known = family_within(gel.family) or side_alone(gel.family)
+        if known is None or (making.row.number, at.at) in self._confirmed:
             return
-        likely = f"{known} {nearest(known, gel.mired, gel.cc) or 'full'}"
+        fraction = gel.fraction if gel.fraction != "full" else nearest(known, gel.mired, gel.cc) or "full"
+        likely = f"{known} {fraction}"
         says = f"{making.text(at)[:40]!r} holds a word that is no strength known here"
         making.row.doubted = True
         making.row.wrong.append(placed(making.row.line, at.shown, says, f"{likely}, or as it is"))

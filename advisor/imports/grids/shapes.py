@@ -27,10 +27,21 @@ def find_turned(lines: SourceLines) -> FoundTables | None:
             for at, text in enumerate(lines.texts[:_MOST_LINES])
             if text.strip() and len(text) < 20 * _MOST_COLUMNS and not re.fullmatch(r"[\s|+:=-]*", text)
         ]
+        if mark is Separator.SPACES:
+            rows = _with_corners(lines, rows)
         sheet = _turned(lines, mark, rows)
         if sheet is not None:
             return sheet
     return None
+
+
+def _with_corners(lines: SourceLines, rows: list[tuple[int, list[str]]]) -> list[tuple[int, list[str]]]:
+    """Put an empty cell before lines of fixed width that begin with blanks and lack a cell."""
+    width = Counter(len(cells) for _, cells in rows).most_common(1)[0][0] if rows else 0
+    return [
+        (at, ["", *cells] if len(cells) == width - 1 and lines.texts[at].startswith("  ") else cells)
+        for at, cells in rows
+    ]
 
 
 def _turned(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str]]]) -> FoundTables | None:

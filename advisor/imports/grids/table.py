@@ -8,9 +8,24 @@ from ..text.cells import Cell, bare
 from ..text.lines import Record, Separator, cells_in, records
 from ..text.plain import plain
 from ..vocabulary.headings import NUMBERS, is_unit, understand_each
-from ..vocabulary.languages import MEANS, SUMMARIES, SUMMARY_SIGNS, TARGETS, folded, folded_each
+from ..vocabulary.languages import (
+    ABOUT_SUMMARIES,
+    MEANS,
+    SUMMARIES,
+    SUMMARY_SIGNS,
+    TARGETS,
+    folded,
+    folded_each,
+)
 from .groups import under_headings, with_groups
-from .head_lines import PLACEHOLDERS, HeadLine, head_lines, is_number, said_to_be, with_units
+from .head_lines import (
+    PLACEHOLDERS,
+    HeadLine,
+    head_lines,
+    is_number,
+    said_to_be,
+    with_units,
+)
 from .source_lines import SourceLines
 from .widths import cut_at_blanks, without_index
 
@@ -23,53 +38,6 @@ _FOOTER = re.compile(
     r"[.:;!©]|\b(?:by|with|all|page|checked|measured|read|taken|meter|date|note|signed|end|gemessen|mesure|von|par)\b"
     r"|(?-i:^[a-zà-þ])\S*\s\S+\s\S+",
     re.IGNORECASE,
-)
-_ABOUT_SUMMARIES = frozenset(
-    {"of", "all", "the", "cct", "duv", "value", "values", "reading", "readings", "sources", "rows", "n"}
-    | {
-        "type",
-        "typ",
-        "tipo",
-        "standard",
-        "standardowe",
-        "standardowy",
-        "std",
-        "estandar",
-        "padrao",
-        "stdev",
-        "tipica",
-    }
-    | {
-        "min",
-        "max",
-        "mean",
-        "dev",
-        "deviation",
-        "sum",
-        "wert",
-        "werte",
-        "valeur",
-        "valor",
-        "valore",
-        "waarde",
-    }
-    | {
-        "wartosc",
-        "de",
-        "la",
-        "des",
-        "der",
-        "aller",
-        "total",
-        "light",
-        "lux",
-        "to",
-        "abs",
-        "and",
-        "s",
-        "p",
-        "a",
-    }
 )
 
 
@@ -144,10 +112,15 @@ def _table(lines: SourceLines, head: HeadLine, end: int, most: int, sheet: Found
     headings, rows = head.headings, []
     # The headings come again where a table runs over several pages.
     again = cells_in(lines.texts[head.at], head.mark)
+    repeated = {i for i, text in enumerate(lines.texts[:end]) if text == lines.texts[head.at]}
     for record in records(lines.texts[:end], head.mark, start=head.at + 1, but=again, most=most + 3):
         at, count = record.line - 1, record.text.count("\n") + 1
         shown = "\n".join(lines.shown[at : at + count])
-        rows.append(replace(record, line=lines.numbers[at], text=shown))
+        below = at + count in repeated or at + count + 1 in repeated
+        if below and _is_title_between(record.cells, headings):
+            sheet.left.append((lines.numbers[at], shown.strip(), "no reading"))
+        else:
+            rows.append(replace(record, line=lines.numbers[at], text=shown))
     units = rows[0].cells if rows else []
     if rows and head.mark is Separator.SPACES and len(units) < len(headings) and all(map(is_unit, units)):
         units = under_headings(lines.texts[head.at], headings, lines.texts[lines.numbers.index(rows[0].line)])
@@ -168,6 +141,13 @@ def _table(lines: SourceLines, head: HeadLine, end: int, most: int, sheet: Found
         else:
             kept.append(row)
     return Table(lines.numbers[head.at], head.mark, joined or headings, kept)
+
+
+def _is_title_between(cells: Sequence[str], headings: Sequence[str]) -> bool:
+    """Whether a row before the headings of a further table is its title: "Day 2", few cells, no figure."""
+    told = [cell for cell in cells if cell]
+    figures = any(re.search(r"\d{3}|\d[.,]\d", cell) for cell in told)
+    return 0 < 2 * len(told) <= len(headings) and not figures and not told[0].isdecimal()
 
 
 def _in_columns(lines: SourceLines, head: HeadLine, rows: list[Record]) -> list[Record]:
@@ -288,7 +268,7 @@ def _sums_up(cell: str, said: Sequence[str]) -> bool:
 
 def _are(said: Sequence[str], words: frozenset[str]) -> bool:
     """Whether a cell says nothing but some words: "Average:", "Mean of all", "Max. CCT"."""
-    return bool(said) and said[0] in words and all(w in words or w in _ABOUT_SUMMARIES for w in said)
+    return bool(said) and said[0] in words and all(w in words or w in ABOUT_SUMMARIES for w in said)
 
 
 def _words(plain: str) -> list[str]:

@@ -12,7 +12,7 @@ from ...model.basis import numbers
 from ...model.basis.problems import wrong
 from ...model.basis.quantities import Quantity
 from ..vocabulary.headings import NUMBERS, Field
-from .units import QUANTITIES, SAID, SHADES, TRISTIMULUS, UNITS
+from .units import AGAINST, QUANTITIES, SAID, SHADES, TRISTIMULUS, UNITS
 
 #: What people and meters write where there is nothing to write.
 _NOTHING = frozenset(
@@ -175,8 +175,8 @@ def _number(
         return _checked(quantity, round(parsed.values[-1] * 1000, 6))  # "5.6k" can mean nothing else
     if field is Field.LUX and parsed.unit == "k":
         return _checked(quantity, round(parsed.values[-1] * 1000, 6))  # "98k", in a column of lux
-    if field is Field.CC and unit in SHADES and not text.startswith(("+", "-", "−")):
-        return _checked(quantity, parsed.values[-1] * SHADES[unit])
+    if field is Field.CC and unit in SHADES and not text.startswith(AGAINST[unit]):
+        return _checked(quantity, abs(parsed.values[-1]) * SHADES[unit])
     if unit and unit not in units:
         return _checked(quantity, text)
     by = units[unit] if unit else factor

@@ -10,7 +10,7 @@ _FEWEST_LINES = 2
 _NUMBERS = re.compile(r"(\S.*?\D)((?:\s+[+−–-]?\d[\d.,]*%?){1,6})")
 _LONGEST = 200
 _PARTED = re.compile(r"[\t;|]")
-_CELLS = re.compile(r"[\t;|]|\S\s{2,}\S")
+_CELLS = re.compile(r"[\t;|]|\S\s{2,}\S|(?: (?:/|-|–|—|•|·) .*){2}")
 _COMMAS = re.compile(r",.*,|[\t;|]|\S\s{2,}\S")
 
 

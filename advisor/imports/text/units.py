@@ -47,8 +47,9 @@ UNITS: dict[Field, dict[str, float]] = {
 }
 
 #: Words that stand for numbers: no green and no magenta; a dim level.
+_CLEAN = ("neutral", "zero", "nil", "null", "clean", "neutre", "neutro", "neutraal", "neutralny")
 SAID = {
-    **{(field, word): 0.0 for field in (Field.CC, Field.DUV) for word in ("neutral", "zero", "nil", "null")},
+    **{(field, word): 0.0 for field in (Field.CC, Field.DUV) for word in _CLEAN},
     **{(Field.LEVEL, word): 100.0 for word in ("full", "at full", "max", "voll", "plein", "100")},
     **{(Field.LEVEL, word): 50.0 for word in ("half", "½", "1/2", "halb", "moitié", "mitad", "metà")},
     **{(Field.LEVEL, word): 25.0 for word in ("quarter", "a quarter", "¼", "1/4", "viertel")},
@@ -57,3 +58,5 @@ SAID = {
 
 #: The side of a green or magenta that is written behind its size: "9G", "2 M".
 SHADES = {"g": 1.0, "green": 1.0, "m": -1.0, "magenta": -1.0}
+AGAINST = {shade: ("-", "−") if way > 0 else ("+",) for shade, way in SHADES.items()}
+"""The signs that contradict such a side: a number with both says two things."""

@@ -176,11 +176,18 @@ def _whole(words: list[str], shown: str) -> GelColumn | None:
         if term in _LOOKUP:
             return _LOOKUP[term]
     found = {c for w in words if (len(w) > 2 or w in _SHORT) and (c := _LOOKUP.get(w)) is not None}
+    found |= {c for cut in re.findall(r"([^\W\d_]{3,})\.", shown) if (c := _begun(cut)) is not None}
     found |= {c for term, c in _UNSPACED if term in shown}
     if GelColumn.STOPS in found and {"stops", "stop"} & set(words):
         return GelColumn.STOPS
     column = next((c for c in (*_STRONG, GelColumn.UNUSED) if c in found), None)
     return None if column is GelColumn.NAME and _SHIFT & set(words) else column
+
+
+def _begun(word: str) -> GelColumn | None:
+    """Return the one column of which a word that a point cuts short is the beginning: "Anz.", "Verl."."""
+    columns = {column for term, column in _LOOKUP.items() if term.startswith(word)}
+    return columns.pop() if len(columns) == 1 else None
 
 
 def _with_unit(column: GelColumn, words: list[str], shown: str, *, percent: bool) -> GelHeading:

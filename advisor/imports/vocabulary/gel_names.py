@@ -101,6 +101,13 @@ def family_within(name: str) -> str | None:
     return found[0][0] if len(found) == 1 else None
 
 
+def side_alone(family: str) -> str | None:
+    """Return the family of green that "plus" or "minus" alone stands for, beneath a title; None of others."""
+    return next(
+        (known for known in (PLUS, MINUS) if plain(family).casefold() == known.split()[0].casefold()), None
+    )
+
+
 def _understood(shown: str) -> GelName | None:
     """Take a name in plain signs apart."""
     folded = shown.casefold()

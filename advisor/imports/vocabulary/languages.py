@@ -54,7 +54,7 @@ WORDS: dict[str, str] = {
     "CCT": "farbtemperatur, farbtemp, ähnlichste farbtemperatur, korrelierte farbtemperatur, "
     "température de couleur, temp de couleur, temp couleur, température de couleur proximale, tdc, "
     "température de couleur corrélée, t deg couleur, temperatura de color, temp de color, "
-    "temp color, temperatura de color correlacionada, tcc, temperatura de colour, "
+    "temp color, ta color, tª color, temperatura de color correlacionada, tcc, temperatura de colour, "
     "temperatura di colore, temp colore, temp di colore, temperatura di colore correlata, "
     "temperatura de cor, temp de cor, temp cor, temperatura de cor correlata, kleurtemperatuur, "
     "kleurtemp, gecorreleerde kleurtemperatuur, temperatura barwowa, temp barwowa, "
@@ -123,6 +123,7 @@ SUMMARIES = words(
     "minimalny maksymalny niedrigster hochster kleinster grosster spannweite mediane mediana mediaan moy "
     "mw mittl massimo massimi minimi deviazione standaardafwijking laagste hoogste minst meest "
     "najmniej najwiecej najmniejsza najwieksza najnizsza najwyzsza sredni srednio rozstep razem media "
+    "gemiddeld gns gjsn snitt priemer prosek prosjek mittelw keskim "
     "medel medelvarde gjennomsnitt gennemsnit keskiarvo prumer atlag ortalama mitjana promig "
     "tolerance tolerances toleranz tolerancia tolleranza tolerancja tolerantie "
     "desvpad desvest etendue intervalo rango ampiezza bereich variance varianz varianza variancia "
@@ -133,8 +134,14 @@ SUMMARIES = words(
 MEANS = words(
     "average avg mean subtotal mittelwert durchschnitt zwischensumme moyenne promedio gemiddelde srednia 平均"
 )
+#: What may stand behind such a word: what was summed up, and how.
+ABOUT_SUMMARIES = words(
+    "a abs abw all aller and cct de der des dev deviation duv estandar la light lux max mean min n of "
+    "p padrao reading readings rows s sources standard standardowe standardowy std stdev sum the "
+    "tipica tipo to total typ type valeur valor valore value values waarde wartosc wert werte"
+)
 #: Signs that stand for such a word.
-SUMMARY_SIGNS = frozenset("Ø∅⌀Σ∑σς±∆Δμµ") | {"x̄"}
+SUMMARY_SIGNS = frozenset("Ø∅⌀Σ∑σς±∆Δμµ") | {"x̄", "sd", "SD", "s.d", "S.D"}
 #: What begins a row that says what is wanted, and was not read.
 TARGETS = words(
     "target goal aim wanted soll ziel sollwert cible consigne objetivo obiettivo alvo doel cel 目標"

@@ -53,7 +53,7 @@ def says_measured(heading: str) -> bool:
 def is_wanted(heading: str) -> bool:
     """Whether a heading says nothing but that it is wanted: "Want", "Soll"."""
     said = set(re.findall(r"[^\W\d_]+", folded(heading[:40])))
-    return bool(said) and said <= _WANTED | {"k", "cct"}
+    return bool(said & _WANTED) and said <= _WANTED | {"k", "cct"}
 
 
 class Qualifier(StrEnum):

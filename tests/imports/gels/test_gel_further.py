@@ -110,3 +110,21 @@ def test_a_remark_behind_a_name_or_its_sheets_goes_to_the_note():
         ("CTO 1/2", 2, "creased; van"),
         ("CTB 1/4", 1, "short"),
     ]
+
+
+def test_plus_and_minus_alone_beneath_a_title_are_asked_about():
+    text = "Gel\tMired\tCC\tStops\nFull CTO\t158\t0\t0.9\n1/2 plus\t0\t15\t0.3\n1/2 minus\t0\t-15\t0.4\n"
+    draft = draft_gels(text, base=SHIPPED)
+    assert [row.likely for row in draft.to_mend] == [{0: ("Plus green 1/2",)}, {0: ("Minus green 1/2",)}]
+
+
+def test_one_unit_among_bare_figures_does_not_make_a_column_of_it():
+    text = "Gel\tShift\tT%\nFull CTO\t+159\t55\nQuarter CTB\t-34\t66\n1/8 plus green\t0 / 4 CC\t92\n"
+    draft = draft_gels(text, base=SHIPPED)
+    assert {(gel.name, gel.mired) for gel in draft.gels} >= {("CTO full", 159), ("CTB 1/4", -34)}
+    assert draft.asked or draft.to_mend
+
+
+def test_gels_above_the_headings_are_not_lost_without_a_word():
+    text = "3 sheets of full CTO came later\n\nGel\tMired\tStops\nHalf CTO\t80\t0.5\n1/4 CTB\t-34\t0.4\n"
+    assert (1, "3 sheets of full CTO came later: left out") in draft_gels(text).layout.left

@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.imports import read_readings
+from advisor.imports import read_anything, read_readings
 
 
 def read(text, answers=None):
@@ -73,3 +73,78 @@ def test_a_row_under_the_sign_of_a_standard_deviation_is_left_out():
 def test_mired_behind_a_heading_of_the_colour_temperature_is_its_unit():
     ((_, cct, _, _),) = read("Name\tColour temperature [mired]\tDuv\nwindow\t161\t0.0033\n")
     assert cct == pytest.approx(1e6 / 161)
+
+
+def test_cells_without_headings_are_never_glued_to_a_name():
+    text = "Window\t1900\t6420\t0.0042\nPanel\t810\t5580\t0.0013\nBulb\t45\t2790\t-0.0010\n"
+    assert [(name, cct, duv) for name, cct, duv, _ in read(text)] == [
+        ("Window", 6420, 0.0042),
+        ("Panel", 5580, 0.0013),
+        ("Bulb", 2790, -0.001),
+    ]
+
+
+def test_a_target_beside_the_cct_is_not_the_likelier_one():
+    paste = read_readings("Source;Target K;CCT;Duv\nWindow;5600;6420;0.0042\n")
+    assert [(q.key, q.likely) for q in paste.asked] == [("which-CCT", "3")]
+
+
+@pytest.mark.parametrize(
+    ("cell", "duv"), [("+4 G", 0.004), ("4 green", 0.004), ("-4 M", -0.004), ("4 M", -0.004), ("clean", 0.0)]
+)
+def test_a_shade_with_a_sign_that_agrees_is_read(cell, duv):
+    ((_, _, found, _),) = read(f"Source | K | green/magenta\nWindow | 6420 | {cell}\n")
+    assert found == pytest.approx(duv)
+
+
+def test_a_shade_with_a_sign_against_it_is_not():
+    assert not read("Source | K | green/magenta\nWindow | 6420 | -4 G\n")
+
+
+@pytest.mark.parametrize("name", ["s.d.", "Std.-Abw.", "SD", "σ"])
+def test_a_spread_is_no_source(name):
+    assert len(read(f"Source;CCT;Duv\nWindow;6420;0.0042\nPanel;5580;0.0013\n{name};1900;0.003\n")) == 2
+
+
+def test_names_across_without_a_corner_stand_over_their_own_columns():
+    text = (
+        "           Window    Panel     Bulb\nCCT        6420 K    5580 K    2790 K\n"
+        "Duv        +0.0042   +0.0013   -0.0010\nE          1900 lx   810 lx    45 lx\n"
+    )
+    assert read(text) == [
+        ("Window", 6420, 0.0042, 1900),
+        ("Panel", 5580, 0.0013, 810),
+        ("Bulb", 2790, -0.001, 45),
+    ]
+
+
+MEANS = "Lamp\tCCT\tDuv\tlux\nA\t6420\t0.0042\t1900\nB\t5580\t0.0013\t810\nXyzzy\t6000\t0.0028\t1355\n"
+
+
+def test_a_last_row_that_is_the_mean_of_those_above_is_none_in_whatever_language():
+    paste = read_readings(MEANS)
+    assert [row.source.name for row in paste.rows] == ["A", "B"]
+    assert (4, "left out, it is the mean of the rows above") in [(x.line, x.why) for x in paste.left_out]
+
+
+@pytest.mark.parametrize("last", ["6000\t0.0029\t1355", "6010\t0.0028\t1355", "6000\t0.0028\t1400"])
+def test_a_row_near_the_mean_is_a_reading(last):
+    assert len(read(MEANS.replace("6000\t0.0028\t1355", last))) == 3
+
+
+def test_two_means_beneath_two_rows_may_be_chance():
+    assert len(read("Lamp\tCCT\tDuv\nA\t6420\t0.0042\nB\t5580\t0.0014\nC\t6000\t0.0028\n")) == 3
+
+
+def test_a_title_between_two_tables_of_single_spaces_is_no_row():
+    text = (
+        "Day 1\nSource CCT Duv lux\nWindow 6420 0.0042 1900\nDay 2\nSource CCT Duv lux\nBulb 2790 -0.001 45\n"
+    )
+    paste = read_readings(text)
+    assert [row.source.name for row in paste.rows] == ["Window", "Bulb"]
+    assert [line.text for line in paste.left_out] == ["Day 1", "Day 2"]
+
+
+def test_columns_of_numbers_with_a_name_behind_them_are_readings_and_no_spectrum():
+    text = "6420\t0.0042\tWindow\t1900\n5580\t0.0013\tPanel\t810\n2790\t-0.0010\tBulb\t45\n"
+    assert [row.source.name for row in read_anything(text).rows] == ["Window", "Panel", "Bulb"]

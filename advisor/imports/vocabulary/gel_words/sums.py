@@ -3,8 +3,8 @@
 import re
 
 _ALONE = re.compile(
-    r"(?:(?:grand|sub)[ -]?)?totals?|tot\.?|sums?|mean|average|avg|all|summe|gesamt|mittelwert|insgesamt|"
-    r"zusammen|somme|moyenne|sous-total|suma|media|totale|somma|soma|totaal|gemiddelde|razem|średnia|łącznie|"
+    r"(?:(?:grand|sub)[ -]?)?totals?|tot\.?|sums?|mean|average|avg|all|summe|gesamt|ges\.?|mittelwert|"
+    r"insgesamt|zusammen|somme|moyenne|sous-total|suma|media|totale|somma|soma|totaal|gemiddelde|razem|średnia|łącznie|"
     r"summa|totalt|i alt|sum totalt|yhteensä|summa yhteensä|celkem|součet|spolu|összesen|összeg|итого|всего|"
     r"сумма|合計|平均|総計|小計|합계|총계|toplam|[σ∑Σ=]",
     re.IGNORECASE,

@@ -19,7 +19,8 @@ PLENTY = _plain(
 )
 EMPTY = _plain(
     "none no out empty gone zero kein keine keiner leer alle aus vergriffen aucun aucune vide épuisé épuisée "
-    "rupture fini finie ninguno ninguna agotado agotada vacío sin_existencias nessuno nessuna finito finita "
+    "rupture fini finie plus_rien keine_mehr nada "
+    " ninguno ninguna agotado agotada vacío sin_existencias nessuno nessuna finito finita "
     "esaurito esaurita vuoto nenhum nenhuma esgotado esgotada acabou vazio geen op leeg slut tom tomt "
     "udsolgt utsolgt inga ingen loppu tyhjä brak pusto skończone nil žádný žádné vyprodáno nic elfogyott "
     "nincs üres нет пусто закончился finished noneleft nosheets nosheetsleft allout usedup outofstock "
