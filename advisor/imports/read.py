@@ -187,7 +187,7 @@ def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Pas
         for source in with_sources_beneath(with_levels_beneath(with_title(part, sheet.left)))
     ]
     parted = [without_means(table, sheet.left) if table.joined else table for table in parted]
-    parted = [without_mean_beneath(table, sheet.left) for table in parted]
+    parted = [without_mean_beneath(table, sheet.left) if table.rows[2:] else table for table in parted]
     rows = Gathered.under(answers)
     rows.left_out += [PassedOver(line=line, text=text, why=why) for line, text, why in sheet.left]
     if left is not None:

@@ -9,6 +9,8 @@ from ..text.plain import plain
 from ..vocabulary.headings import MEASURED, understand_each
 
 _LONGEST_HEADING = 40
+_DRAWN = re.compile(r"^\s*[>|]|\s[^\w\s]{1,2}\s", re.MULTILINE)
+"""What a table that is drawn with other signs than usual has: one in front, or some between its cells."""
 
 
 @dataclass(frozen=True)
@@ -35,8 +37,10 @@ class SourceLines:
 def lines_of(text: str) -> SourceLines:
     """Return the lines of a text as it stands."""
     shown = text.split("\n")
-    texts = without_quotes([_without_emphasis(t) for t in plain(text).split("\n")])
-    return SourceLines(with_corners(with_pipes(texts, are_headings)), shown, list(range(1, len(shown) + 1)))
+    texts = [_without_emphasis(t) for t in plain(text).split("\n")]
+    if _DRAWN.search(text):
+        texts = with_corners(with_pipes(without_quotes(texts), are_headings))
+    return SourceLines(texts, shown, list(range(1, len(shown) + 1)))
 
 
 def are_headings(cells: Sequence[str]) -> bool:
@@ -56,6 +60,8 @@ def _without_emphasis(text: str) -> str:
     """Take off the stars, ticks and second bars by which markdown and wikis set words off."""
     if text.startswith("||") and text.rstrip().endswith("||"):
         text = re.sub(r"\|\|", "|", text)  # the headings of a wiki's table
+    if "~~" in text:
+        text = re.sub(r"~~[^~\n]{0,80}\d[^~\n]{0,80}~~", " ", text)  # a number that is struck out
     if "**" in text or "`" in text or "~~" in text:
         text = re.sub(r"\*\*|`|~~", "", text)
     if "|" in text and ("*" in text or "_" in text):

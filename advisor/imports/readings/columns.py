@@ -133,6 +133,9 @@ def _ask_which(work: _Work, what: Field, at: list[tuple[int, Heading]]) -> tuple
     """Ask which of some columns counts, unless they say the same; return the one that does for now."""
     if _alike(work.cells, [i for i, _ in at]):
         return at[0]
+    figures = [column for column in at if any(any(map(str.isdigit, cell)) for cell in work.cells[column[0]])]
+    if len(figures) == 1:
+        return figures[0]  # a column "K" of letters is no CCT
     key = f"which-{what.value}"
     answer = work.answers.get(key, "")
     chosen = next((column for column in at if str(column[0] + 1) == answer), None)

@@ -23,6 +23,7 @@ _LOWEST_VPRIME = 0.42
 _POSITION = re.compile(
     r"(?:pos(?:ition)?\.?\s*)?[xyz]\s*[(\[/,]?\s*(?:m|cm|mm|ft|feet|metres?|meters?|in)\s*[)\]]?"
 )
+_PLAIN_CCT = re.compile(r"\s*(?:[1-9]\d{3}|1\d{4}|2[0-4]\d{3})(?:\s?K)?\s*|")
 _YES = "yes"
 
 
@@ -39,10 +40,7 @@ class _Table:
     """Of the columns, by which answers go."""
 
     def values(self, field: Field, *, bare_only: bool = False) -> list[float | None]:
-        """Return the numbers of a column as they are written; None for those that are none.
-
-        With `bare_only` those that bring a unit are left out, for they say their scale.
-        """
+        """Return a column's numbers as written; None for what is none or, with `bare_only`, brings a unit."""
         return self.values_of([field], bare_only=bare_only)[0]
 
     def values_of(self, fields: Sequence[Field], *, bare_only: bool = False) -> list[list[float | None]]:
@@ -162,6 +160,9 @@ def _swapped(work: _Table) -> None:
     for other in (Field.LUX, Field.DUV):
         if not work.has(Field.CCT, other) or _is_chosen(work, Field.CCT) or _is_chosen(work, other):
             continue
+        at, _ = work.columns.used[Field.CCT]
+        if all(_PLAIN_CCT.fullmatch(row.cells[at]) for row in work.table.rows if at < len(row.cells)):
+            continue
         heads = work.heading(Field.CCT), work.heading(other)
         ccts, others = (_said(values) for values in work.values_of([Field.CCT, other], bare_only=True))
         question = swapped(other, heads, ccts, others, work.answers)
@@ -227,8 +228,7 @@ def _unused(work: _Table, pattern: re.Pattern[str]) -> list[str]:
 
 def _positions(work: _Table) -> None:
     """X and y in metres are places on the floor; so are x and y that no light can have."""
-    metres = _unused(work, _POSITION)
-    key = "positions"
+    metres, key = _unused(work, _POSITION), "positions"
     if metres:
         work.with_used(work.columns.used, _is_asked(work, key, metres, "positions", "left out"))
         return

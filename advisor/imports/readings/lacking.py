@@ -21,6 +21,9 @@ _BESIDE_CCT = MEASURED - {Field.CCT, Field.MIRED, Field.LUX}
 _FAR = 0.006
 """Further apart than any rounding leaves two ways to give one colour. [CIE 1960 u, v] From memory."""
 
+_FAR_FROM_LOCUS = 0.02
+"""Further from the locus than lamps for white light are. [CIE 1960 u, v] Our own judgement."""
+
 
 def lack_duv(rows: Sequence[Mapping[Field, Cell]]) -> list[bool]:
     """Say of each row whether it gives a CCT and nothing that goes with it."""
@@ -51,8 +54,12 @@ def duv_question(names: Sequence[str], answers: Answers, *, blocks: bool = False
 
 
 def contradictions(table: Table, columns: Columns, mark: str | None) -> Iterator[int]:
-    """Yield the numbers of the rows whose x, y are those of another light than their CCT and Duv say."""
-    ways = (Field.CCT, Field.DUV, Field.X, Field.Y)
+    """Yield the numbers of the rows whose x, y are those of another light than their CCT and Duv say.
+
+    Without a Duv any light of that CCT will do, as far from the locus as whites are.
+    """
+    alone = Field.DUV not in columns.used and Field.CC not in columns.used
+    ways = tuple(f for f in (Field.CCT, Field.DUV, Field.X, Field.Y) if f is not Field.DUV or not alone)
     if not set(ways) <= set(columns.used):
         return
     used = {field: columns.used[field] for field in ways}
@@ -63,5 +70,8 @@ def contradictions(table: Table, columns: Columns, mark: str | None) -> Iterator
     read = numbers_in(cells, factors={field: factor for field, (_, factor) in used.items()}, mark=mark)
     for n, row in enumerate(read):
         values = [value for field in ways if not isinstance(value := row[field], PydanticCustomError)]
-        if len(values) == len(ways) and apart(*values) > _FAR:
+        if len(values) < len(ways):
+            continue
+        cct, *others = values
+        if (apart(cct, 0.0, *others) > _FAR_FROM_LOCUS) if alone else (apart(*values) > _FAR):
             yield n

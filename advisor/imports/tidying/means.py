@@ -5,7 +5,6 @@ from dataclasses import replace
 
 from ..grids.table import Table
 from ..text.cells import plain_numbers
-from ..vocabulary.headings import NUMBERS, understand_each
 
 _FEWEST_ROWS, _MANY_ROWS = 2, 3
 _FEWEST_COLUMNS, _MANY_COLUMNS = 2, 3
@@ -23,8 +22,8 @@ def without_mean_beneath(table: Table, left: list[tuple[int, str, str]]) -> Tabl
     *above, last = table.rows
     told = [
         ([row.cells[at] if at < len(row.cells) else "" for row in above], cell)
-        for at, (heading, cell) in enumerate(zip(understand_each(table.headings), last.cells, strict=False))
-        if heading is not None and heading.field in NUMBERS and cell.strip()
+        for at, cell in enumerate(last.cells)
+        if at and any(map(str.isdigit, cell))
     ]
     enough = _FEWEST_COLUMNS if len(above) >= _MANY_ROWS else _MANY_COLUMNS
     if len(told) < enough or not all(_is_mean(*column) for column in told):
@@ -35,8 +34,7 @@ def without_mean_beneath(table: Table, left: list[tuple[int, str, str]]) -> Tabl
 
 def _is_mean(cells: Sequence[str], cell: str) -> bool:
     """Whether a cell is the mean of others that are not alike, to its last place."""
-    values = plain_numbers([*cells, cell])
-    *others, own = values
+    *others, own = plain_numbers([*cells, cell])
     said = [value for value in others if value is not None]
     if own is None or len(said) < len(others) or min(said) == max(said):
         return False

@@ -180,6 +180,8 @@ def _whole(words: list[str], shown: str) -> GelColumn | None:
     found |= {c for term, c in _UNSPACED if term in shown}
     if GelColumn.STOPS in found and {"stops", "stop"} & set(words):
         return GelColumn.STOPS
+    if GelColumn.NAME in found and GelColumn.CC in found and not {"cc", "gm", "tint"} & set(words):
+        return GelColumn.NAME  # "green gels"
     column = next((c for c in (*_STRONG, GelColumn.UNUSED) if c in found), None)
     return None if column is GelColumn.NAME and _SHIFT & set(words) else column
 

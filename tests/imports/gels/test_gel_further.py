@@ -128,3 +128,9 @@ def test_one_unit_among_bare_figures_does_not_make_a_column_of_it():
 def test_gels_above_the_headings_are_not_lost_without_a_word():
     text = "3 sheets of full CTO came later\n\nGel\tMired\tStops\nHalf CTO\t80\t0.5\n1/4 CTB\t-34\t0.4\n"
     assert (1, "3 sheets of full CTO came later: left out") in draft_gels(text).layout.left
+
+
+def test_a_heading_of_green_gels_heads_their_names():
+    text = "| green gels | Duv shift | density |\n|---|---|---|\n| half plus green | +0.0100 | 0.08 |\n"
+    (gel,) = draft_gels(text, base=SHIPPED).gels
+    assert (gel.name, gel.cc) == ("Plus green 1/2", pytest.approx(10))

@@ -148,3 +148,26 @@ def test_a_title_between_two_tables_of_single_spaces_is_no_row():
 def test_columns_of_numbers_with_a_name_behind_them_are_readings_and_no_spectrum():
     text = "6420\t0.0042\tWindow\t1900\n5580\t0.0013\tPanel\t810\n2790\t-0.0010\tBulb\t45\n"
     assert [row.source.name for row in read_anything(text).rows] == ["Window", "Panel", "Bulb"]
+
+
+def test_x_and_y_that_are_swapped_contradict_their_cct_though_there_is_no_duv():
+    paste = read_readings("unit,CCT,x,y\npar left,3220,0.3995,0.4225\npar right,3140,0.3975,0.4259\n")
+    assert [q.key for q in paste.asked] == ["quarrel"]
+    assert not any(row.source for row in paste.rows)
+
+
+def test_x_and_y_of_a_green_tube_do_not_contradict_its_cct():
+    paste = read_readings("unit,CCT,x,y\ntube,4060,0.3823,0.3997\n")
+    assert not paste.asked
+    assert paste.rows[0].source is not None
+
+
+def test_a_column_headed_k_that_holds_letters_is_no_cct():
+    text = "ID;K;CCT;Duv;lx\nL1;T;3190;0.0001;880\nL2;L;5575;0.0018;940\n"
+    assert read(text) == [("L1", 3190, 0.0001, 880), ("L2", 5575, 0.0018, 940)]
+
+
+def test_a_number_that_is_struck_out_is_not_read():
+    head = "| Name | CCT | Duv |\n|--|--|--|\n"
+    text = f"{head}| key | ~~5200~~ 5480 | 0.0023 |\n| fill | 5560 | ~~0.021~~ 0.0021 |\n"
+    assert [(cct, duv) for _, cct, duv, _ in read(text)] == [(5480, 0.0023), (5560, 0.0021)]
