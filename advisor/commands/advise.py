@@ -23,6 +23,7 @@ from ..model.basis.problems import within
 from ..model.sets.phrases import white
 from ..model.sets.target import PLANCKIAN_BELOW
 from ..resources import folder
+from ..web.views.heads import light_behind
 from ..web.wording.stacks import at_best, closest
 from ..web.wording.values import capitalize_first, lost, lux, white_said
 from ..web.wording.work import doing
@@ -131,8 +132,9 @@ def _lines(plan: Plan, i: int, head: PlannedSource) -> Iterator[str]:
         yield f"{capitalize_first(outlook(best))}, {lost(best.stops)}."
     if said := closest(head):
         yield said
-    light = f", {lux(best.after.lux)}" if best.after.lux else ""
-    yield f"After: {white_said(best.after.cct, best.after.duv)}{light}."
+    after = light_behind(best)
+    light = f", {lux(after.lux)}" if after.lux else ""
+    yield f"After: {white_said(after.cct, after.duv)}{light}."
     yield f"Bare: {head.advice.needed.words}."
 
 

@@ -10,7 +10,7 @@ from .forms.set_form import target_choices
 from .forms.typed_duv import PATTERN, places_read
 from .live.conflict import sent_along
 from .views.choices import offered
-from .views.heads import head_quality, stack_quality
+from .views.heads import head_quality, light_behind, stack_quality
 from .views.nav import nav_links
 from .wording.runners_up import at_first
 from .wording.short import off_as
@@ -83,6 +83,7 @@ def register(app: Flask) -> None:
         hung_now,
         hung_meanwhile,
         head_quality,
+        light_behind,
         at_best,
         at_first,
         target_choices,

@@ -32,9 +32,18 @@ def light_after(head: PlannedSource) -> Light | None:
     if head.check:
         white = head.check.white
         return Light(white.cct, white.duv, head.check.reading.lux, as_read=True)
-    if head.best is None:
-        return None
-    return Light(head.best.after.cct, head.best.after.duv, head.best.after.lux)
+    return None if head.best is None else light_behind(head.best)
+
+
+def light_behind(stack: StackAdvice) -> Light:
+    """Return what a meter reads behind a stack.
+
+    Where that is predicted, and not surer than a step, its CCT is to 50 K: more digits would look metered.
+    """
+    after = stack.after
+    sure = stack.read or not (stack.gels or stack.dial) or stack.uncertainty_steps < 1.0
+    cct = after.cct if sure or after.cct is None else round(after.cct / 50.0) * 50.0
+    return Light(cct, after.duv, after.lux)
 
 
 @dataclass(frozen=True)

@@ -140,3 +140,14 @@ def test_a_notch_marks_where_a_match_meets_its_target(client):
     for query, met in (("cct=5600&duv=0.0033&kind=daylight", 1), ("cct=1970&duv=-0.0004&kind=sodium", 0)):
         page = client.get(f"/?{query}").get_data(as_text=True)
         assert page.count('class="target met"') == met and page.count('class="target') == 1
+
+
+def test_what_is_predicted_is_told_to_50_kelvins_and_what_was_read_to_one(client):
+    """More digits would look metered: nine in ten predictions lie within 250 K or so."""
+    found = []
+    for query in ("cct=6813&duv=0.004&kind=daylight", "cct=5613&duv=0.0033&kind=daylight"):
+        said = re.search(r"After:\D*?([\d\s]+)K", Page(client.get(f"/?{query}")).text)[1]
+        found.append(int("".join(said.split())))
+    behind, bare = found
+    assert behind % 50 == 0 and 5000 < behind < 6000
+    assert bare == 5613
