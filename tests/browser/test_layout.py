@@ -1,6 +1,9 @@
 """How the pages lie on a phone's screen. Every page is held to 320 px and 48 px in test_access.py."""
 
+from flask import Flask
 from playwright.sync_api import Page
+
+from tests.heads import keep_tested
 
 PATHS = [
     "/",
@@ -61,3 +64,16 @@ def test_main_actions_are_72_px(sample: Page):
         page.goto(path)
         heights = page.evaluate("[...document.querySelectorAll('.main')].map((e) => e.offsetHeight)")
         assert all(h == 0 or h >= 72 for h in heights), path
+
+
+def test_on_its_side_the_plane_is_seen_whole_and_a_test_sheet_fits(sample: Page, here: Flask):
+    _, test = keep_tested(here.extensions["advisor"].heads)
+    page = sample
+    page.set_viewport_size({"width": 844, "height": 390})
+    page.goto("/sets/1?view=plane")
+    plane, bar = (page.locator(one).first.bounding_box() for one in ("svg.plane", ".places"))
+    assert plane and bar and plane["y"] + plane["height"] <= bar["y"]
+    page.goto(f"/tests/{test}/sheet")
+    for width in (700, 844, 1024, 1280):
+        page.set_viewport_size({"width": width, "height": 390})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
