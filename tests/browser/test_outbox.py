@@ -1,13 +1,14 @@
 """A phone whose Wi-Fi drops: it says so, keeps what was typed and done, and sends it once."""
 
 import re
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from flask import Flask
 from playwright.sync_api import Page, Route, expect
 
-from tests.browser.crew import Crew, cut, put_away, read, says, status, until, waiting
+from tests.browser.crew import Crew, cut, put_away, read, says, status, waiting
 
 pytestmark = pytest.mark.usefixtures("plain")
 
@@ -109,17 +110,16 @@ def test_a_laptop_that_is_busy_is_no_lost_link(crew: Crew, readings):
     page = crew.phone("Jo", "/sets")
     page.clock.install()
     page.goto("/sources/5")
+    page.clock.pause_at(datetime.now(UTC) + timedelta(minutes=1))  # from here on no machine is too slow
     held: list[Route] = []
     page.route("**/sources/5/reading", lambda route: held.append(route))
     read(page, "3100")
     expect(page.get_by_role("button", name="Kept ✓")).to_be_visible()
-    until(page, "performance.now() > 0")
-    page.clock.fast_forward(10_000)
-    put_away(page)
-    says(page, "The laptop is busy. 1 reading kept here.")
-    expect(page.get_by_text("OFFLINE")).to_have_count(0)
-    page.clock.fast_forward(10_000)
-    says(page, "The laptop is busy. 1 reading kept here.")
+    for _ in range(2):
+        page.clock.fast_forward(10_000)
+        put_away(page)
+        says(page, "The laptop is busy. 1 reading kept here.")
+        expect(page.get_by_text("OFFLINE")).to_have_count(0)
     [route] = held
     route.continue_()
     expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"))
