@@ -64,6 +64,11 @@ def says(page: Page, words: str) -> None:
     expect(status(page)).to_contain_text(words)
 
 
+def heard(page: Page) -> None:
+    """Wait for the first answer to what keeps the page live: till then the line at its top is empty."""
+    expect(status(page)).not_to_be_empty()
+
+
 def until(page: Page, expression: str) -> None:
     """Wait until an expression is true. What Playwright has for this the pages' own policy forbids."""
     for _ in range(PATIENCE // 100):

@@ -6,7 +6,8 @@ import pytest
 from flask import Flask
 from playwright.sync_api import Page, Route, expect
 
-from tests.browser.crew import Crew, cut, put_away, read, says, waiting
+from tests.browser.conftest import PATIENCE
+from tests.browser.crew import Crew, cut, heard, put_away, read, says, waiting
 
 pytestmark = pytest.mark.usefixtures("plain")
 
@@ -45,7 +46,8 @@ def test_what_was_sent_leaves_no_draft(page: Page):
     read(page, "3100")
     expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"))
     page.reload()
-    assert page.get_by_text("What you typed here before").count() == 0
+    heard(page)
+    expect(page.get_by_text("What you typed here before")).to_have_count(0)
 
 
 def test_a_long_text_is_not_sent_into_the_void(crew: Crew):
@@ -92,15 +94,24 @@ def test_who_is_at_something_else_by_then_is_not_taken_away(page: Page, readings
     assert readings() == [3190, 3100]
 
 
+def wait_for(page: Page, held: dict[str, Route], name: str) -> None:
+    """Let the browser work until a request is held."""
+    for _ in range(PATIENCE // 50):
+        if name in held:
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError(f"no {name} was asked for")
+
+
 def test_who_taps_a_link_before_the_answer_comes_gets_there(page: Page, readings):
     """Save, then at once the set: its page is on the way when the answer to the form arrives."""
     held: dict[str, Route] = {}
     page.route("**/sources/5/reading", lambda route: held.update(form=route))
     page.route("**/sets/1", lambda route: held.update(link=route))
     read(page, "3100")
-    page.wait_for_timeout(100)
+    wait_for(page, held, "form")
     page.evaluate("document.querySelector('a[href^=\"/sets/1\"]').click()")
-    page.wait_for_timeout(100)
+    wait_for(page, held, "link")
     with page.expect_response("**/sources/5/reading"):
         held["form"].continue_()
     page.wait_for_timeout(300)

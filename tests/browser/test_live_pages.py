@@ -7,7 +7,7 @@ from flask import Flask
 from playwright.sync_api import Page, expect
 
 from advisor.model import Stage, Work
-from tests.browser.crew import Crew, read, says, status
+from tests.browser.crew import Crew, heard, read, says, status
 
 pytestmark = pytest.mark.usefixtures("plain")
 
@@ -36,7 +36,7 @@ def test_a_reading_on_one_phone_is_on_the_other(crew: Crew, path: str, shows: st
     says(jo, "Mia read Backlight")
     expect(main(jo)).to_contain_text(re.compile(shows))
     assert stayed(jo)
-    assert "Here: Jo, Mia." in status(jo).inner_text()
+    says(jo, "Here: Jo, Mia.")
 
 
 def test_what_is_wanted_is_on_the_dps_page_and_on_the_light(crew: Crew, here: Flask):
@@ -63,6 +63,7 @@ def test_sources_come_and_go_on_an_open_list(crew: Crew, here: Flask):
 
 def test_what_is_typed_stays_with_the_focus_and_the_place_on_the_screen(crew: Crew, here: Flask):
     page = crew.phone("Jo", "/sources/5")
+    heard(page)
     page.locator("#new-reading > summary").click()
     field = page.get_by_label("CCT", exact=True)
     field.press_sequentially("31")
@@ -158,8 +159,9 @@ def test_a_page_in_the_background_does_not_ask(crew: Crew):
     asked.clear()
     page.wait_for_timeout(3000)
     assert asked == []
-    page.evaluate('window.seen = "visible"; document.dispatchEvent(new Event("visibilitychange"))')
-    page.wait_for_timeout(1000)
+    with page.expect_request("**/live/1"):
+        page.evaluate('window.seen = "visible"; document.dispatchEvent(new Event("visibilitychange"))')
+    page.wait_for_timeout(500)
     assert [url.rpartition("/live/")[2] for url in asked] == ["1"]
 
 
@@ -175,11 +177,9 @@ def test_a_phone_whose_clock_is_a_day_off_tells_the_right_age(crew: Crew, here: 
     """)
     here.extensions["advisor"].sets.by("Mia").delete_source(5)
     wrong.goto("/sets/1")
-    says(wrong, "Mia removed Backlight")
-    assert re.search(r"Mia removed Backlight, (just now|\d\d? s ago)", status(wrong).inner_text())
+    expect(status(wrong)).to_contain_text(re.compile(r"Mia removed Backlight, (just now|\d\d? s ago)"))
     wrong.context.set_offline(True)
-    says(wrong, "OFFLINE.")
-    assert re.search(r"OFFLINE\. Page from (just now|\d\d? s ago)", status(wrong).inner_text())
+    expect(status(wrong)).to_contain_text(re.compile(r"OFFLINE\. Page from (just now|\d\d? s ago)"))
 
 
 def test_a_set_that_was_removed_says_so(crew: Crew, here: Flask):

@@ -4,6 +4,7 @@ from flask import Flask
 from playwright.sync_api import Page
 
 from advisor.model import Stage, Work
+from tests.browser.crew import heard
 
 SIZES = ((844, 390), (390, 660), (390, 844), (320, 640))
 HUNG = {
@@ -39,6 +40,7 @@ def test_no_line_of_an_order_lies_under_a_bar(sample: Page, here: Flask):
     hidden, most = [], 0
     for head in (2, 3, 4, 6):
         sample.goto(f"/sources/{head}")
+        heard(sample)
         for width, height in SIZES:
             sample.set_viewport_size({"width": width, "height": height})
             found = sample.evaluate(COVERED)

@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.browser.conftest import PATIENCE, PHONE
+from tests.browser.crew import heard
 
 SCREENS = [PHONE, {"width": 320, "height": 568}, {"width": 1280, "height": 800}]
 SIX = """name,kind,CCT,Duv,lux
@@ -119,6 +120,7 @@ def test_the_electric_reads_a_drifting_head_again(on_the_sample: Hand):
 def test_the_answer_stays_where_it_is_while_a_reading_is_typed(on_the_sample: Hand):
     page = on_the_sample.page
     page.goto("/sources/1")
+    heard(page)
     told = answer(page).get_by_text("¼", exact=True)
     before = told.bounding_box()
     answer(page).get_by_text("New reading").click()

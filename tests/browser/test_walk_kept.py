@@ -3,6 +3,8 @@
 from flask import Flask
 from playwright.sync_api import Page, expect
 
+from tests.browser.crew import heard
+
 
 def test_each_tap_and_each_drag_is_kept_at_once(sample: Page, here: Flask):
     sets = here.extensions["advisor"].sets
@@ -16,6 +18,7 @@ def test_each_tap_and_each_drag_is_kept_at_once(sample: Page, here: Flask):
     expect(rows.first).to_have_attribute("data-number", second or "")
     sample.goto(path)  # off, without another tap
     assert [str(n) for n in sets.get_set(1).walk[:3]] == [second, first, third]
+    heard(sample)
     sample.get_by_text("Order of the heads", exact=True).click()
     sample.locator(f"#walk-{first}").evaluate("(row) => row.scrollIntoView({ block: 'center' })")
     grip = sample.locator(f"#walk-{third} .grip").bounding_box()

@@ -4,6 +4,7 @@ from flask import Flask
 from playwright.sync_api import Page, expect
 
 from advisor.model import Stage, Work
+from tests.browser.crew import heard
 
 
 def test_what_is_due_after_a_swap_is_on_the_first_screen(sample: Page, here: Flask):
@@ -18,6 +19,7 @@ def test_what_is_due_after_a_swap_is_on_the_first_screen(sample: Page, here: Fla
     sets.add_reading(4, read, work.model_copy(update={"read_behind": read}), work)
     page.goto("/sources/4")
     done = page.get_by_role("button", name="Added", exact=True)
+    heard(page)
     expect(done).to_be_in_viewport(ratio=1)
     box, below = done.bounding_box(), page.locator("#new-reading").bounding_box()
     assert box and below and (box["y"], box["x"]) < (below["y"], below["x"])
@@ -44,6 +46,7 @@ def test_choices_take_the_whole_row(sample: Page):
 def test_use_it_so_stands_beside_its_field(sample: Page):
     page = sample
     page.goto("/sources/1")
+    heard(page)
     button = page.get_by_role("button", name="Use", exact=True).bounding_box()
     field = page.locator(".entry", has=page.locator("#use_level")).bounding_box()
     assert button and field
