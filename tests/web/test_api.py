@@ -5,8 +5,10 @@ import json
 
 import pytest
 
-from advisor.web.app import create_app
+from tests.web.asking import app, ask
 from tests.web.schema import faults
+
+__all__ = ["app", "ask"]
 
 ADVICE = {
     "target": {"cct": 5600, "locus": "daylight", "duv_offset": 0.0},
@@ -52,25 +54,6 @@ GELS = [
     {"family": "CTO", "fraction": "1/4", "mired": 33.5, "cc": 0},
     {"family": "Minus green", "fraction": "1/8", "mired": "", "cc": "-3,5"},
 ]
-
-
-@pytest.fixture(scope="module")
-def app(tmp_path_factory):
-    """One application for all of these: the API keeps only heads, which none of these do."""
-    app = create_app(tmp_path_factory.mktemp("api"))
-    yield app
-    app.extensions["database"].close()
-
-
-@pytest.fixture
-def ask(client):
-    def send(path, data, status=200):
-        answer = client.post(f"/api/v1/{path}", json=data)
-        assert answer.status_code == status, answer.text
-        assert answer.mimetype == "application/json"
-        return answer.json
-
-    return send
 
 
 def has_shape(value, shape):

@@ -3,7 +3,10 @@
 import pytest
 
 from tests.heads import keep_tested, read
+from tests.web.asking import ask
 from tests.web.schema import faults
+
+__all__ = ["ask"]
 
 TARGET = {"cct": 5600}
 DOCUMENT = {
@@ -15,16 +18,6 @@ DOCUMENT = {
         {"level": 100, "modifier": "dish", "cct": 5701, "duv": 0.0007, "lux": 4000},
     ],
 }
-
-
-@pytest.fixture
-def ask(client):
-    def send(path, data, status=200):
-        answer = client.post(f"/api/v1/{path}", json=data)
-        assert answer.status_code == status, answer.text
-        return answer.json
-
-    return send
 
 
 @pytest.fixture

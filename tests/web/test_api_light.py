@@ -5,14 +5,17 @@ By hand, ISO 2720:1974 with ISO 800, 1/48 s and C = 340 lx·s: f/2.8 wants 8 · 
 
 import copy
 import threading
+from functools import partial
 
 import pytest
 
 from advisor.advice.light_aims import answer as answer_module
-from advisor.web.app import create_app
 from advisor.web.live import aside
 from advisor.web.live.jobs import Jobs
+from tests.web.asking import app, ask
 from tests.web.schema import faults
+
+__all__ = ["app", "ask"]
 
 
 def lamp(name, role, lux, **more):
@@ -28,25 +31,13 @@ ASKED = {
 }
 
 
-@pytest.fixture(scope="module")
-def app(tmp_path_factory):
-    app = create_app(tmp_path_factory.mktemp("light"))
-    yield app
-    app.extensions["database"].close()
-
-
 @pytest.fixture
-def ask(client):
-    def send(data, status=200):
-        answer = client.post("/api/v1/light", json=data)
-        assert answer.status_code == status, answer.text
-        return answer.json
-
-    return send
+def light_of(ask):
+    return partial(ask, "light")
 
 
-def test_it_says_what_each_does_and_what_comes_of_it(ask):
-    told = ask(ASKED)
+def test_it_says_what_each_does_and_what_comes_of_it(light_of):
+    told = light_of(ASKED)
     key, fill = told["sources"]
     assert (key["wanted_lux"], key["exact"]) == (163.2, True)
     gel = next(way for way in key["ways"] if way["move"] == "gel")
@@ -61,50 +52,50 @@ def test_it_says_what_each_does_and_what_comes_of_it(ask):
     assert told["missing"] == []
 
 
-def test_it_is_as_the_description_says(ask, client):
+def test_it_is_as_the_description_says(light_of, client):
     description = client.get("/api/v1/openapi.json").json
     schema = description["components"]["schemas"]["ToldLight"]
-    assert not list(faults(ask(ASKED), schema, description))
+    assert not list(faults(light_of(ASKED), schema, description))
 
 
-def test_what_is_missing_is_said(ask):
-    told = ask({**ASKED, "sources": [lamp("Back", "back", 10.0)]})
+def test_what_is_missing_is_said(light_of):
+    told = light_of({**ASKED, "sources": [lamp("Back", "back", 10.0)]})
     assert (told["key_lux"], told["f_number"], told["words"]) == (None, None, "")
     assert told["missing"] == ["No source is the key. Give one that role."]
 
 
-def test_nothing_asked_is_refused(ask):
+def test_nothing_asked_is_refused(light_of):
     asked = {"target": {"cct": 3200}, "sources": ASKED["sources"]}
-    [error] = ask(asked, 422)["errors"]
+    [error] = light_of(asked, 422)["errors"]
     assert error["says"] == "nothing is asked of the light"
 
 
 @pytest.mark.parametrize(
     ("field", "value"), [("f_number", 0.1), ("f_number", "dark"), ("key_to_fill", 1.0), ("key_to_fill", 500)]
 )
-def test_what_is_no_such_number_is_refused_at_its_place(ask, field, value):
-    [error] = ask({**ASKED, field: value}, 422)["errors"]
+def test_what_is_no_such_number_is_refused_at_its_place(light_of, field, value):
+    [error] = light_of({**ASKED, field: value}, 422)["errors"]
     assert error["where"] == field
 
 
-def test_too_much_to_try_is_refused_before_any_work(ask, monkeypatch):
+def test_too_much_to_try_is_refused_before_any_work(light_of, monkeypatch):
     """C(73, 3) = 62 196 stacks of seventy gels in up to three layers, on each of 40 fills (hand-worked)."""
     monkeypatch.setattr(answer_module, "make_plan", lambda *given: 1 / 0)
     gels = [{"family": "CTO", "fraction": f"{k}/99", "mired": 2.0 * k} for k in range(1, 71)]
     many = copy.deepcopy(ASKED)
     many["gels"] = gels
     many["sources"] = [lamp(f"Fill {k}", "fill", 54.4) for k in range(40)]
-    [error] = ask(many, 422)["errors"]
+    [error] = light_of(many, 422)["errors"]
     assert error["says"] == "2\u202f487\u202f840 stacks are to be tried over all levels"
 
 
-def test_heads_with_dials_count_as_the_work_that_they_are(ask, monkeypatch):
+def test_heads_with_dials_count_as_the_work_that_they_are(light_of, monkeypatch):
     """A head's dials at one level take as long as 43 000 stacks: 50 of them are beyond two millions."""
     monkeypatch.setattr(answer_module, "make_plan", lambda *given: 1 / 0)
     many = copy.deepcopy(ASKED)
     reach = {"cct_from": 2700, "cct_to": 6500}
     many["sources"] = [{**lamp(f"Fill {k}", "fill", 54.4), "reach": reach} for k in range(50)]
-    [error] = ask(many, 422)["errors"]
+    [error] = light_of(many, 422)["errors"]
     assert "stacks are to be tried over all levels" in error["says"]
 
 

@@ -2,15 +2,18 @@
 
 import copy
 import threading
+from functools import partial
 
 import pytest
 
 from advisor.advice.next_plans import answer as answer_module
-from advisor.web.app import create_app
 from advisor.web.live import aside
 from advisor.web.live.jobs import Jobs
+from tests.web.asking import app, ask
 from tests.web.page import plain
 from tests.web.schema import faults
+
+__all__ = ["app", "ask"]
 
 
 def lamp(number, gels):
@@ -32,21 +35,9 @@ DRIFTED = {
 }
 
 
-@pytest.fixture(scope="module")
-def app(tmp_path_factory):
-    app = create_app(tmp_path_factory.mktemp("plans"))
-    yield app
-    app.extensions["database"].close()
-
-
 @pytest.fixture
-def ask(client):
-    def send(data, status=200):
-        answer = client.post("/api/v1/plans", json=data)
-        assert answer.status_code == status, answer.text
-        return answer.json
-
-    return send
+def plans_of(ask):
+    return partial(ask, "plans")
 
 
 def by_way(answer):
@@ -57,13 +48,13 @@ def with_changed(**changed):
     return {**copy.deepcopy(DRIFTED), "changed": changed}
 
 
-def test_too_much_to_weigh_is_refused_before_any_work(ask, monkeypatch):
+def test_too_much_to_weigh_is_refused_before_any_work(plans_of, monkeypatch):
     """C(23, 3) = 1 771 stacks of twenty gels in up to three layers, on each of 35 sources (hand-worked)."""
     monkeypatch.setattr(answer_module, "make_plan", lambda *given: 1 / 0)
     gels = [{"family": "CTO", "fraction": f"{k}/99", "mired": 5.0 * k} for k in range(1, 21)]
     sources = [WINDOW, *(lamp(k, ["CTO 9/99"]) for k in range(34))]
     data = {**DRIFTED, "sources": sources, "gels": gels, "max_layers": 3}
-    [error] = ask(data, 422)["errors"]
+    [error] = plans_of(data, 422)["errors"]
     assert error["where"] == "sources"
     assert (
         plain(error["says"]) == "35 sources with 20 gels make 61\N{NARROW NO-BREAK SPACE}985 stacks to weigh"
@@ -71,11 +62,11 @@ def test_too_much_to_weigh_is_refused_before_any_work(ask, monkeypatch):
     assert "fewer sources, fewer gels" in error["allowed"]
 
 
-def test_more_heads_with_dials_than_a_call_has_time_for_are_refused_before_any_work(ask, monkeypatch):
+def test_more_heads_with_dials_than_a_call_has_time_for_are_refused_before_any_work(plans_of, monkeypatch):
     monkeypatch.setattr(answer_module, "make_plan", lambda *given: 1 / 0)
     reach = {"cct_from": 2700, "cct_to": 6500, "cct_step": 50}
     panels = [{**lamp(k, []), "reach": reach} for k in range(25)]
-    [error] = ask({**DRIFTED, "sources": [WINDOW, *panels], "max_layers": 1}, 422)["errors"]
+    [error] = plans_of({**DRIFTED, "sources": [WINDOW, *panels], "max_layers": 1}, 422)["errors"]
     assert error["where"] == "sources"
     assert plain(error["says"]) == "25 sources have a dial range (reach)"
     assert "up to 24 in a call" in error["allowed"]
@@ -134,8 +125,8 @@ class TestAside:
         assert answer.json["errors"][0]["where"].startswith("sources[1]")
 
 
-def test_to_hold_corrects_the_window_alone_and_to_follow_leaves_it(ask):
-    answer = ask(DRIFTED)
+def test_to_hold_corrects_the_window_alone_and_to_follow_leaves_it(plans_of):
+    answer = plans_of(DRIFTED)
     plans = by_way(answer)
     hold = {turn["name"]: turn for turn in plans["hold"]["turns"]}
     assert hold["Window"]["hang"] == ["CTO 1/8"]
@@ -145,8 +136,8 @@ def test_to_hold_corrects_the_window_alone_and_to_follow_leaves_it(ask):
     assert answer["moved"] == ["Window"]
 
 
-def test_moves_are_those_of_the_turns_and_the_fewest_come_first(ask):
-    plans = ask(DRIFTED)["plans"]
+def test_moves_are_those_of_the_turns_and_the_fewest_come_first(plans_of):
+    plans = plans_of(DRIFTED)["plans"]
     for plan in plans:
         counted = [len(turn["take_off"]) + len(turn["hang"]) for turn in plan["turns"]]
         assert plan["moves"] == sum(counted)
@@ -155,31 +146,31 @@ def test_moves_are_those_of_the_turns_and_the_fewest_come_first(ask):
     assert [plan["moves"] for plan in plans] == sorted(plan["moves"] for plan in plans)
 
 
-def test_what_hung_on_a_head_that_failed_is_used_again(ask):
+def test_what_hung_on_a_head_that_failed_is_used_again(plans_of):
     """A new lamp takes the gels of the dead one: nothing comes from the truck."""
     dead = {**lamp(1, CTB), "name": "Dead"}
     fresh = {**lamp(1, []), "name": "Fresh"}
     target = {"cct": 7143, "locus": "planckian", "duv_offset": 0.003}
     data = {"target": target, "sources": [dead, fresh], "changed": {"failed": ["Dead"]}}
-    hold = by_way(ask(data))["hold"]
+    hold = by_way(plans_of(data))["hold"]
     assert [turn["name"] for turn in hold["turns"]] == ["Fresh"]
     assert set(hold["used_again"]) <= set(CTB)
     assert hold["used_again"]
 
 
-def test_a_target_that_was_changed_can_be_put_back(ask):
+def test_a_target_that_was_changed_can_be_put_back(plans_of):
     data = with_changed(before={"cct": 7143, "locus": "planckian", "duv_offset": 0.003})
     data["target"] = {"cct": 5600}
-    answer = ask(data)
+    answer = plans_of(data)
     assert answer["target_moved"]
     assert by_way(answer)["hold"]["target"]["cct"] == 7143
 
 
-def test_where_nothing_moved_there_are_no_plans(ask):
+def test_where_nothing_moved_there_are_no_plans(plans_of):
     data = with_changed()
     data["sources"] = [lamp(1, CTB)]
     data["target"] = {"cct": 5600}
-    assert ask(data)["plans"] == []
+    assert plans_of(data)["plans"] == []
 
 
 @pytest.mark.parametrize(
@@ -192,24 +183,24 @@ def test_where_nothing_moved_there_are_no_plans(ask):
         ({"moon": 1}, "changed.moon", ""),
     ],
 )
-def test_what_cannot_be_is_refused_with_its_place(ask, changed, where, says):
-    [wrong] = ask(with_changed(**changed), 422)["errors"]
+def test_what_cannot_be_is_refused_with_its_place(plans_of, changed, where, says):
+    [wrong] = plans_of(with_changed(**changed), 422)["errors"]
     assert wrong["where"] == where
     assert says in wrong["says"]
     assert wrong["allowed"]
 
 
-def test_a_source_without_a_white_is_refused_in_its_place(ask):
+def test_a_source_without_a_white_is_refused_in_its_place(plans_of):
     data = copy.deepcopy(DRIFTED)
     data["sources"][1]["hung"] = ["Nothing 1/2"]
-    [wrong] = ask(data, 422)["errors"]
+    [wrong] = plans_of(data, 422)["errors"]
     assert wrong["where"].startswith("sources[1]")
 
 
-def test_it_fits_its_description(ask, client):
+def test_it_fits_its_description(plans_of, client):
     document = client.get("/api/v1/openapi.json").json
     post = document["paths"]["/api/v1/plans"]["post"]
     asked = post["requestBody"]["content"]["application/json"]["schema"]
     answered = post["responses"]["200"]["content"]["application/json"]["schema"]
     assert list(faults(DRIFTED, asked, document)) == []
-    assert list(faults(ask(DRIFTED), answered, document)) == []
+    assert list(faults(plans_of(DRIFTED), answered, document)) == []
