@@ -129,6 +129,15 @@ def client(app: Flask) -> FlaskClient:
     return own_pages(app)
 
 
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put those in a browser first: they are the longest, and others use the processor while they wait.
+
+    Of several workers the first begins with them; what it does not come to, the others take from its end.
+    """
+    items.sort(key=lambda item: "browser" not in item.path.parts)
+
+
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """Write down for run.py what was skipped, and why: its last line says so."""
     if file := os.environ.get("ADVISOR_SKIPPED"):
