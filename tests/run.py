@@ -23,7 +23,9 @@ from pathlib import Path
 ROOT = Path(__file__).parent.parent
 CONSTRAINTS = ROOT / "tests" / "constraints.txt"
 LOWEST_PYTHON = (3, 11)
-EVERYTHING = ("--numprocesses=auto", "--dist=worksteal")
+CORES = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+EVERYTHING = (f"--numprocesses={CORES + 1}", "--dist=worksteal")
+"""One more than there are cores: a test in a browser waits for most of its time, as people's phones do."""
 BROWSERS = ("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome")
 """The first is the same browser without windows, which opens a page for each test in half the time."""
 BROWSER_TESTS = "tests/browser"
