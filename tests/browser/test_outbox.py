@@ -8,7 +8,7 @@ from axe_playwright_python.sync_playwright import Axe
 from flask import Flask
 from playwright.sync_api import Page, Route, expect
 
-from tests.browser.crew import Crew, cut, heard, put_away, read, says, status, until, waiting
+from tests.browser.crew import Crew, cut, heard, put_away, read, says, status, waiting
 
 pytestmark = pytest.mark.usefixtures("plain")
 
