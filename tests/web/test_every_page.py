@@ -26,6 +26,7 @@ LEADS_ON = {
     "work.hide_cautions": "/sets/1",
     "compare.set_aim": "/sets/1/compare",
     "light.set_exposure": "/sets/1/light",
+    "light_asked.add_scrims": "/sets/1/light/asked",
     "orders.go_next": "/sets/1/order",
     "orders.take_head": "/sources/2",
     "orders.free_head": "/sets/1/order",

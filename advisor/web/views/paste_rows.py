@@ -73,7 +73,6 @@ class EntryView:
     into_note: str
     kinds: tuple[OfferedChoice, ...]
     name_field: str
-    fields_said: str
     folded: bool
     opener: str
 
@@ -143,7 +142,6 @@ def _entry(
         into_note=_into_note(entry, hung),
         kinds=tuple(OfferedChoice(v, words, v == entry.kind) for v, words in _KINDS) if shown else (),
         name_field=entry.name,
-        fields_said="Change figures, and the name if new" if entry.into else "Change",
         folded=not entry.problems and entry.key not in chosen.opened,
         opener="" if shown else entry.key,
     )

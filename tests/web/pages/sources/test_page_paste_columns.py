@@ -142,7 +142,7 @@ class TestReadOnce:
 
 
 class TestMendedInPlace:
-    BAD = "name,CCT,Duv\nKey,56000,0.001\nRim,3200,\nFill,4300,0.002\n"
+    BAD = "name,CCT,Duv\nKey,56000,0.001\nRim,3200,x1\nFill,4300,0.002\n"
 
     def test_what_a_cell_likely_means_is_a_button(self, paste, tap):
         page = paste(self.BAD)
