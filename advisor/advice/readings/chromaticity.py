@@ -1,11 +1,9 @@
 """Turn a reading into its chromaticity and the spectra that it may have, or say why that cannot be done."""
 
-from collections import OrderedDict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import hypot, isfinite
-from threading import Lock
 
 import numpy as np
 
@@ -17,6 +15,7 @@ from ...colour.observer.loci import CC_PER_DUV, MIRED_K
 from ...colour.observer.real_light import held_real, is_real_uv
 from ...colour.rendering.figures import Figures
 from ...colour.spectra import sources
+from ...colour.spectra.last_asked import LastAsked
 from ...colour.spectra.sources import Ensemble
 from ...model import Curve, Reading, Refused, Source
 from ...model.basis.quantities import Lux, quantity_of, tidy
@@ -78,11 +77,11 @@ def measure_each(readings: Iterable[Reading]) -> list[WhitePoint | Refused]:
     """Return the chromaticity of each reading, as `measure` does; where there is none, why."""
     readings = list(readings)
     printed = [_printed(reading) for reading in readings]
-    known = _whites_of(list(dict.fromkeys(one for one in printed if one)))
+    known = iter(_KEPT.of_all([one for one in printed if one], _whites_of))
     found: list[WhitePoint | Refused] = []
     for reading, one in zip(readings, printed, strict=True):
         try:
-            found.append((known[one] or _no_light_so(*one)) if one else measure(reading))
+            found.append((next(known) or _no_light_so(*one)) if one else measure(reading))
         except Refused as no:
             found.append(no)
     return found
@@ -102,7 +101,7 @@ def _printed(reading: Reading) -> tuple[float, float] | None:
 
 def _white_of(cct: float, duv: float) -> WhitePoint:
     """Return the white of what a meter prints. Raises Refused where no light is so."""
-    white = _whites_of([(cct, duv)])[cct, duv]
+    [white] = _KEPT.of_all([(cct, duv)], _whites_of)
     if white is None:
         raise _no_light_so(cct, duv)
     return white
@@ -113,30 +112,15 @@ def _no_light_so(cct: float, duv: float) -> Refused:
     return Refused.one("duv", says, "a Duv nearer to 0, or another reading")
 
 
-def _whites_of(printed: Sequence[tuple[float, float]]) -> dict[tuple[float, float], WhitePoint | None]:
-    """Return the whites of what a meter prints, CCT [K] and Duv each; None where no light is so.
-
-    Those that were asked for last are kept, since each reading's is needed many times.
-    """
-    with _LOCK:
-        found = {one: _KEPT[one] for one in printed if one in _KEPT}
-    missing = [one for one in printed if one not in found]
-    if missing:
-        uv = uv_of_cct_duv(*np.array(missing).T)
-        uv.setflags(write=False)
-        for one, at, real in zip(missing, uv, held_real(uv), strict=True):
-            found[one] = _held_white(*one, at, real)
-    with _LOCK:
-        for one in printed:
-            _KEPT[one] = found[one]
-            _KEPT.move_to_end(one)
-        while len(_KEPT) > _MOST_KEPT:
-            _KEPT.popitem(last=False)
-    return found
+def _whites_of(printed: Sequence[tuple[float, float]]) -> list[WhitePoint | None]:
+    """Return the whites of what a meter prints, CCT [K] and Duv each; None where no light is so."""
+    uv = uv_of_cct_duv(*np.array(printed).T)
+    uv.setflags(write=False)
+    return [_held_white(*one, *at) for one, *at in zip(printed, uv, held_real(uv), strict=True)]
 
 
-_KEPT: OrderedDict[tuple[float, float], WhitePoint | None] = OrderedDict()
-_MOST_KEPT, _LOCK = 2048, Lock()
+_KEPT = LastAsked[tuple[float, float], WhitePoint | None](2048)
+"""Each reading's white is needed many times."""
 
 
 def _held_white(cct: float, duv: float, uv: Array, real: Array) -> WhitePoint | None:

@@ -12,10 +12,8 @@ CIE 15:2018: illuminants FL1 to FL12, FL3.1 to FL3.15, HP1 to HP5, the LED serie
 Lamp spectra of the colour-science library's data set of light sources, those with general names.
 """
 
-from collections import OrderedDict
 from collections.abc import Mapping, Sequence
 from functools import cache
-from threading import Lock
 from typing import NamedTuple
 
 import numpy as np
@@ -30,6 +28,7 @@ from ..rendering.figures import NO_FIGURES, Figures, agreement
 from . import kinds
 from .families import family, mixtures
 from .kinds import shares
+from .last_asked import LastAsked
 
 
 class Ensemble(NamedTuple):
@@ -90,28 +89,20 @@ def ensemble_each(seen: Sequence[MeteredLight]) -> list[Ensemble | None]:
 
     The lights that were asked for last are kept. Raises KeyError for a kind that is not there.
     """
-    with _LOCK:
-        found = {one: _KEPT[one] for one in seen if one in _KEPT}
-    missing = [one for one in dict.fromkeys(seen) if one not in found]
-    plain = _plain([(one.kind, np.array([one.u, one.v])) for one in missing])
-    found |= {one: _agreeing(lit, one.figures) for one, lit in zip(missing, plain, strict=True)}
-    with _LOCK:
-        for one in seen:
-            _KEPT[one] = found[one]
-            _KEPT.move_to_end(one)
-        while len(_KEPT) > _MOST_KEPT:
-            _KEPT.popitem(last=False)
-    return [found[one] for one in seen]
+    return _KEPT.of_all(seen, _ensembles)
+
+
+def _ensembles(seen: Sequence[MeteredLight]) -> list[Ensemble | None]:
+    plain = _plain([(one.kind, np.array([one.u, one.v])) for one in seen])
+    return [_agreeing(lit, one.figures) for one, lit in zip(seen, plain, strict=True)]
 
 
 def forget() -> None:
     """Forget the lights that are kept, as after a change of a constant."""
-    with _LOCK:
-        _KEPT.clear()
+    _KEPT.clear()
 
 
-_KEPT: OrderedDict[MeteredLight, Ensemble | None] = OrderedDict()
-_MOST_KEPT, _LOCK = 512, Lock()
+_KEPT = LastAsked[MeteredLight, Ensemble | None](512)
 
 
 def ensembles(kind: str, uv: Array) -> list[Ensemble | None]:
