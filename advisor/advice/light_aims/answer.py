@@ -17,6 +17,8 @@ from .ways import LightWay
 MOST_TRIED = 2_000_000
 """The most stacks tried, over all levels of all sources: some ten seconds of work. Twenty gels in three
 layers at twenty levels on 56 sources."""
+FEW_TRIED = 150_000
+"""So many stacks are tried within a page's time."""
 _DIALS = 43_000
 """Stacks that take as long to try as the dials of one head at one level: a fifth of a second."""
 

@@ -1,20 +1,14 @@
 """Light that is asked for, for programs: worked out aside where that takes long."""
 
-from collections.abc import Callable
-
 from flask.typing import ResponseReturnValue
 
-from ...advice.light_aims.answer import light_for, light_to_try
-from ...advice.stacks.watch import watched
+from ...advice.light_aims.answer import FEW_TRIED, light_for, light_to_try
 from ...imports.gels.asked_names import NamesInTable
-from ...model.asked_light import AskedLight, ToldLight
-from ..live.aside import done_aside, owner, processes
+from ...model.asked_light import AskedLight
+from ..live.aside import done_aside, owner, work_of
 from ..state import gels_in_force
 from .asked_heads import sources_of
 from .calls import answer, asked, blueprint
-
-FEW_TRIED = 150_000
-"""So many stacks are tried at once: within a second."""
 
 
 @blueprint.post("/light")
@@ -31,13 +25,5 @@ def post_light() -> ResponseReturnValue:
     if light_to_try(request, sources, table) <= FEW_TRIED:
         return answer(light_for(request, sources, table))
     said = ["light", owner(), *(part.model_dump_json() for part in (request, *sources, *table))]
-    apart = processes()
-
-    def work(tell: Callable[[float], None], unwanted: Callable[[], bool]) -> ToldLight:
-        if apart is not None:
-            made: ToldLight = apart.do(light_for, (request, sources, table), tell, unwanted)
-            return made
-        with watched(tell, unwanted):
-            return light_for(request, sources, table)
-
+    work = work_of(light_for, request, sources, table)
     return answer(done_aside(said, work, what="The light", again=True))

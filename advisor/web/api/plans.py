@@ -1,15 +1,14 @@
 """The ways on for a set as it hangs, for programs: worked out aside, and stopped where nobody wants them."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from flask.typing import ResponseReturnValue
 
 from ...advice.next_plans.answer import SetToPlan, plans_for, set_to_plan
-from ...advice.stacks.watch import watched
 from ...imports.gels.asked_names import NamesInTable
 from ...model import Gel
-from ...model.asked_plans import AskedPlans, ToldPlans
-from ..live.aside import done_aside, owner, processes
+from ...model.asked_plans import AskedPlans
+from ..live.aside import done_aside, owner, work_of
 from ..state import gels_in_force
 from .asked_heads import sources_of
 from .calls import answer, asked, blueprint
@@ -19,16 +18,7 @@ from .calls import answer, asked, blueprint
 def post_plans() -> ResponseReturnValue:
     """Say how to go on with a set that no longer fits; 503 while that takes long: send the same again."""
     said, given = _asked()
-    apart = processes()
-
-    def work(tell: Callable[[float], None], unwanted: Callable[[], bool]) -> ToldPlans:
-        if apart is not None:
-            made: ToldPlans = apart.do(plans_for, (given,), tell, unwanted)
-            return made
-        with watched(tell, unwanted):
-            return plans_for(given)
-
-    return answer(done_aside(said, work, again=True))
+    return answer(done_aside(said, work_of(plans_for, given), again=True))
 
 
 def _asked() -> tuple[list[str], SetToPlan]:

@@ -10,6 +10,7 @@ from typing import Any, TypeVar, cast
 
 from flask import current_app, has_request_context, request
 
+from ...advice.stacks.watch import watched
 from ...model import Refused
 from ..access.sessions import person
 from .jobs import MOST_OF_ONE, Job, Jobs, JobState, TooMany, Work
@@ -42,6 +43,19 @@ class Working(Exception):
 def processes() -> Processes | None:
     """Return the processes of the application for long work, where it has any."""
     return cast(Processes | None, current_app.extensions.get(PROCESSES)) if has_request_context() else None
+
+
+def work_of(function: Callable[..., T], *arguments: Any) -> Work[T]:
+    """Return a function of a module as work: done in a process of the application's, else here, watched."""
+    apart = processes()
+
+    def work(tell: Callable[[float], None], unwanted: Callable[[], bool]) -> T:
+        if apart is not None:
+            return cast(T, apart.do(function, arguments, tell, unwanted))
+        with watched(tell, unwanted):
+            return function(*arguments)
+
+    return work
 
 
 def done_aside(

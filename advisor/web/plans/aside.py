@@ -1,13 +1,12 @@
 """What takes long is worked out aside. What was worked out of a plan that was stopped is kept."""
 
 from collections.abc import Callable, Sequence
-from typing import Any, TypeVar, cast
+from typing import Any, TypeVar
 
 from flask import has_request_context, request
 
 from ...advice.plan.plan import Plan
-from ...advice.stacks.watch import watched
-from ..live.aside import done_aside, processes
+from ..live.aside import done_aside, work_of
 
 T = TypeVar("T")
 FEW_SOURCES, FEW_GELS = 12, 100
@@ -29,13 +28,5 @@ def worked_aside(what: str, said: Sequence[str], function: Callable[..., T], *ar
     """
     if not has_request_context():
         return function(*arguments)
-    apart = processes()
-
-    def work(tell: Callable[[float], None], unwanted: Callable[[], bool]) -> T:
-        if apart is not None:
-            return cast(T, apart.do(function, arguments, tell, unwanted))
-        with watched(tell, unwanted):
-            return function(*arguments)
-
     changing = request.method not in ("GET", "HEAD")
-    return done_aside(said, work, what=what, again=changing, wait=changing)
+    return done_aside(said, work_of(function, *arguments), what=what, again=changing, wait=changing)

@@ -1,6 +1,5 @@
 """Which white should all go to: the answer, or how far it is."""
 
-from collections.abc import Callable
 from functools import partial
 from hashlib import sha256
 
@@ -9,13 +8,13 @@ from flask.typing import ResponseReturnValue
 
 from ....advice.common_white.find import common_whites
 from ....advice.common_white.options import Whites
-from ....advice.stacks.watch import go_on, tell, watched
+from ....advice.stacks.watch import go_on, tell
 from ....model import Problem, Refused, Target
 from ....model.basis.problems import within
 from ....store import Conflict, StoredSet
 from ....store.tables.records import Change
 from ...forms.form import Form, make
-from ...live.aside import owner, processes
+from ...live.aside import owner, work_of
 from ...live.conflict import seen_of
 from ...live.idempotency import conflict_status, tell_revision
 from ...live.jobs import Job, Jobs, JobState, Work
@@ -94,17 +93,9 @@ def search_again(set_id: int) -> ResponseReturnValue:
 
 def _search(now: StoredSet) -> tuple[str, Work[Whites]]:
     """Return what is to be done, and its number: the same for whatever asks the same."""
-    asked, tints, apart = asked_of(now), _tints(), processes()
+    asked, tints = asked_of(now), _tints()
     number = sha256("\n".join((tints or "", *asked.text)).encode()).hexdigest()[:32]
-
-    def work(progress: Callable[[float], None], stopped: Callable[[], bool]) -> Whites:
-        if apart is not None:
-            found: Whites = apart.do(partial(_found, tints=bool(tints)), (asked,), progress, stopped)
-            return found
-        with watched(progress, stopped):
-            return _found(asked, tints=bool(tints))
-
-    return number, work
+    return number, work_of(partial(_found, tints=bool(tints)), asked)
 
 
 def _found(asked: PlanInputs, *, tints: bool) -> Whites:

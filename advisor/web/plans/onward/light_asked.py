@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ....advice.after_hanging.check import predicted_of
-from ....advice.light_aims.answer import refuse_too_much
+from ....advice.light_aims.answer import FEW_TRIED, refuse_too_much
 from ....advice.light_aims.solve import LightSolution, SolvedSource, solve_light
 from ....advice.light_aims.wanted import LightAims, WantedLight, key_wanted
 from ....advice.light_aims.ways import LightMove, LightWay
@@ -23,9 +23,6 @@ from ...wording.work import sheets
 from ..aside import worked_aside
 from ..kept import asked_of
 from .light_said import off_said, told_light, undimmed_said, wanted_said
-
-FEW_TRIED = 150_000
-"""So many stacks are tried within a page's time."""
 
 
 @dataclass(frozen=True)
