@@ -10,8 +10,8 @@ from typing import NamedTuple
 
 from ...model import Source
 from ..plan.plan import Plan
-from ..pull_list.lines import GelUse, LooseCut, Removal
-from ..pull_list.reuse import cuts_off
+from ..pull_list.lines import GelUse, LooseCut
+from ..pull_list.reuse import cuts_down
 from ..pull_list.uses import HeadMoves, taken_by
 from .way import PlanCut, Turn
 
@@ -40,8 +40,7 @@ NOTHING = AtHand()
 
 def fallen_from(source: Source) -> list[LooseCut]:
     """Return the cuts that came down with a head that failed."""
-    removal = Removal(0, 0, source.name, tuple(source.hanging or ()))
-    return [LooseCut(cut.gel, cut.sides, cut.source, None) for cut in cuts_off([(removal, source.openings)])]
+    return cuts_down(source.name, source.openings, source.hanging or ())
 
 
 def cuts_for(plan: Plan, turns: Sequence[Turn], at_hand: AtHand) -> PlanCuts:

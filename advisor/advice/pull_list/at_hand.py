@@ -1,12 +1,12 @@
 """The cuts that came down since a set was begun and hang nowhere now: they are at hand."""
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ...model import Opening
-from .lines import LooseCut, Removal
-from .reuse import cuts_off, largest_first, smallest_that_covers
+from .lines import LooseCut
+from .reuse import cuts_down, largest_first, smallest_that_covers
 
 
 @dataclass(frozen=True)
@@ -32,14 +32,10 @@ def cuts_at_hand(changes: Iterable[Rehung]) -> tuple[LooseCut, ...]:
     for change in changes:
         up = Counter(change.hangs) - Counter(change.hung)
         for gel in set(up) & set(change.reused):
-            wanted = _cuts(change, [gel] * up[gel])
+            wanted = cuts_down(change.source, change.openings, [gel] * up[gel])
             for sides in largest_first(cut.sides for cut in wanted):
                 if used := smallest_that_covers([one for one in loose if one.gel == gel], sides):
                     loose.remove(used)
-        loose += _cuts(change, list((Counter(change.hung) - Counter(change.hangs)).elements()))
+        off = list((Counter(change.hung) - Counter(change.hangs)).elements())
+        loose += cuts_down(change.source, change.openings, off)
     return tuple(loose)
-
-
-def _cuts(change: Rehung, gels: Sequence[str]) -> list[LooseCut]:
-    removal = Removal(0, 0, change.source, tuple(gels))
-    return [LooseCut(c.gel, c.sides, c.source, None) for c in cuts_off([(removal, change.openings)])]

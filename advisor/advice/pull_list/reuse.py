@@ -117,6 +117,11 @@ def cuts_off(off: Iterable[tuple[Removal, Sequence[Opening]]]) -> Iterator[Loose
                 yield LooseCut(gel, sides, removal.source, (removal.plan, removal.head))
 
 
+def cuts_down(source: str, openings: Sequence[Opening], gels: Sequence[str]) -> list[LooseCut]:
+    """Return the cuts of gels that are down already, and hung over openings of a source."""
+    return [LooseCut(gel, sides, source, None) for gel in gels for sides in _pieces(openings, 1)]
+
+
 def _pieces(openings: Sequence[Opening], layers: int) -> list[Sides]:
     """Return the sides of every cut of some layers over openings; one without a size for each layer else."""
     if not openings:
