@@ -30,7 +30,6 @@ _SENDER = re.compile(
 )
 _MENTION = re.compile(r"(?<!\S)@[^\W\d_][\w.-]{1,30}[,:]?\s+(?=[^\W\d_]{2})")
 _WITHIN = re.compile(r"(?<=[^\W\d_])\s(?:[01]?\d|2[0-3]):[0-5]\d(?:\s?[ap]m)?(?=\s|,|:\s)", re.IGNORECASE)
-_HASH = re.compile(r"(?<!\w)#(?=[^\W\d_])")
 _ANGLE = re.compile(r"<(?P<angle>[^<>\d]{1,30})>\s*")
 # "Pia, 21:04 - ", "Pia 9:04 PM: ", "<Pia> (21:04) ": what follows must name a source for it to be a sender's.
 _NAMED_STAMP = re.compile(

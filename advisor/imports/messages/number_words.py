@@ -19,6 +19,8 @@ _TEENS = [
     "eighteen",
     "nineteen",
 ]
+TO_NINETEEN = (*_ONES, *_TEENS)
+"""The words for numbers, each at its own: 0 is the first."""
 _TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 _DIGIT = {word: n for n, word in enumerate(_ONES)} | {"oh": 0, "nought": 0}
 _TEEN = {word: n for n, word in enumerate(_TEENS, 10)}

@@ -8,7 +8,7 @@ import re
 from ..vocabulary.hung import GEL
 from .asides import without_asides
 from .lettered import JOINT
-from .number_words import in_digits
+from .number_words import TO_NINETEEN, in_digits
 from .numerals import with_digits
 
 _MONTHS = (
@@ -152,7 +152,6 @@ _PRINTED = re.compile(
     r"packung|verpackung|boîte|caja|scatola|doos|pudełku|kartongen)\b",
     re.IGNORECASE,
 )
-# "54 hundred", as it is spoken.
 # "K 5590 F 5610": the first letter is a name as the others are.
 _K_NAMED = re.compile(r"^[Kk](?=\s?[:=]?\s?\d{4}[^\n]{1,40}?[\s,;][A-JL-Za-jl-z]\s?[:=]?\s?\d{4})")
 # "panel one ... panel two": the first is numbered as the others are.
@@ -160,24 +159,12 @@ _NUMBER_ONE = re.compile(r"\b([^\W\d_]{3,20})\sone\b(?=[^\n]{0,400}\b\1\s(?:two|
 # "CC+5" and "1k1 lux".
 _CC_FIRST = re.compile(r"\bCC\s?[:=]?\s?([+-]\s?\d{1,2}(?:\.\d)?)(?![\w.])", re.IGNORECASE)
 _K_LIGHT = re.compile(r"(?<![\w.,])(\d{1,2})k(\d)(?=\s?(?:lux|lx)\b)", re.IGNORECASE)
+# "54 hundred", as it is spoken.
 _SPOKEN_HUNDREDS = re.compile(
     r"(?<![\w.,+-])([2-9]\d)\s(?:hundred|hundert|cents|cientos|centos|honderd|setek)(?![\w-])", re.IGNORECASE
 )
 _BRACKETED_ISH = re.compile(r"\(\s?-?ish\s?\)", re.IGNORECASE)
-_TO_TWELVE = (
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-)
+_TO_TWELVE = TO_NINETEEN[1:13]
 # "four thousandths" are 4 CC.
 _THOUSANDTHS = re.compile(
     rf"(?P<number>\d(?:\.\d)?|\b(?:{'|'.join(_TO_TWELVE)}|an?))\s?"

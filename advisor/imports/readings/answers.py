@@ -172,11 +172,6 @@ def about_shape(lines: list[str], at: int | None, answers: Answers) -> list[Past
     ]
 
 
-def line_key(line: int) -> str:
-    """Name a line of the text, from 1, for what is typed in its place."""
-    return f"line-{line}"
-
-
 def _with_lines(lines: list[str], answers: Answers) -> list[str]:
     """Return the lines with those that were typed anew."""
     out = list(lines)

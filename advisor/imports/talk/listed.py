@@ -67,12 +67,17 @@ def _numbered(line: str) -> str:
     numbers = [int(found["number"]) for found in each]
     if len(each) < _FEWEST or numbers != sorted(set(numbers)):
         return line
-    words = re.findall(r"[^\W\d_]{3,}", line[: each[0].start() + 1].casefold())
-    nouns = [word for word in words if word in LIGHTS and re.search(r"[^s]s\Z", word)]
+    nouns = _nouns(line[: each[0].start() + 1])
     if not nouns:
         return line
     head, rest = line[: each[0].start()], line[each[0].start() :]
-    return head + _WITHIN.sub(lambda f: f"{f['before']}{nouns[-1][:-1]} {f['number']}: ", rest)
+    return head + _WITHIN.sub(lambda f: f"{f['before']}{nouns[-1]} {f['number']}: ", rest)
+
+
+def _nouns(text: str) -> list[str]:
+    """Return what several lights are called in a text, each as one of them is: "panels" is "panel"."""
+    words = re.findall(r"[^\W\d_]{3,}", text.casefold())
+    return [word[:-1] for word in words if word in LIGHTS and re.search(r"[^s]s\Z", word)]
 
 
 def _follows(before: re.Match[str] | None, one: re.Match[str]) -> bool:
@@ -84,10 +89,9 @@ def _title(lines: Sequence[str], at: int) -> tuple[str, str] | None:
     for line in reversed(lines[max(at - _ABOVE, 0) : at]):
         if not line.strip():
             continue
-        words = re.findall(r"[^\W\d_]{3,}", line[:200].casefold())
-        nouns = [word for word in words if word in LIGHTS and re.search(r"[^s]s\Z", word)]
+        nouns = _nouns(line[:200])
         level = _ALL_AT.search(line[:200])
-        return (nouns[0][:-1], f" at {level[1]}" if level else "") if nouns else None
+        return (nouns[0], f" at {level[1]}" if level else "") if nouns else None
     return None
 
 
