@@ -63,19 +63,19 @@ def sample_whole(now: datetime, tested_at: datetime) -> Whole:
 
 
 def _dated(source: Source, heads: list[FiledHead], read_at: str) -> WholeSource:
-    places = {one.head.name: place for place, one in enumerate(heads)}
+    indices = {one.head.name: index for index, one in enumerate(heads)}
     dated = []
     for reading in [*source.readings, source.reading]:
         if source.test is None or reading.tested_at is None:
             dated.append(DatedReading(taken_at=read_at, reading=reading))
             continue
-        place = places[source.test.head]
+        index = indices[source.test.head]
         [taken_at] = [
             filed.taken_at
-            for filed in heads[place].tests[0].readings
+            for filed in heads[index].tests[0].readings
             if filed.reading.on_set == reading.model_copy(update={"tested_at": None})
         ]
-        dated.append(DatedReading(taken_at=taken_at, reading=reading, test=FromTest(head=place, test=0)))
+        dated.append(DatedReading(taken_at=taken_at, reading=reading, test=FromTest(head=index, test=0)))
     return WholeSource.model_validate({"readings": dated, "source": _described(source)})
 
 

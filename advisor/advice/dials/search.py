@@ -129,19 +129,19 @@ class Valley:
 
     def figures(self, at: Indices) -> tuple[Array, Array]:
         """Return the approximate risk [step] and stops, (s, p), at each stack's settings (s, p, 2)."""
-        settings, places = np.unique(at[..., 0] * self.dials.greens + at[..., 1], return_inverse=True)
-        places = places.reshape(at.shape[:2])  # stacks share most of their settings
+        settings, which = np.unique(at[..., 0] * self.dials.greens + at[..., 1], return_inverse=True)
+        which = which.reshape(at.shape[:2])  # stacks share most of their settings
         mired = self.dials.mired(settings // self.dials.greens)
         mapped, gain = self.fit.lit_at(mired, self.dials.green(settings % self.dials.greens))
         lit = self.surfaces.under(mapped.mired, mapped.duv)
-        found = lit.basis[places] @ self.surfaces.coefficients
-        moves = [found[..., :2] + lit.uv[places] - self.wanted, lit.warmer, lit.greener]
+        found = lit.basis[which] @ self.surfaces.coefficients
+        moves = [found[..., :2] + lit.uv[which] - self.wanted, lit.warmer, lit.greener]
         away, along, across = lengths(moves)
         off = away**2 + np.maximum(found[..., 2], 0.0)
-        square = (off + scatter_of(mapped, along, across)[places]) / STEP_DELTA_UV**2 + self.scatter[:, None]
+        square = (off + scatter_of(mapped, along, across)[which]) / STEP_DELTA_UV**2 + self.scatter[:, None]
         return (
-            np.where(lit.real[places], loss(np.sqrt(square), self.tolerance), FAR),
-            -found[..., 3] - gain[places],
+            np.where(lit.real[which], loss(np.sqrt(square), self.tolerance), FAR),
+            -found[..., 3] - gain[which],
         )
 
     def best(self, weighs: Sequence[Weigh]) -> list[BestSettings]:

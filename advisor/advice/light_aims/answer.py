@@ -33,9 +33,9 @@ def light_for(asked: AskedLight, sources: Sequence[Source], table: Sequence[Gel]
     plan = make_plan(sources, asked.target, asked.limits, table if asked.gels is None else asked.gels)
     if plan.problems:
         raise Refused(list(plan.problems))
-    for place, head in enumerate(plan.heads):
+    for index, head in enumerate(plan.heads):
         if head.problems:
-            with within("sources", place):
+            with within("sources", index):
                 raise Refused(list(head.problems))
     return _told(solve_light(plan, sources, _aims(asked)))
 
@@ -62,8 +62,8 @@ def _aims(asked: AskedLight) -> LightAims:
 def refuse_too_much(sources: Sequence[Source], limits: Limits, gel_arrays: GelArrays, aims: LightAims) -> int:
     """Return how many stacks there are to try; raise Refused, before any work, where those are too many."""
     tried = 0
-    for place, source in enumerate(sources):
-        limit = aims.over_key.get(place, source.over_key)
+    for index, source in enumerate(sources):
+        limit = aims.over_key.get(index, source.over_key)
         if source.role in (Role.KEY, Role.FILL) or limit is not None:
             own = limits.for_source(source)
             layers = 0 if source.aim.leave else own.max_layers

@@ -22,12 +22,12 @@ from .ways import LightWay, LitSource
 
 @dataclass(frozen=True)
 class SolvedSource:
-    """A source by its place, what it is to give, and the `ways` to that, the least cost first.
+    """A source by its index, what it is to give, and the `ways` to that, the least cost first.
 
     Without a way, `why` says why there is none.
     """
 
-    place: int
+    index: int
     name: str
     wanted: WantedLight
     ways: tuple[LightWay, ...]
@@ -101,13 +101,13 @@ class _Solving:
     def _of(self, role: Role) -> list[int]:
         return [i for i, source in enumerate(self._sources) if source.role is role]
 
-    def _together(self, places: Sequence[int], total: float) -> None:
+    def _together(self, indices: Sequence[int], total: float) -> None:
         """Solve several sources for what they are to give together, as they share it now."""
-        lux = [self._bare_lux(i) for i in places]
+        lux = [self._bare_lux(i) for i in indices]
         if not all(lux):
-            self._missing += [f"{self._name(i)} has no lux. Meter it with its lux." for i in places]
+            self._missing += [f"{self._name(i)} has no lux. Meter it with its lux." for i in indices]
             return
-        for i, part in zip(places, shared(total, [one or 0.0 for one in lux]), strict=True):
+        for i, part in zip(indices, shared(total, [one or 0.0 for one in lux]), strict=True):
             self._solve(i, WantedLight(part, exact=True))
 
     def _solve(self, i: int, wanted: WantedLight) -> None:
@@ -137,8 +137,8 @@ class _Solving:
             if k != i and stack is not None:
                 taken.update(stack.gels)
         left = gel_arrays.stock.copy()
-        places = gel_arrays.find(list(taken))
-        left[places] = np.maximum(left[places] - list(taken.values()), 0) if places else left[places]
+        indices = gel_arrays.find(list(taken))
+        left[indices] = np.maximum(left[indices] - list(taken.values()), 0) if indices else left[indices]
         return replace(gel_arrays, stock=left)
 
     def _bare_lux(self, i: int) -> float | None:
@@ -147,9 +147,9 @@ class _Solving:
     def _name(self, i: int) -> str:
         return self._sources[i].name
 
-    def _sum(self, places: Sequence[int]) -> float | None:
+    def _sum(self, indices: Sequence[int]) -> float | None:
         """Return what sources give together, as solved, else as planned [lx]; None where one is not known."""
-        given = [self._lux_then(i) for i in places]
+        given = [self._lux_then(i) for i in indices]
         return sum(one or 0.0 for one in given) if given and all(given) else None
 
     def _lux_then(self, i: int) -> float | None:

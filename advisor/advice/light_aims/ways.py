@@ -130,7 +130,7 @@ class LitSource:
                 found += [one] if (one := _first([way for way in trimmed if way.move is move])) else []
         if movable(self.source):
             found += _at_distance(answers[len(as_asked)].stacks, here, wanted)
-        found.sort(key=_place)
+        found.sort(key=_rank)
         # Dimmer and ND together are two things to do: they are told only where nothing else does better.
         return [way for k, way in enumerate(found) if k == 0 or way.move is not LightMove.BOTH]
 
@@ -221,13 +221,13 @@ def _cheapest(ways: Sequence[LightWay | None]) -> LightWay | None:
     return min((way for way in ways if way), key=lambda way: way.cost, default=None)
 
 
-def _place(way: LightWay) -> tuple[bool, float, bool]:
+def _rank(way: LightWay) -> tuple[bool, float, bool]:
     """Return by what a way stands in the list: first what is free and gives the light, then by cost."""
     return not (way.free and way.reaches), way.cost, way.move is LightMove.DISTANCE
 
 
 def _first(ways: Sequence[LightWay]) -> LightWay | None:
-    return min(ways, key=_place, default=None)
+    return min(ways, key=_rank, default=None)
 
 
 def _least(stacks: Sequence[StackAdvice]) -> StackAdvice:

@@ -32,13 +32,13 @@ MOST_ADJUSTABLE = 24
 class SetToPlan:
     """A set as it hangs that was looked at, and is not more than a call may take time for.
 
-    `standing` are its sources that are lit, at `places` in the request; `failed` names the others.
+    `standing` are its sources that are lit, at `indices` in the request; `failed` names the others.
     """
 
     asked: AskedPlans
     sources: Sequence[Source]
     standing: Sequence[Source]
-    places: Sequence[int]
+    indices: Sequence[int]
     failed: frozenset[str]
     moved: Sequence[str]
     target: Target
@@ -62,8 +62,8 @@ def set_to_plan(asked: AskedPlans, sources: Sequence[Source], table: Sequence[Ge
     if asked.changed.before is not None:
         with within("changed.before"):
             white_of(asked.changed.before, list(standing))
-    places = [i for i, one in enumerate(sources) if name_key(one.name) not in failed]
-    return SetToPlan(asked, sources, standing, places, failed, moved, target, gels)
+    indices = [i for i, one in enumerate(sources) if name_key(one.name) not in failed]
+    return SetToPlan(asked, sources, standing, indices, failed, moved, target, gels)
 
 
 def plans_for(given: SetToPlan) -> ToldPlans:
@@ -71,9 +71,9 @@ def plans_for(given: SetToPlan) -> ToldPlans:
     plan = make_plan(given.standing, given.target, given.asked.limits, given.gels)
     if plan.problems:
         raise Refused(list(plan.problems))
-    for place, head in zip(given.places, plan.heads, strict=True):
+    for index, head in zip(given.indices, plan.heads, strict=True):
         if head.problems:
-            with within("sources", place):
+            with within("sources", index):
                 raise Refused(list(head.problems))
     before = given.asked.changed.before
     found: Moved | None = Moved(tuple(given.moved), before)
@@ -118,11 +118,11 @@ def _few_enough(sources: Sequence[Source], limits: Limits, gels: Sequence[Gel]) 
 def _named(names: Sequence[str], sources: Sequence[Source], where: str) -> list[str]:
     """Return the names of sources as those have them. Raises Refused for what names none."""
     known, found = {name_key(one.name): one.name for one in sources}, []
-    for place, name in enumerate(names):
+    for index, name in enumerate(names):
         if name_key(name) not in known:
             says = f"no source here is called {name!r}"
             allowed = f"one of the sources: {', '.join(known.values())}"
-            raise Refused.one(f"changed.{where}[{place}]", says, allowed)
+            raise Refused.one(f"changed.{where}[{index}]", says, allowed)
         found.append(known[name_key(name)])
     return found
 

@@ -25,7 +25,7 @@ class PlanCuts(NamedTuple):
 
 @dataclass(frozen=True)
 class AtHand:
-    """The cuts that are down before anything is done, and the places of a plan's heads as the crew walks.
+    """The cuts that are down before anything is done, and the indices of a plan's heads as the crew walks.
 
     Without a `walk` it is the plan's order.
     """
@@ -46,16 +46,16 @@ def fallen_from(source: Source) -> list[LooseCut]:
 def cuts_for(plan: Plan, turns: Sequence[Turn], at_hand: AtHand) -> PlanCuts:
     """Return the cuts for what sources do in a way on; all others do what is planned for them already."""
     moves = {
-        (0, turn.place): HeadMoves(
+        (0, turn.index): HeadMoves(
             tuple((Counter(turn.gels) - Counter(turn.on)).elements()),
             turn.off,
             turn.on,
-            hangs=plan.heads[turn.place].source.hanging is not None,
+            hangs=plan.heads[turn.index].source.hanging is not None,
         )
         for turn in turns
     }
     found = taken_by([plan], at_hand.cuts, [at_hand.walk] if at_hand.walk else (), moves)
-    ours = [(name, use) for name, uses in found.uses.items() for use in uses if use.place in moves]
+    ours = [(name, use) for name, uses in found.uses.items() for use in uses if use.index in moves]
     own = [(name, use) for name, use in ours if not use.hangs]
     return PlanCuts(
         tuple(cut for name, use in own if use.reused for cut in _cuts(name, use)),

@@ -193,7 +193,7 @@ class _Asked:
             dial = can.dials[best]
             turns.append(
                 Turn(
-                    place=one.place,
+                    index=one.index,
                     name=one.name,
                     gels=gels,
                     off=off,

@@ -32,12 +32,12 @@ _ROUNDS = 8
 
 @dataclass(frozen=True)
 class JointTurn:
-    """What one head hangs then, by its place in the plan, and what that takes off and puts on.
+    """What one head hangs then, by its index in the plan, and what that takes off and puts on.
 
     `dial` is where the dials of an adjustable head are, and stay.
     """
 
-    place: int
+    index: int
     name: str
     gels: tuple[str, ...]
     off: tuple[str, ...]
@@ -64,14 +64,14 @@ class JointMatch:
         return sum(len(turn.off) + len(turn.on) for turn in self.turns)
 
 
-def match_jointly(plan: Plan, places: Sequence[int]) -> JointMatch:
-    """Match the heads at some places of a plan to each other.
+def match_jointly(plan: Plan, indices: Sequence[int]) -> JointMatch:
+    """Match the heads at some indices of a plan to each other.
 
     Raises Refused for fewer than two, and for one that has no answer or is off on purpose.
     """
-    if len(set(places)) < 2:
+    if len(set(indices)) < 2:
         raise Refused.one("heads", "one head has nothing to match", "two heads or more")
-    heads = [_able(plan, i) for i in dict.fromkeys(places)]
+    heads = [_able(plan, i) for i in dict.fromkeys(indices)]
     assert plan.gel_arrays is not None, "heads with an answer have a gel table"
     uv = [one.uv[rows] for one, rows in heads]
     cost = [np.stack([one.moves[rows], (one.away(_wanted(one))[0] + one.rest)[rows]]) for one, rows in heads]
@@ -87,23 +87,23 @@ def _matched(plan: Plan, heads: Sequence[Standing], rows: Sequence[int]) -> Join
     for one, row in zip(heads, rows, strict=True):
         gels = tuple(names[k] for k in _hangs(one.stacks[row]))
         off, on = changed(one.hung, gels)
-        turns.append(JointTurn(one.place, one.name, gels, tuple(off), tuple(on), one.dial))
+        turns.append(JointTurn(one.index, one.name, gels, tuple(off), tuple(on), one.dial))
     now = [_advised(plan, one) for one in heads]
     before, after = _worst(now), _worst([one.uv[row] for one, row in zip(heads, rows, strict=True)])
     tolerance = plan.limits.tolerance_steps
     return JointMatch(tuple(turns), before, after, (seen(before, tolerance), seen(after, tolerance)))
 
 
-def match_alike(plan: Plan, places: Sequence[int]) -> JointMatch:
+def match_alike(plan: Plan, indices: Sequence[int]) -> JointMatch:
     """Hang the same gels on several sources, such as the windows of one room.
 
     Of all stacks that may hang on each of them the one is taken that costs the worst of them least: what is
     beyond its tolerance, with the light and the layers as the advisor ranks, dear ones on glass. Of equal
     ones it is what costs least over all. Raises Refused as `match_jointly`, and where none may hang on all.
     """
-    if len(set(places)) < 2:
+    if len(set(indices)) < 2:
         raise Refused.one("heads", "one source is like itself", "two sources or more")
-    heads = [_able(plan, i)[0] for i in dict.fromkeys(places)]
+    heads = [_able(plan, i)[0] for i in dict.fromkeys(indices)]
     rows = [{_hangs(stack): row for row, stack in reversed(list(enumerate(one.stacks)))} for one in heads]
     shared = [gels for gels in rows[0] if all(gels in own for own in rows[1:])]
     if not shared:
@@ -142,7 +142,7 @@ def _wanted(one: Standing) -> Array:
 
 def _advised(plan: Plan, one: Standing) -> Array:
     """Return where a head is with what hangs, or with what is advised where nothing does (2,)."""
-    head = plan.heads[one.place]
+    head = plan.heads[one.index]
     if head.hangs or head.best is None or plan.gel_arrays is None:
         return np.asarray(one.uv[0])
     wanted = sorted(plan.gel_arrays.find(head.best.gels))

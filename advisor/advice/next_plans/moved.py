@@ -51,13 +51,13 @@ def what_moved(plan: Plan, target: Target, former: Target | None = None) -> Move
         return None
     if target.source is not None and _matched_moved(plan, target.source, hung):
         return Moved((target.source,))
-    then = {one.place: _as_hung_then(plan, one) for one in hung}
+    then = {one.index: _as_hung_then(plan, one) for one in hung}
     if found := _target_moved(plan, former, list(then.values())):
         return found
-    lights = [one for one in wrong if _light_moved(plan, one, then[one.place])]
+    lights = [one for one in wrong if _light_moved(plan, one, then[one.index])]
     if not lights:
         return None
-    levels = tuple(one.name for one in lights if _level_changed(plan.heads[one.place]))
+    levels = tuple(one.name for one in lights if _level_changed(plan.heads[one.index]))
     return Moved(tuple(one.name for one in lights), levels=levels)
 
 
@@ -94,7 +94,7 @@ def _light_changed(head: PlannedSource) -> bool:
 def _light_moved(plan: Plan, now: Standing, then: Standing) -> bool:
     """Whether what hangs on a source is out of place since its light changed, and would not be else."""
     assert plan.target is not None, "something was planned for it"
-    head = plan.heads[now.place]
+    head = plan.heads[now.index]
     if now is then:  # what it read when that was hung is not known
         return _light_changed(head)
     return total_beyond([then], plan.target) < total_beyond([now], plan.target) - _SEEN
@@ -112,7 +112,7 @@ def _as_hung_then(plan: Plan, one: Standing) -> Standing:
 
     What hangs is then where it was predicted from that light.
     """
-    head = plan.heads[one.place]
+    head = plan.heads[one.index]
     was = head.source.work.read_bare if head.source.work else None
     if was is None or not _light_changed(head) or plan.target is None or plan.gel_arrays is None:
         return one

@@ -39,7 +39,7 @@ class Standing:
     is where the dials are now.
     """
 
-    place: int
+    index: int
     bare: PreparedSource
     judge: Judge
     hung: tuple[str, ...]
@@ -141,7 +141,7 @@ def stand_as_hung(plan: Plan, i: int, limits: Limits, gel_arrays: GelArrays, *, 
         allowed[0] = True
     some = np.flatnonzero(allowed)
     return Standing(
-        place=i,
+        index=i,
         bare=as_set,
         judge=judge,
         hung=tuple(gel_arrays.names[k] for k in now),

@@ -29,7 +29,7 @@ class Turn:
     `passed` is the share of the light of what hangs now that is left then.
     """
 
-    place: int
+    index: int
     name: str
     gels: tuple[str, ...]
     off: tuple[str, ...]

@@ -70,7 +70,7 @@ class LightChange:
 
 @dataclass(frozen=True)
 class SourceOnBothDays:
-    """A source on both days: its place in either plan, and what became of it.
+    """A source on both days: its index in either plan, and what became of it.
 
     `bare` compares it bare, as it is used on each day; None if it has no white on one of them. `gelled`
     compares the newest readings behind gels; None if one day has none. If it was used differently on the two

@@ -83,7 +83,7 @@ class OtherLamp:
     lamp is sold.
     """
 
-    place: int
+    index: int
     why: PoorGel
     tube: bool
     stops: float
@@ -92,12 +92,12 @@ class OtherLamp:
 
 
 def poorly_gelled(plan: Plan) -> list[int]:
-    """Return the places of the sources for which to ask for another lamp that is sold: practicals first."""
+    """Return the indices of the sources for which to ask for another lamp that is sold: practicals first."""
     return [i for i in _all_poor(plan) if _sold_for(plan, i)]
 
 
 def without_lamp(plan: Plan) -> list[int]:
-    """Return the places of the sources that gel serves poorly, and for which no lamp is sold either."""
+    """Return the indices of the sources that gel serves poorly, and for which no lamp is sold either."""
     return [i for i in _all_poor(plan) if not _sold_for(plan, i)]
 
 
@@ -121,10 +121,10 @@ def _windows(plan: Plan, i: int, *, behind: bool) -> tuple[LampWindow, ...]:
 
 def other_lamps(plan: Plan) -> list[OtherLamp]:
     """Return what lamps to ask for, practicals first, each in the set's order."""
-    places, found = poorly_gelled(plan), []
-    for k, i in enumerate(places):
+    indices, found = poorly_gelled(plan), []
+    for k, i in enumerate(indices):
         go_on()
-        tell(k / len(places))
+        tell(k / len(indices))
         found.append(other_lamp(plan, i))
     return [one for one in found if one]
 
@@ -191,19 +191,19 @@ def windows_of(
     sheets = [("", []), *((gel_arrays.names[k], [k]) for k in _weak(gel_arrays) if behind)]
     made_as = Kind.FLUORESCENT_TRIBAND if kind in _TUBES else Kind.LED_WHITE
     found = [
-        _window(name, LampsBehind(places, wanted, made_as, gel_arrays), tolerance, SOLD[kind])
-        for name, places in sheets
+        _window(name, LampsBehind(indices, wanted, made_as, gel_arrays), tolerance, SOLD[kind])
+        for name, indices in sheets
     ]
     return tuple(one for one in found if one is not None)
 
 
 def _weak(gel_arrays: GelArrays) -> Iterator[int]:
-    """Yield the places of the weak sheets in use: CTO and CTB, then green, the weakest first."""
+    """Yield the indices of the weak sheets in use: CTO and CTB, then green, the weakest first."""
     for family, fraction in product(_FAMILIES, WEAK):
-        for place, name in enumerate(gel_arrays.names):
-            there = gel_arrays.family_keys[place] == family and name.rpartition(" ")[2] == fraction
-            if there and gel_arrays.ranked[place]:
-                yield place
+        for index, name in enumerate(gel_arrays.names):
+            there = gel_arrays.family_keys[index] == family and name.rpartition(" ")[2] == fraction
+            if there and gel_arrays.ranked[index]:
+                yield index
 
 
 def _window(gel: str, behind: LampsBehind, tolerance: float, on_sale: Sequence[int]) -> LampWindow | None:

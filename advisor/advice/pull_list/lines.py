@@ -9,8 +9,8 @@ from ...model import Opening, StackAdvice
 from ...model.gels.formats import Cut, Format
 from .cutting import GelAmount, Panels, panels
 
-Place = tuple[int, int]
-"""A head: the number of its plan, and its place in that."""
+HeadIndex = tuple[int, int]
+"""A head: the index of its plan, and its own in that."""
 Sides = tuple[float, float] | None
 """The sides of a cut [m], the shorter first; None where nobody gave a size."""
 
@@ -33,11 +33,11 @@ class GelUse:
     hangs: bool
     swapped: tuple[str, ...] | None = None
     reused: tuple[str, ...] = ()
-    waits_for: tuple[Place, ...] = ()
+    waits_for: tuple[HeadIndex, ...] = ()
 
     @property
-    def place(self) -> Place:
-        """Its plan and its place in that."""
+    def index(self) -> HeadIndex:
+        """Its plan's index, and its own in that."""
         return self.plan, self.head
 
     @property
@@ -140,7 +140,7 @@ class GelPull:
 
 @dataclass(frozen=True)
 class Removal:
-    """What comes off a source in a change that is due; `plan` and `head` are its places."""
+    """What comes off a source in a change that is due; `plan` and `head` are its indices."""
 
     plan: int
     head: int
@@ -155,11 +155,11 @@ class LooseCut:
     gel: str
     sides: Sides
     source: str
-    off: Place | None
+    off: HeadIndex | None
 
 
 class Whose(NamedTuple):
-    """A source of which there is something to say; `plan` and `head` are its places."""
+    """A source of which there is something to say; `plan` and `head` are its indices."""
 
     plan: int
     head: int

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from ...model import Opening
-from .lines import GelUse, LooseCut, Place, Removal, Sides
+from .lines import GelUse, HeadIndex, LooseCut, Removal, Sides
 
 
 @dataclass
@@ -16,11 +16,11 @@ class _Waiting:
     one cut.
     """
 
-    ranks: Mapping[Place, int]
+    ranks: Mapping[HeadIndex, int]
     names: Mapping[str, int]
-    waits: dict[Place, set[Place]] = field(default_factory=dict)
+    waits: dict[HeadIndex, set[HeadIndex]] = field(default_factory=dict)
 
-    def before(self, cut: LooseCut, taker: Place) -> bool:
+    def before(self, cut: LooseCut, taker: HeadIndex) -> bool:
         """Whether the walk comes to where a cut hung, or hangs, before it comes to a head.
 
         One that is down already goes by where it hung too: so each keeps what it was told to take, stop by
@@ -29,18 +29,18 @@ class _Waiting:
         rank = self.names.get(cut.source, -1) if cut.off is None else self.ranks[cut.off]
         return rank < self.ranks[taker]
 
-    def may(self, cut: LooseCut, taker: Place) -> bool:
+    def may(self, cut: LooseCut, taker: HeadIndex) -> bool:
         """Whether a head can wait for a cut."""
         return cut.off is None or not self._reaches(cut.off, taker)
 
-    def add(self, cuts: Iterable[LooseCut], taker: Place) -> tuple[Place, ...]:
+    def add(self, cuts: Iterable[LooseCut], taker: HeadIndex) -> tuple[HeadIndex, ...]:
         """Let a head wait for cuts; return the heads that they come off, the first on the walk first."""
         off = {cut.off for cut in cuts if cut.off is not None}
         self.waits.setdefault(taker, set()).update(off)
-        return tuple(sorted(off, key=lambda place: self.ranks[place]))
+        return tuple(sorted(off, key=lambda index: self.ranks[index]))
 
-    def _reaches(self, giver: Place, taker: Place) -> bool:
-        seen, ways = set[Place](), [giver]
+    def _reaches(self, giver: HeadIndex, taker: HeadIndex) -> bool:
+        seen, ways = set[HeadIndex](), [giver]
         while ways:
             here = ways.pop()
             if here == taker:
@@ -54,7 +54,7 @@ class _Waiting:
 def with_reused(
     taken: Mapping[str, Sequence[GelUse]],
     loose: Sequence[LooseCut],
-    ranks: Mapping[Place, int],
+    ranks: Mapping[HeadIndex, int],
     names: Mapping[str, int] | None = None,
 ) -> tuple[dict[str, list[GelUse]], tuple[LooseCut, ...]]:
     """Return the uses of each gel, marked with the sources whose cuts serve them, and the cuts left over.
@@ -69,7 +69,7 @@ def with_reused(
     served = {name: list(uses) for name, uses in taken.items()}
     for early in (True, False):
         for name, uses in sorted(served.items()):
-            for i in sorted(range(len(uses)), key=lambda i: ranks[uses[i].place]):
+            for i in sorted(range(len(uses)), key=lambda i: ranks[uses[i].index]):
                 uses[i] = _served(name, uses[i], left, waiting, early=early)
     return served, tuple(left)
 
@@ -81,7 +81,7 @@ def _served(name: str, use: GelUse, left: list[LooseCut], waiting: _Waiting, *, 
     there = [
         cut
         for cut in left
-        if cut.gel == name and waiting.may(cut, use.place) and (not early or waiting.before(cut, use.place))
+        if cut.gel == name and waiting.may(cut, use.index) and (not early or waiting.before(cut, use.index))
     ]
     found = []
     for piece in wanted:
@@ -93,7 +93,7 @@ def _served(name: str, use: GelUse, left: list[LooseCut], waiting: _Waiting, *, 
     for cut in found:
         left.remove(cut)
     whose = tuple(dict.fromkeys(cut.source for cut in found))
-    return replace(use, reused=whose, waits_for=waiting.add(found, use.place))
+    return replace(use, reused=whose, waits_for=waiting.add(found, use.index))
 
 
 def largest_first(pieces: Iterable[Sides]) -> list[Sides]:

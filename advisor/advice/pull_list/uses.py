@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from ...model import StackAdvice
 from ..plan.head import PlannedSource
 from ..plan.plan import Plan
-from .lines import GelUse, LooseCut, Place, Removal
+from .lines import GelUse, HeadIndex, LooseCut, Removal
 from .reuse import cuts_off, with_reused
 
 
@@ -37,11 +37,11 @@ def taken_by(
     plans: Sequence[Plan],
     at_hand: Sequence[LooseCut] = (),
     walks: Sequence[Sequence[int]] = (),
-    moves: Mapping[Place, HeadMoves] | None = None,
+    moves: Mapping[HeadIndex, HeadMoves] | None = None,
 ) -> GelsTaken:
     """Add up what the heads of plans take. Cuts `at_hand`, and those that come down, serve before new ones.
 
-    `walks` are the places of each plan's heads in the order in which somebody goes to them; left out, it is
+    `walks` are the indices of each plan's heads in the order in which somebody goes to them; left out, it is
     the plan's. `moves` stand in the place of what is planned for some heads. A pull list, a work order and
     a way on all count their cuts by this.
     """
@@ -55,7 +55,7 @@ def taken_by(
                 taken.setdefault(name, []).append(use)
     down = cuts_off((one, plans[one.plan].heads[one.head].source.openings) for one in off)
     order = walks or [range(len(plan.heads)) for plan in plans]
-    ranks = {place: rank for rank, place in enumerate((p, h) for p, walk in enumerate(order) for h in walk)}
+    ranks = {index: rank for rank, index in enumerate((p, h) for p, walk in enumerate(order) for h in walk)}
     names = {plans[p].heads[h].source.name: rank for (p, h), rank in reversed(ranks.items())}
     served, back = with_reused(taken, [*at_hand, *down], ranks, names)
     return GelsTaken(served, tuple(off), back)
@@ -78,9 +78,9 @@ def _planned(head: PlannedSource) -> HeadMoves:
     return HeadMoves(stay, swap.off if swap else (), swap.on if swap else ())
 
 
-def _uses(plan: int, place: int, head: PlannedSource, done: HeadMoves) -> Iterator[tuple[str, GelUse]]:
+def _uses(plan: int, index: int, head: PlannedSource, done: HeadMoves) -> Iterator[tuple[str, GelUse]]:
     swapped = done.off if done.hangs else None
-    use = GelUse(plan, place, head.source.name, 0, tuple(head.source.openings), hangs=True)
+    use = GelUse(plan, index, head.source.name, 0, tuple(head.source.openings), hangs=True)
     for name, layers in Counter(done.stay).items():
         yield name, replace(use, layers=layers)
     for name, layers in Counter(done.on).items():

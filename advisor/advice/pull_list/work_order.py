@@ -32,9 +32,9 @@ class CutsToHang:
 
 @dataclass(frozen=True)
 class Stop:
-    """One head of the walk, by its place in the plan: what comes `off`, what to `hang`, where dials go.
+    """One head of the walk, by its index in the plan: what comes `off`, what to `hang`, where dials go.
 
-    `waits_for` are the heads, by their places, off which a cut has yet to come that goes up here. It is
+    `waits_for` are the heads, by their indices, off which a cut has yet to come that goes up here. It is
     `ready` if nothing is to be asked or decided before.
     """
 
@@ -59,7 +59,7 @@ class WorkOrder:
     stops: tuple[Stop, ...]
     back: tuple[LooseCut, ...]
 
-    def place_of(self, head: int) -> int | None:
+    def stop_index(self, head: int) -> int | None:
         """Return which stop a head is, from 0; None if nothing is to be done there."""
         return next((k for k, stop in enumerate(self.stops) if stop.head == head), None)
 
@@ -69,7 +69,7 @@ class WorkOrder:
         A stop that takes cuts off the source `in_hand` goes first. Heads in `but` are left out, and those
         that wait for a cut off another; None if there is none.
         """
-        found = None if head is None else self.place_of(head)
+        found = None if head is None else self.stop_index(head)
         start = 0 if found is None else found + 1
         around = [*self.stops[start:], *self.stops[:start]]
         there = [s for s in around if s.ready and not s.waits_for and s.head not in (*but, head)]
@@ -79,26 +79,26 @@ class WorkOrder:
 
 
 def work_order(plan: Plan, pulls: PullList, walk: Sequence[int]) -> WorkOrder:
-    """Return the work order of the first set of a pull list. `walk` are its heads' places, each once.
+    """Return the work order of the first set of a pull list. `walk` are its heads' indices, each once.
 
     The walk stays as the crew has it, but for a head that waits for a cut off a later one: it comes right
     after that. Heads of which nothing is to be done are no stops.
     """
-    stops = [stop for place in walk if (stop := _stop(place, plan.heads[place], pulls))]
+    stops = [stop for index in walk if (stop := _stop(index, plan.heads[index], pulls))]
     return WorkOrder(tuple(_in_turn(stops)), pulls.back)
 
 
-def _stop(place: int, head: PlannedSource, pulls: PullList) -> Stop | None:
+def _stop(index: int, head: PlannedSource, pulls: PullList) -> Stop | None:
     own = [
         CutsToHang(line.name, use)
         for line in pulls.gels
         for use in line.uses
-        if use.place == (0, place) and not use.hangs
+        if use.index == (0, index) and not use.hangs
     ]
-    off = tuple(gel for one in pulls.off if (one.plan, one.head) == (0, place) for gel in one.gels)
+    off = tuple(gel for one in pulls.off if (one.plan, one.head) == (0, index) for gel in one.gels)
     need, dial = needs_of(head), _dial(head)
     stop = Stop(
-        head=place,
+        head=index,
         need=need,
         off=off,
         hang=tuple(own),

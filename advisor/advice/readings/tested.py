@@ -39,8 +39,8 @@ _REPEATS = 0.7
 FARTHEST = 0.5
 """Below this share of the lowest level that was tested nothing is guessed: our judgement, no source."""
 
-Place = tuple[str, float, Setting | None]
-"""A modifier, by its key, a level [%], and a setting of the dials."""
+LevelKey = tuple[str, float, Setting | None]
+"""A level of a head: the key of its modifier, the level [%], and the setting of the dials."""
 
 
 class OffTest(NamedTuple):
@@ -63,14 +63,14 @@ class MovedReading(Reading):
 class MovedTest:
     """The test of a `source`, and what was read of it since.
 
-    `shifts` is how far off the test each place reads that was read since, the newest last, and `tested_at`
+    `shifts` is how far off the test each level reads that was read since, the newest last, and `tested_at`
     when the newest test began. `base` are the readings of the test, each with what it was moved to by later
     tests.
     """
 
     _source: Source
     _base: Sequence[tuple[Reading, Reading]]
-    shifts: Mapping[Place, OffTest]
+    shifts: Mapping[LevelKey, OffTest]
     tested_at: str
 
     @cached_property
@@ -91,7 +91,7 @@ class MovedTest:
         before = (self._source.test.doubt_steps if self._source.test else USUAL_DOUBT) * STEP_DELTA_UV
         if not self.shifts:
             return before
-        local = _LOCAL_SHARE * before**2 * _Kriging(self.shifts).variance(*_places([reading]))
+        local = _LOCAL_SHARE * before**2 * _Kriging(self.shifts).variance(*_level_keys([reading]))
         return float(np.sqrt(local + (_REPEATS * STEP_DELTA_UV) ** 2))
 
 
@@ -124,13 +124,13 @@ def moved_tests(sources: Sequence[Source]) -> list[MovedTest | None]:
 
 
 def _moved(
-    base: Sequence[tuple[Reading, Reading]], shifts: Mapping[Place, OffTest]
+    base: Sequence[tuple[Reading, Reading]], shifts: Mapping[LevelKey, OffTest]
 ) -> list[tuple[Reading, Reading]]:
     """Return readings of a test, each with what it would be now; one that led too far from white stays."""
-    places = _places([now for _, now in base])
-    across = _Kriging(shifts).weights(places) @ np.array([(s.mired, s.duv) for s in shifts.values()])
-    lit = {place: s.light for place, s in shifts.items() if isfinite(s.light)}
-    brighter = _Kriging(lit).weights(places) @ np.array(list(lit.values())) if lit else np.zeros(len(base))
+    levels = _level_keys([now for _, now in base])
+    across = _Kriging(shifts).weights(levels) @ np.array([(s.mired, s.duv) for s in shifts.values()])
+    lit = {key: s.light for key, s in shifts.items() if isfinite(s.light)}
+    brighter = _Kriging(lit).weights(levels) @ np.array(list(lit.values())) if lit else np.zeros(len(base))
     values = _values_of([now for _, now in base])
     there = np.array([value[:2] if value else (nan, nan) for value in values]) + across
     able = in_range(*there.T).tolist()
@@ -162,24 +162,26 @@ def as_moved(source: Source) -> Source:
     return test.source if test else source
 
 
-def _shifts(base: Sequence[Reading], later: Sequence[Reading], level: float | None) -> dict[Place, OffTest]:
-    """Return how far later readings are off those of a test, by place; one without a level is at `level`.
+def _shifts(
+    base: Sequence[Reading], later: Sequence[Reading], level: float | None
+) -> dict[LevelKey, OffTest]:
+    """Return how far later readings are off those of a test, by level; one without a level is at `level`.
 
     Where that is not said either, it is at the highest that was tested.
     """
     lines = _lines(base)
-    found: dict[Place, OffTest] = {}
+    found: dict[LevelKey, OffTest] = {}
     for reading in later:
         line = _line_for(reading, lines)
         if line is None:
             continue
         (modifier, dial), read = line
-        place = modifier, reading.level or level or max(read), dial
-        was, now = _value(read, place[1]), _values(reading)
+        key = modifier, reading.level or level or max(read), dial
+        was, now = _value(read, key[1]), _values(reading)
         if was and now:
-            found.pop(place, None)
+            found.pop(key, None)
             mired, duv, light = (b - a for a, b in zip(was, now, strict=True))
-            found[place] = OffTest(mired, duv, light, MIRED_K / now[0] - MIRED_K / was[0])
+            found[key] = OffTest(mired, duv, light, MIRED_K / now[0] - MIRED_K / was[0])
     return found
 
 
@@ -238,36 +240,36 @@ def _value(read: Mapping[float, Reading], level: float) -> _Values | None:
 
 
 class _Kriging:
-    """The weights of places that were read, at any other."""
+    """The weights of levels that were read, at any other."""
 
-    def __init__(self, places: Iterable[Place]) -> None:
-        self._places = tuple(places)
-        n = len(self._places)
+    def __init__(self, levels: Iterable[LevelKey]) -> None:
+        self._read = tuple(levels)
+        n = len(self._read)
         matrix = np.ones((n + 1, n + 1))
         matrix[n, n] = 0.0
-        matrix[:n, :n] = [[_alike(a, b) for b in self._places] for a in self._places]
+        matrix[:n, :n] = [[_alike(a, b) for b in self._read] for a in self._read]
         matrix[range(n), range(n)] += _NOISE
         self._inverse = np.linalg.inv(matrix)
 
-    def weights(self, places: Sequence[Place]) -> Array:
-        """Return the weights (m, n) of the places that were read, at others; the sum of each row is 1."""
-        return np.asarray((self._shared(places) @ self._inverse)[:, :-1])
+    def weights(self, levels: Sequence[LevelKey]) -> Array:
+        """Return the weights (m, n) of the levels that were read, at others; the sum of each row is 1."""
+        return np.asarray((self._shared(levels) @ self._inverse)[:, :-1])
 
-    def variance(self, place: Place) -> float:
-        """Return the variance that is left at a place."""
-        [shared] = self._shared([place])
+    def variance(self, key: LevelKey) -> float:
+        """Return the variance that is left at a level."""
+        [shared] = self._shared([key])
         return max(float(1.0 - shared @ self._inverse @ shared), 0.0)
 
-    def _shared(self, places: Sequence[Place]) -> Array:
-        return np.array([[*(_alike(place, other) for other in self._places), 1.0] for place in places])
+    def _shared(self, levels: Sequence[LevelKey]) -> Array:
+        return np.array([[*(_alike(key, other) for other in self._read), 1.0] for key in levels])
 
 
-def _places(readings: Sequence[Reading]) -> list[Place]:
+def _level_keys(readings: Sequence[Reading]) -> list[LevelKey]:
     keys = name_keys([reading.modifier for reading in readings])
     return [(key, r.level or 100.0, r.dial) for key, r in zip(keys, readings, strict=True)]
 
 
-def _alike(one: Place, other: Place) -> float:
+def _alike(one: LevelKey, other: LevelKey) -> float:
     away = abs(log(one[1] / other[1])) / _ALONG
     elsewhere = (one[0] != other[0]) + (one[2] != other[2])
     return exp(-away) * float(_ELSEWHERE**elsewhere)

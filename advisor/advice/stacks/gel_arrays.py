@@ -84,9 +84,9 @@ class GelArrays:
         """
         if not names:
             return []
-        if all(name in self._place_by_name for name in names):
-            return [self._place_by_name[name] for name in names]
-        found = [self._place_by_key.get(key) for key in name_keys([" ".join(name.split()) for name in names])]
+        if all(name in self._index_by_name for name in names):
+            return [self._index_by_name[name] for name in names]
+        found = [self._index_by_key.get(key) for key in name_keys([" ".join(name.split()) for name in names])]
         unknown = [
             Refused.one(
                 f"{where}[{k}]", f"no gel is called {name[:60]!r}", f"a gel of the table: {self._some()}"
@@ -103,11 +103,11 @@ class GelArrays:
         return [self.find(names) for names in stacks]
 
     @cached_property
-    def _place_by_name(self) -> dict[str, int]:
+    def _index_by_name(self) -> dict[str, int]:
         return {name: i for i, name in enumerate(self.names)}
 
     @cached_property
-    def _place_by_key(self) -> dict[str, int]:
+    def _index_by_key(self) -> dict[str, int]:
         return {key: i for i, key in enumerate(name_keys(self.names))}
 
     @cached_property

@@ -152,12 +152,12 @@ def _agreeing(plain: Ensemble | None, figures: Figures) -> Ensemble | None:
 def _plain(asked: Sequence[tuple[str, Array]]) -> list[Ensemble | None]:
     """Return the ensembles of lights by their kinds and chromaticities (2,), all in one run of the solver."""
     likely = [{kind: 1.0} if kind != "unknown" else shares(uv) for kind, uv in asked]
-    places: dict[str, list[int]] = {}
+    indices: dict[str, list[int]] = {}
     for k, each in enumerate(likely):
         for name in each:
-            places.setdefault(name, []).append(k)
-    made = _of_kinds({name: np.array([asked[k][1] for k in own]) for name, own in places.items()})
-    found = {(name, k): lit for name, own in places.items() for k, lit in zip(own, made[name], strict=True)}
+            indices.setdefault(name, []).append(k)
+    made = _of_kinds({name: np.array([asked[k][1] for k in own]) for name, own in indices.items()})
+    found = {(name, k): lit for name, own in indices.items() for k, lit in zip(own, made[name], strict=True)}
     return [
         found[kind, k]
         if kind != "unknown"

@@ -130,10 +130,10 @@ def read_behind(source: Source, since: int = 0) -> list[Reading]:
     hung.
     """
     found, level = [], None
-    for place, reading in enumerate(source.readings):
+    for index, reading in enumerate(source.readings):
         if not reading.gels:
             level = reading.level
-        elif place >= since:
+        elif index >= since:
             at = level if level is not None else _only_level(source)
             found.append(reading if reading.level is not None else reading.model_copy(update={"level": at}))
     work = source.work

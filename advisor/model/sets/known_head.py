@@ -149,5 +149,5 @@ class HeadTest(Model):
         def key(modifier: str, dial: Setting | None, level: float) -> tuple[object, ...]:
             return name_key(modifier), dial and (dial.cct, dial.green), level
 
-        places = {key(setup.modifier, setup.dial, level): k for k, (setup, level) in enumerate(self.steps)}
-        return [places.get(key(r.modifier, r.dial, r.level)) for r in readings]
+        indices = {key(setup.modifier, setup.dial, level): k for k, (setup, level) in enumerate(self.steps)}
+        return [indices.get(key(r.modifier, r.dial, r.level)) for r in readings]

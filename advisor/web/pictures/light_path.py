@@ -17,11 +17,11 @@ def light_path_of(plan: Plan, i: int, stack: StackAdvice) -> LightPath | None:
     return path
 
 
-def best_light_paths(plan: Plan, places: Sequence[int]) -> list[LightPath | None]:
-    """Return the light of some heads, by their places, through the best stack of each; None without one."""
+def best_light_paths(plan: Plan, indices: Sequence[int]) -> list[LightPath | None]:
+    """Return the light of some heads, by their indices, through the best stack of each; None without one."""
     if plan.target is None or plan.gel_arrays is None:
-        return [None for _ in places]
-    best = through_best(plan, places)
+        return [None for _ in indices]
+    best = through_best(plan, indices)
     paths = light_paths([ShownLight(*one) for one in best.values()], plan.gel_arrays)
     found = dict(zip(best, paths, strict=True))
-    return [found.get(i) for i in places]
+    return [found.get(i) for i in indices]

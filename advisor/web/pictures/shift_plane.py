@@ -44,11 +44,11 @@ _ROUNDS, _PAIRS = 400, 60_000
 class Label:
     """A source on the plane: its number at (x, y), its trail as polyline points, a leader if `moved`.
 
-    `place` is where it stands among the heads of the plan, from 0. On a gathered plane a label is a `spot`:
-    of several sources that lie together it has the first one's place, number and trail.
+    `index` is that of its head in the plan, from 0. On a gathered plane a label is a `spot`:
+    of several sources that lie together it has the first one's index, number and trail.
     """
 
-    place: int
+    index: int
     number: int
     name: str
     x: float
@@ -89,20 +89,20 @@ class Picture:
     touch: float = TOUCH
 
 
-def trails_of(plan: Plan, places: Sequence[int]) -> list[list[Point]]:
-    """Return the way of some heads, by their places, over the plane with their best stacks, in steps.
+def trails_of(plan: Plan, indices: Sequence[int]) -> list[list[Point]]:
+    """Return the way of some heads, by their indices, over the plane with their best stacks, in steps.
 
     It is empty where there is none, and ends at what was read there, where something was.
     """
     if plan.target is None or plan.gel_arrays is None:
-        return [[] for _ in places]
-    best = through_best(plan, places)
+        return [[] for _ in indices]
+    best = through_best(plan, indices)
     read = {i: one.read for i, one in best.items() if one.read is not None}
     whites = dict(zip(read, whites_at(np.array(list(read.values())).reshape(-1, 2)), strict=True))
-    ways = {i: OnPlane(bare, bare, None) for i in places if (bare := plan.prepared.get(i))}
+    ways = {i: OnPlane(bare, bare, None) for i in indices if (bare := plan.prepared.get(i))}
     ways |= {i: OnPlane(ways[i].bare, one.stood, one.stack, whites.get(i)) for i, one in best.items()}
     found = dict(zip(ways, ways_in_steps(list(ways.values()), plan.target, plan.gel_arrays), strict=True))
-    return [found.get(i, []) for i in places]
+    return [found.get(i, []) for i in indices]
 
 
 def picture(
@@ -140,14 +140,14 @@ def picture(
     stand = apart([spot.at for spot in spots], gap=_APART, low=TOUCH, high=SIZE - TOUCH)
     labels = [
         Label(
-            place=spot.heads[0].place,
+            index=spot.heads[0].index,
             number=spot.heads[0].number,
             name=spot.heads[0].name,
             x=x,
             y=y,
             start=spot.at,
-            end=ways[spot.heads[0].place][-1],
-            points=_line(ways[spot.heads[0].place]),
+            end=ways[spot.heads[0].index][-1],
+            points=_line(ways[spot.heads[0].index]),
             moved=not gathered and hypot(x - spot.at[0], y - spot.at[1]) > _LABEL,
             spot=spot if gathered else None,
         )
@@ -155,7 +155,7 @@ def picture(
     ]
     if gathered:  # a way that began beside its mark would look like one of another source
         ways = {
-            head.place: [at, ways[head.place][-1]]
+            head.index: [at, ways[head.index][-1]]
             for spot, at in zip(spots, stand, strict=True)
             for head in spot.heads
         }

@@ -9,9 +9,9 @@ from ...advice.readings.steps import Point
 
 @dataclass(frozen=True)
 class HeadThere:
-    """A source at a spot: its place among the heads of the plan, from 0, its number and its name."""
+    """A source at a spot: its index among the heads of the plan, from 0, its number and its name."""
 
-    place: int
+    index: int
     number: int
     name: str
 
@@ -39,28 +39,28 @@ class Spot:
 def spots_of(
     starts: Mapping[int, Point], near: float, numbers: Sequence[int], names: Sequence[str]
 ) -> list[Spot]:
-    """Gather sources, by their places, that lie nearer than `near` [px] to the middle of others.
+    """Gather sources, by their indices, that lie nearer than `near` [px] to the middle of others.
 
     With 0 each has a spot of its own. In the order of the sources, so that the same set looks the same.
     """
     groups: list[list[int]] = []
-    for place, at in starts.items():
+    for index, at in starts.items():
         apart = [
             (hypot(at[0] - x, at[1] - y), k) for k, (x, y) in enumerate(_middle(g, starts) for g in groups)
         ]
         nearest = min(apart, default=(near, 0))
         if nearest[0] < near:
-            groups[nearest[1]].append(place)
+            groups[nearest[1]].append(index)
         else:
-            groups.append([place])
+            groups.append([index])
     return [
-        Spot(tuple(HeadThere(place, numbers[place], names[place]) for place in group), _middle(group, starts))
+        Spot(tuple(HeadThere(index, numbers[index], names[index]) for index in group), _middle(group, starts))
         for group in groups
     ]
 
 
 def _middle(group: Sequence[int], starts: Mapping[int, Point]) -> Point:
-    at = [starts[place] for place in group]
+    at = [starts[index] for index in group]
     if len(at) == 1:
         return at[0]
     return sum(x for x, _ in at) / len(at), sum(y for _, y in at) / len(at)

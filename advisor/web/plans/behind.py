@@ -83,15 +83,15 @@ def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> W
     if late and now.behind and now.behind.taken_at > before_now(late):
         return reduce(with_earlier, told, work)
     owner = state().sets.get_set(now.set_id)
-    plan, place = plan_for(owner), owner.index_of(now.id)
+    plan, index = plan_for(owner), owner.index_of(now.id)
 
-    changed = plan.heads[place].changed
+    changed = plan.heads[index].changed
     by_behind = changed is not None and changed.by_behind  # then the bare reading is of the light before
 
     def one(work: Work, reading: Reading) -> Work:
         lit = work if by_behind else as_lit_now(work, now.source, owner.limits.accuracy)
         hung = with_found(lit, reading).model_copy(update={"stage": Stage.HUNG})
-        check = with_work(plan, place, hung, owner.limits).check
+        check = with_work(plan, index, hung, owner.limits).check
         if check is None or not check.reached or check.on_edge or work.instead:
             return hung
         return hung.model_copy(update={"stage": Stage.CONFIRMED, "steps_off": check.left})

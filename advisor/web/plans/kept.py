@@ -43,12 +43,12 @@ def plan_for(now: StoredSet) -> Plan:
     return of_today(now, planned(asked_of(now)))
 
 
-def plan_if(now: StoredSet, place: int, source: Source) -> Plan:
-    """Plan for a stored set as it would be with another source in a `place`.
+def plan_if(now: StoredSet, index: int, source: Source) -> Plan:
+    """Plan for a stored set as it would be with another source at an `index`.
 
     It is asked for once, while somebody types, so it takes the place of no plan that is asked for often.
     """
-    sources = [source if i == place else stored.source for i, stored in enumerate(now.sources)]
+    sources = [source if i == index else stored.source for i, stored in enumerate(now.sources)]
     return _aside_if_large(_made, _inputs(now, sources))
 
 

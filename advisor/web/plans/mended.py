@@ -42,8 +42,8 @@ def behind_sheet(now: StoredSource, readings: Sequence[StoredReading], gel: str)
 
 def exchanged(gels: Sequence[str], of: str, instead: str) -> list[str]:
     """Return gels with one of them exchanged."""
-    place = list(gels).index(of)
-    return [*gels[:place], instead, *gels[place + 1 :]]
+    index = list(gels).index(of)
+    return [*gels[:index], instead, *gels[index + 1 :]]
 
 
 def work_mended(

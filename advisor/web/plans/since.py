@@ -82,11 +82,11 @@ def _reason(
 
 
 def _decided_at(source_id: int, changes: Sequence[Change]) -> int | None:
-    """Return the place of the change with which what is decided for a source now was decided."""
-    for place in range(len(changes) - 1, -1, -1):
-        change = changes[place]
+    """Return the index of the change with which what is decided for a source now was decided."""
+    for index in range(len(changes) - 1, -1, -1):
+        change = changes[index]
         if change.source_id == source_id and _decision(change.before) != _decision(change.after):
-            return place
+            return index
     return None
 
 

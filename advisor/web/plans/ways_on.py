@@ -95,7 +95,7 @@ def is_adopted(now: StoredSet, plan: NextPlan) -> bool:
 
 
 def _is_planned(now: StoredSet, turn: Turn) -> bool:
-    source = now.sources[turn.place].source
+    source = now.sources[turn.index].source
     planned = source.work.instead if source.work and source.work.hangs else source.work
     dial = turn.standing if source.reach else None
     return planned is not None and (sorted(planned.gels), planned.dial) == (sorted(turn.gels), dial)
@@ -108,16 +108,16 @@ def works_of(now: StoredSet, plan: NextPlan) -> Mapping[int, Work | None]:
     """
     asked = asked_of(now)
     there = make_plan(asked.sources, plan.target, asked.limits, asked.gels)
-    return {now.sources[turn.place].id: _work(now, there, turn) for turn in plan.turns}
+    return {now.sources[turn.index].id: _work(now, there, turn) for turn in plan.turns}
 
 
 def _work(now: StoredSet, there: Plan, turn: Turn) -> Work | None:
-    source = now.sources[turn.place].source
+    source = now.sources[turn.index].source
     was = source.work
     if not turn.moves and turn.dial is None:
         return was.model_copy(update={"instead": None}) if was and was.hangs else None
-    entry = by_hand(there, turn.place, turn.gels, turn.standing if source.reach else None)
-    reading = there.heads[turn.place].source.reading
+    entry = by_hand(there, turn.index, turn.gels, turn.standing if source.reach else None)
+    reading = there.heads[turn.index].source.reading
     fresh = Work(
         stage=Stage.PLANNED,
         gels=list(turn.gels),

@@ -36,10 +36,10 @@ def adopted(sources, way):
     """The sources once a way is adopted: its gels planned in the place of what hangs."""
     for turn in way.turns:
         if turn.moves:
-            was = sources[turn.place].work or Work(stage=Stage.HUNG)
-            fresh = Work(stage=Stage.PLANNED, gels=list(turn.gels), read_bare=sources[turn.place].reading)
+            was = sources[turn.index].work or Work(stage=Stage.HUNG)
+            fresh = Work(stage=Stage.PLANNED, gels=list(turn.gels), read_bare=sources[turn.index].reading)
             work = was.model_copy(update={"instead": fresh})
-            sources[turn.place] = sources[turn.place].model_copy(update={"work": work})
+            sources[turn.index] = sources[turn.index].model_copy(update={"work": work})
     return sources
 
 

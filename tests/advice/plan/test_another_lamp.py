@@ -173,7 +173,7 @@ def test_what_somebody_confirmed_is_left_alone():
 def test_practicals_come_first():
     plan = plan_of(source("Street", "sodium", 2050.0, 0.002), practical())
     assert poorly_gelled(plan) == [1, 0]
-    assert [one.place for one in other_lamps(plan)] == [1, 0]
+    assert [one.index for one in other_lamps(plan)] == [1, 0]
 
 
 @pytest.mark.parametrize(

@@ -199,7 +199,7 @@ def test_gathered_ways_begin_at_their_marks():
 
 def test_no_source_is_gathered_that_lies_farther_than_a_marks_width():
     readings = [(2700 + 400 * k, 0.0033) for k in range(12)]
-    plane, alone = gathered(readings), {label.place: label.start for label in draw(readings).labels}
+    plane, alone = gathered(readings), {label.index: label.start for label in draw(readings).labels}
     for label in plane.labels:
-        assert all(dist(alone[head.place], label.start) < 45 for head in label.spot.heads)
+        assert all(dist(alone[head.index], label.start) < 45 for head in label.spot.heads)
     assert sum(len(label.spot.heads) for label in plane.labels) == 12

@@ -66,11 +66,11 @@ def _aims(now: StoredSet, typed: Mapping[str, str]) -> LightAims:
     said["key_to_fill"] = said["key_to_fill"].removesuffix(":1").strip()
     asked = make(AskedAims, {name: text for name, text in said.items() if text})
     limits = {}
-    for place, stored in enumerate(now.sources):
+    for index, stored in enumerate(now.sources):
         text = form.value(f"over_key_{stored.id}").strip()
         if text and stored.source.role is not Role.KEY:
             try:
-                limits[place] = make(AskedLimit, {"over_key": text}).over_key
+                limits[index] = make(AskedLimit, {"over_key": text}).over_key
             except Refused as no:
                 raise Refused(in_row(no, stored.id)) from None
     return LightAims(now.exposure, asked.f_number, asked.key_to_fill, limits)

@@ -83,7 +83,7 @@ def _taken(source_id: int) -> bool:
 
 
 def _walk(now: StoredSet, form: Form) -> list[int]:
-    order = [now.sources[place].number for place in now.walked]
+    order = [now.sources[index].number for index in now.walked]
     number, _, way = form.value("move").partition("-")
     if number:
         if way not in ("up", "down") or number not in map(str, order):

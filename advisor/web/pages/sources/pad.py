@@ -24,6 +24,6 @@ def show_answer(source_id: int) -> ResponseReturnValue:
         answer = PadAnswer("", problems=tuple(no.problems))
     else:
         owner = state().sets.get_set(now.set_id)
-        place = owner.index_of(now.id)
-        answer = answer_of(plan_if(owner, place, source), place)
+        index = owner.index_of(now.id)
+        answer = answer_of(plan_if(owner, index, source), index)
     return render_template("sources/pad_answer.html", answer=answer)

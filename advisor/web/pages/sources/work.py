@@ -127,7 +127,7 @@ def _work(now: StoredSource, form: Form) -> Work | None:
         decided = _Decided.model_validate_json(form.value("stack"))
     except ValidationError as error:
         raise refuse(error).under("stack") from None
-    plan, i = _place(now)
+    plan, i = _plan_and_index(now)
     gels = in_force(decided.gels)
     entry = _entry(plan, i, gels, decided.dial)
     work = Work(
@@ -148,7 +148,7 @@ def _work(now: StoredSource, form: Form) -> Work | None:
 
 def _taken_for_right(now: StoredSource, was: Work) -> Work:
     """Return the work that somebody takes for right as it is: as it was read, else by eye."""
-    plan, i = _place(now)
+    plan, i = _plan_and_index(now)
     head = plan.heads[i]
     if head.check:
         return with_found(was, head.check.reading).model_copy(
@@ -184,7 +184,7 @@ def _decided(work: Work | None) -> object:
     return work and (work.stage, work.gels, work.dial, _decided(work.instead))
 
 
-def _place(now: StoredSource) -> tuple[Plan, int]:
+def _plan_and_index(now: StoredSource) -> tuple[Plan, int]:
     owner = state().sets.get_set(now.set_id)
     return plan_for(owner), owner.index_of(now.id)
 

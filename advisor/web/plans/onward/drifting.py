@@ -43,8 +43,8 @@ def reminders_of(now: StoredSet) -> list[Reminder]:
     """Return which sources of a set to meter, because they drift: the soonest first."""
     asked, taken, by_now = asked_of(now), state().sets.taken_between(now.id), clock()
     drifts = [
-        (_drift_of(asked, place, stored), stored)
-        for place, stored in enumerate(now.sources)
+        (_drift_of(asked, index, stored), stored)
+        for index, stored in enumerate(now.sources)
         if _may_drift(*taken.get(stored.id, ("", "")), by_now)
     ]
     found = [(one.leaving, stored) for one, stored in drifts if one and one.leaving]
@@ -64,7 +64,7 @@ def drift_said(drift: DriftAhead) -> Markup:
     )
 
 
-def _drift_of(asked: PlanInputs, place: int, stored: StoredSource) -> DriftAhead | None:
+def _drift_of(asked: PlanInputs, index: int, stored: StoredSource) -> DriftAhead | None:
     if stored.readings < 2:
         return None
     counted = [kept for kept in state().sets.readings_of(stored.id) if not (kept.struck or kept.tested)]
@@ -74,7 +74,7 @@ def _drift_of(asked: PlanInputs, place: int, stored: StoredSource) -> DriftAhead
         return None
     read = tuple((kept.reading.model_dump_json(), kept.taken_at) for kept in counted)
     timed = [TimedReading(kept.reading, at) for kept, at in zip(counted, times, strict=True)]
-    return _drift(asked, place, _Timed(read, timed))
+    return _drift(asked, index, _Timed(read, timed))
 
 
 def _may_drift(first: str, last: str, now: datetime) -> bool:
@@ -112,8 +112,8 @@ def _ways(rate: DriftRate) -> Iterator[str]:
         yield f"{'greener' if rate.duv > 0 else 'more magenta'} by {_span(low, high, 4)} Duv an hour"
 
 
-def _span(low: float, high: float, places: int) -> str:
-    first, last = tidy(low, places), tidy(high, places)
+def _span(low: float, high: float, decimals: int) -> str:
+    first, last = tidy(low, decimals), tidy(high, decimals)
     return first if first == last else f"{first} to {last}"
 
 
@@ -152,8 +152,8 @@ class _Timed:
 
 
 @lru_cache(maxsize=512)
-def _drift(asked: PlanInputs, place: int, timed: _Timed) -> DriftAhead | None:
+def _drift(asked: PlanInputs, index: int, timed: _Timed) -> DriftAhead | None:
     try:
-        return drift_ahead(planned(asked), asked.target, place, timed.readings)
+        return drift_ahead(planned(asked), asked.target, index, timed.readings)
     except Refused:
         return None

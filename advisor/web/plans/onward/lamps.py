@@ -57,7 +57,7 @@ def lamps_page(now: StoredSet, plan: Plan) -> LampsPage:
     unsold = f"No lamp that is sold does better for {listed(names)}." if names else ""
     if not found:
         return LampsPage("No lamp to ask for" if names else "Gel can do every source", (), (), unsold)
-    changed = [now.sources[one.place].source for one in found]
+    changed = [now.sources[one.index].source for one in found]
     return LampsPage(
         heading=f"{counted(len(found), 'lamp')} to ask for",
         lamps=tuple(_lamp(one, now) for one in found),
@@ -96,7 +96,7 @@ def lamps_line(plan: Plan) -> str:
 
 
 def _lamp(found: OtherLamp, now: StoredSet) -> LampToAsk:
-    stored = now.sources[found.place]
+    stored = now.sources[found.index]
     bare = [one for one in found.windows if not one.gel]
     return LampToAsk(
         source_id=stored.id,

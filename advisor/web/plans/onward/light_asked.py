@@ -89,7 +89,7 @@ def solution_of(now: StoredSet, plan: Plan, aims: LightAims) -> LightSolution:
 
 def light_asked_page(now: StoredSet, plan: Plan, aims: LightAims, found: LightSolution) -> LightAskedPage:
     """Say what each source does for the light that is asked for, and what comes of it."""
-    lit = [_as_planned(now.sources[one.place].source, one.best) for one in found.sources if one.best]
+    lit = [_as_planned(now.sources[one.index].source, one.best) for one in found.sources if one.best]
     return LightAskedPage(
         heading=_heading(aims, found),
         sources=tuple(_asked_of(now, one, found, aims) for one in found.sources),
@@ -108,7 +108,7 @@ def works_of_light(
     works: dict[int, Work | None] = {}
     levels: dict[int, float] = {}
     for one in found.sources:
-        stored = now.sources[one.place]
+        stored = now.sources[one.index]
         if one.best is None:
             continue
         way = next((way for way in one.ways if way.move == chosen.get(stored.id)), one.best)
@@ -134,7 +134,7 @@ def _heading(aims: LightAims, found: LightSolution) -> str:
 
 
 def _asked_of(now: StoredSet, one: SolvedSource, found: LightSolution, aims: LightAims) -> AskedOfSource:
-    stored = now.sources[one.place]
+    stored = now.sources[one.index]
     choices = [_choice(stored.source, way, k == 0, aims, one.wanted) for k, way in enumerate(one.ways)]
     return AskedOfSource(
         id=stored.id,

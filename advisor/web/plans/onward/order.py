@@ -46,7 +46,7 @@ class OrderNow:
         return self.now.sources[stop.head]
 
     def others(self) -> list[int]:
-        """Return the places of the heads that others are at."""
+        """Return the indices of the heads that others are at."""
         mine = holder()
         return [
             k
@@ -62,9 +62,9 @@ class OrderNow:
 
     def next_after(self, source_id: int | None) -> Stop | None:
         """Return where whoever asks goes next, after a head by its source's id; None if nothing is free."""
-        place = next((k for k, one in enumerate(self.now.sources) if one.id == source_id), None)
-        in_hand = "" if place is None else self.now.sources[place].source.name
-        return self.order.ready_after(place, self.others(), in_hand)
+        index = next((k for k, one in enumerate(self.now.sources) if one.id == source_id), None)
+        in_hand = "" if index is None else self.now.sources[index].source.name
+        return self.order.ready_after(index, self.others(), in_hand)
 
 
 def order_of(now: StoredSet) -> OrderNow:
@@ -82,11 +82,11 @@ def holder() -> str:
 def reused_by(now: StoredSource, work: Work) -> list[str]:
     """Return for which gels of work that is hung now nothing is cut: cuts that are down serve."""
     owner_set = state().sets.get_set(now.set_id)
-    place = owner_set.index_of(now.id)
+    index = owner_set.index_of(now.id)
     return [
         line.name
         for line in pulls_of([owner_set]).gels
         if line.name in work.gels
         for use in line.uses
-        if use.place == (0, place) and use.reused and not use.waits_for
+        if use.index == (0, index) and use.reused and not use.waits_for
     ]

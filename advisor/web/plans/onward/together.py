@@ -71,7 +71,7 @@ def _glass(
 ) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Return for each window with a size what a layer takes of each roll: panels, and seams to tape."""
     rolls = sorted((f for f in formats if f.form is Cut.ROLL), key=lambda f: f.width)
-    sized = [now.sources[turn.place].source for turn in found.turns if turn.gels]
+    sized = [now.sources[turn.index].source for turn in found.turns if turn.gels]
     return tuple(
         (one.name, tuple(f"{roll.name}: {seams_said(one.openings, roll)}" for roll in rolls))
         for one in sized
@@ -91,7 +91,7 @@ def seams_said(openings: Sequence[Opening], roll: Format) -> str:
 def together_page(now: StoredSet, found: JointMatch) -> TogetherPage:
     """Say how heads match each other, and what to hang on each."""
     before, after = found.seen
-    climbed = [now.sources[turn.place].source for turn in found.turns if turn.off or turn.on]
+    climbed = [now.sources[turn.index].source for turn in found.turns if turn.off or turn.on]
     heads = counted(len(climbed), "head")
     return TogetherPage(
         heading=f"{listed([turn.name for turn in found.turns])}, matched",
@@ -99,13 +99,13 @@ def together_page(now: StoredSet, found: JointMatch) -> TogetherPage:
         moves=f"{counted(found.moves, 'move')} on {heads}." if climbed else "Nobody climbs.",
         turns=tuple((turn.name, capitalize_first(_to_do(turn))) for turn in found.turns),
         cautions=tuple(cautions(climbed, now.hidden_cautions)),
-        ids=tuple(now.sources[turn.place].id for turn in found.turns),
+        ids=tuple(now.sources[turn.index].id for turn in found.turns),
     )
 
 
 def works_together(now: StoredSet, plan: Plan, found: JointMatch) -> Mapping[int, Work | None]:
     """Return the work on heads, by their ids, once they are matched: planned, in the place of what hangs."""
-    return {now.sources[turn.place].id: _work(now, plan, turn) for turn in found.turns}
+    return {now.sources[turn.index].id: _work(now, plan, turn) for turn in found.turns}
 
 
 def _to_do(turn: JointTurn) -> str:
@@ -115,13 +115,13 @@ def _to_do(turn: JointTurn) -> str:
 
 
 def _work(now: StoredSet, plan: Plan, turn: JointTurn) -> Work:
-    source = now.sources[turn.place].source
+    source = now.sources[turn.index].source
     was = source.work if source.work and source.work.hangs else None
     if was and not (turn.off or turn.on):
         return was.model_copy(update={"instead": None})
     dial = turn.dial if source.reach else None
-    entry = by_hand(plan, turn.place, turn.gels, dial)
-    reading = plan.heads[turn.place].source.reading
+    entry = by_hand(plan, turn.index, turn.gels, dial)
+    reading = plan.heads[turn.index].source.reading
     fresh = Work(
         stage=Stage.PLANNED,
         gels=list(turn.gels),

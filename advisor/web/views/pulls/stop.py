@@ -56,7 +56,7 @@ def _mine(one: OrderNow, owner: StoredSet, now: StoredSource) -> StopView | None
     there = there_now(one, now.id)
     if there is None:  # freed between the lines
         return None
-    k = one.order.place_of(owner.index_of(now.id))
+    k = one.order.stop_index(owner.index_of(now.id))
     stop = None if k is None else one.order.stops[k]
     after = one.next_after(now.id)
     moves = stop is not None and stop.moves

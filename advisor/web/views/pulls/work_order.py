@@ -97,7 +97,7 @@ def _where(one: CutsToHang) -> str:
 
 def waits_said(one: OrderNow, stop: Stop) -> str:
     """Say which heads have to give their gel first; empty where none has to."""
-    names = [one.now.sources[place].source.name for place in stop.waits_for]
+    names = [one.now.sources[index].source.name for index in stop.waits_for]
     return f"First take it down there: {listed(names)}." if names else ""
 
 
@@ -159,7 +159,7 @@ def _cuts(one: OrderNow) -> Iterator[str]:
 
 
 def _walk(one: OrderNow) -> tuple[WalkRow, ...]:
-    stored = [one.now.sources[place] for place in one.now.walked]
+    stored = [one.now.sources[index] for index in one.now.walked]
     last = len(stored) - 1
     return tuple(
         WalkRow(each.number, each.source.name, first=k == 0, last=k == last) for k, each in enumerate(stored)

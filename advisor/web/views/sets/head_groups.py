@@ -104,7 +104,7 @@ def neighbours_of(sources: Sequence[StoredSource], plan: Plan, i: int) -> Neighb
     """Return the neighbours of the `i`-th head, in the order of the board and around its ends."""
     needs = [needs_of(head) for head in plan.heads]
     board = in_order(needs)
-    place = board.index(i)
-    around = [*board[place + 1 :], *board[:place]]
+    index = board.index(i)
+    around = [*board[index + 1 :], *board[:index]]
     others = [sources[k] for k in around if needs[k] not in _IDLE]
     return Neighbours(others[-1], others[0]) if others else Neighbours(None, None)

@@ -91,8 +91,8 @@ def view_of(now: StoredSet) -> WaysPage:
     freeze = f"Freeze at {kelvin(fixed.cct)}" if fixed else ""
     if found is None:
         return WaysPage("What hangs fits", (), (), freeze)
-    places = {turn.place for plan in found.plans for turn in plan.heads}
-    climbed = [now.sources[place].source for place in sorted(places)]
+    indices = {turn.index for plan in found.plans for turn in plan.heads}
+    climbed = [now.sources[index].source for index in sorted(indices)]
     return WaysPage(
         heading=capitalize_first(wording.moved_said(found)),
         ways=tuple(_way(now, plan, k, found) for k, plan in enumerate(found.plans, 1)),
