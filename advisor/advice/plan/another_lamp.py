@@ -11,6 +11,8 @@ from functools import lru_cache
 from itertools import product
 from math import ceil, floor, sqrt
 
+import numpy as np
+
 from ...colour.observer.loci import MIRED_K
 from ...model import Kind, Reading, Role, Source, StackAdvice, Stage
 from ..answer.reached import nearest
@@ -214,14 +216,13 @@ def _window(gel: str, behind: LampsBehind, tolerance: float, on_sale: Sequence[i
     scale, mired = scale_at(middle), middle.mired
     # A box within an upright ellipse touches it with its corners, at a share of 1/√2 of its axes. This one
     # leans, since Δu′v′ stretches v: so the box shrinks until the farthest corners touch.
-    along, across = (tolerance / sqrt(2.0) / per for per in (scale.steps_per_mired, scale.steps_per_duv))
-    for _ in range(_MOST_CLOSER):
-        ends = product((-along, along), (-across, across))
-        if behind.come_in([(mired + a, middle.duv + b) for a, b in ends], tolerance):
-            break
-        along, across = along * _CLOSER, across * _CLOSER
-    else:
+    widest = tolerance / sqrt(2.0) / np.array([scale.steps_per_mired, scale.steps_per_duv])
+    halves = widest * _CLOSER ** np.arange(_MOST_CLOSER)[:, None]
+    corners = np.array(list(product((-1.0, 1.0), repeat=2)))
+    fits = behind.first_in(np.array([mired, middle.duv]) + halves[:, None] * corners, tolerance)
+    if fits is None:
         return None
+    along, across = halves[fits].tolist()
     low, high = MIRED_K / (mired + along), MIRED_K / (mired - along)
     cct = ceil(low / 10.0) * 10.0, floor(high / 10.0) * 10.0
     duv = ceil((middle.duv - across) * 1e4 - 1e-6) / 1e4, floor((middle.duv + across) * 1e4 + 1e-6) / 1e4

@@ -51,21 +51,25 @@ class LampsBehind:
         except Refused:
             return None
 
-    def come_in(self, read: Sequence[tuple[float, float]], tolerance: float) -> bool:
-        """Whether lamps, by mired and Duv, all land within a tolerance [step], and there are such lamps."""
-        mired, duv = np.array(read).T
-        if not in_range(mired, duv).all():
-            return False
-        # Without a sheet a lamp lands where it reads, so only those near enough are looked for.
-        near = uv_of_cct_duv(MIRED_K / mired, duv)
-        if not self.indices and steps_apart(near, self.wanted.uv).max() > tolerance:
-            return False
-        landed = [uv for uv in self._landed(read) if uv is not None]
-        return len(landed) == len(read) and bool(
-            steps_apart(np.array(landed), self.wanted.uv).max() <= tolerance
-        )
+    def first_in(self, groups: Array, tolerance: float) -> int | None:
+        """Return the first group of lamps, (n, k, 2) by mired and Duv, of which each lands near enough.
 
-    def _landed(self, read: Sequence[tuple[float, float]]) -> list[Array | None]:
+        Near enough is within a `tolerance` [step]. A group with lamps that there cannot be does not count;
+        None where none does.
+        """
+        able = np.asarray(in_range(groups[..., 0], groups[..., 1]).all(axis=1))
+        if not self.indices:  # a bare lamp lands where it reads, so only those near enough are looked for
+            mired, duv = groups[able, :, 0], groups[able, :, 1]
+            near = steps_apart(uv_of_cct_duv(MIRED_K / mired, duv), self.wanted.uv)
+            able[able] = near.max(axis=1, initial=0.0) <= tolerance
+        for k in np.flatnonzero(able).tolist():
+            landed = [uv for uv in self._landed(groups[k]) if uv is not None]
+            whole = len(landed) == len(groups[k])
+            if whole and steps_apart(np.array(landed), self.wanted.uv).max() <= tolerance:
+                return int(k)
+        return None
+
+    def _landed(self, read: Sequence[tuple[float, float]] | Array) -> list[Array | None]:
         found: list[Array | None] = [None] * len(read)
         able = np.flatnonzero(in_range(*np.array(read).T)).tolist()
         uses = [InUse(lamp.reading, source=lamp) for lamp in (_lamp(self.kind, *read[k]) for k in able)]

@@ -61,6 +61,8 @@ def _head_line(line: str, at: int) -> HeadLine | None:
         score = _score(cells, mark)
         if score and (best is None or score > best.score):
             best = HeadLine(at, mark, cells, score)
+        if cells and score == len(cells):
+            break  # every cell is a heading
     return best
 
 

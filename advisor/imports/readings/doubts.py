@@ -157,15 +157,15 @@ def _is_chosen(work: _Table, field: Field) -> bool:
 
 def _swapped(work: _Table) -> None:
     """Ask of two columns that each hold what the other is headed."""
-    for other in (Field.LUX, Field.DUV):
-        if not work.has(Field.CCT, other) or _is_chosen(work, Field.CCT) or _is_chosen(work, other):
-            continue
-        at, _ = work.columns.used[Field.CCT]
-        if all(_PLAIN_CCT.fullmatch(row.cells[at]) for row in work.table.rows if at < len(row.cells)):
-            continue
-        heads = work.heading(Field.CCT), work.heading(other)
-        ccts, others = (_said(values) for values in work.values_of([Field.CCT, other], bare_only=True))
-        question = swapped(other, heads, ccts, others, work.answers)
+    if not work.has(Field.CCT) or _is_chosen(work, Field.CCT):
+        return
+    at, _ = work.columns.used[Field.CCT]
+    if all(_PLAIN_CCT.fullmatch(row.cells[at]) for row in work.table.rows if at < len(row.cells)):
+        return
+    others = [other for other in (Field.LUX, Field.DUV) if work.has(other) and not _is_chosen(work, other)]
+    ccts, *columns = map(_said, work.values_of([Field.CCT, *others], bare_only=True))
+    for other, values in zip(others, columns, strict=True):
+        question = swapped(other, (work.heading(Field.CCT), work.heading(other)), ccts, values, work.answers)
         if question is not None:
             used = dict(work.columns.used)
             if question.answer != NOT_SWAPPED:

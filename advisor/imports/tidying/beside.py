@@ -24,9 +24,8 @@ def beside(table: Table) -> list[Table]:
     names, parts headings that each give a white.
     """
     heads = [re.sub(r"\W+", " ", h).strip().casefold() for h in table.headings]
-    every = understand_each([*table.headings, *heads])
-    known, plain = every[: len(heads)], every[len(heads) :]
-    starts = _again(heads) or _in_turn(heads, plain) or _at_gaps(table, heads, known) or _at_names(known)
+    known = understand_each(table.headings)
+    starts = _again(heads) or _in_turn(heads, known) or _at_gaps(table, heads, known) or _at_names(known)
     if not starts:
         return [table]
     spans = list(zip(starts, [*starts[1:], len(heads)], strict=True))

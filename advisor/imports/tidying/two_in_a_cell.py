@@ -17,8 +17,11 @@ _LONGEST = 80
 
 def with_one_thing_a_cell(table: Table) -> Table:
     """Part the columns whose headings name several measurements, where most cells hold as many."""
-    parted = [_parts(heading) for heading in table.headings]
+    known = understand_each(table.headings)
+    parted = [[] if one else _parts(heading) for heading, one in zip(table.headings, known, strict=True)]
     every = list(dict.fromkeys(part for ways in parted for heads in ways for part in heads))
+    if not every:
+        return table
     fields = {part: h.field for part, h in zip(every, understand_each(every), strict=True) if h is not None}
     for at in range(len(table.headings) - 1, -1, -1):
         found = [({fields.get(part) for part in heads}, heads) for heads in parted[at]]

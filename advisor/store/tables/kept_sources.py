@@ -35,13 +35,14 @@ class KeptSources:
                     found[row["id"]] = kept[2]
         return found
 
-    def keep(self, row: sqlite3.Row, source: StoredSource) -> None:
-        """Keep a source, made from a row, in place of what it was before and of what is too much."""
-        count = 1 + len(source.source.readings)
+    def keep(self, rows: Sequence[sqlite3.Row], sources: Sequence[StoredSource]) -> None:
+        """Keep sources, made from their rows, in place of what they were before and of what is too much."""
         with self._lock:
-            self._drop(row["id"])
-            self._kept[row["id"]] = (tuple(row), count, source)
-            self._readings += count
+            for row, source in zip(rows, sources, strict=True):
+                count = 1 + len(source.source.readings)
+                self._drop(row["id"])
+                self._kept[row["id"]] = (tuple(row), count, source)
+                self._readings += count
             while self._readings > self._most:
                 self._drop(next(iter(self._kept)))
 

@@ -123,6 +123,8 @@ def _sources_of_set(
     """Return each source with its readings, of which those that are not `kept` are read at once."""
     known = kept.find(rows) if kept else {}
     missing = [row for row in rows if row["id"] not in known]
+    if not missing:
+        return tuple(known[row["id"]] for row in rows)
     readings: defaultdict[int, list[sqlite3.Row]] = defaultdict(list)
     for reading in conn.execute(
         f"{_READINGS} WHERE r.source_id IN (SELECT value FROM json_each(?)) {_IN_ORDER}",
@@ -130,10 +132,9 @@ def _sources_of_set(
     ):
         readings[reading["source_id"]].append(reading)
     read = _sources(conn, [(row, readings.pop(row["id"], [])) for row in missing])
-    for row, source in zip(missing, read, strict=True):
-        known[row["id"]] = source
-        if kept:
-            kept.keep(row, source)
+    if kept:
+        kept.keep(missing, read)
+    known |= {row["id"]: source for row, source in zip(missing, read, strict=True)}
     return tuple(known[row["id"]] for row in rows)
 
 

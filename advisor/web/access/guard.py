@@ -18,7 +18,7 @@ from werkzeug.exceptions import Forbidden
 
 from .lan import LOOPBACK
 from .rights import KEPT, WORDS, Right, needed
-from .sessions import form_token, host_name, people, person, token_fits
+from .sessions import form_token, host_name, names_us, people, person, token_fits
 
 _SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 _FOR_SCRIPTS = ("/api/", "/live/")
@@ -57,10 +57,8 @@ def guard(app: Flask, hosts: frozenset[str] = LOOPBACK, *, styles: str) -> None:
 
     @app.before_request
     def _guard() -> ResponseReturnValue | None:
-        lan = people().lan
         # A page elsewhere can point its own name at this machine; only the name tells.
-        name = host_name(request.host)
-        if not (lan.knows(name) if lan else name in hosts):
+        if not names_us(hosts):
             abort(421)
         changing = request.method not in _SAFE
         if changing:

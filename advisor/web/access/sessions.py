@@ -147,6 +147,12 @@ def token_fits(given: str) -> bool:
     return hmac.compare_digest(given.encode(), form_token().encode())
 
 
+def names_us(hosts: frozenset[str]) -> bool:
+    """Whether a request names this server by a name that is its own; `hosts` are those without a network."""
+    lan, name = people().lan, host_name(request.host)
+    return lan.knows(name) if lan else name in hosts
+
+
 def _person() -> Person:
     known = people()
     if known.lan is None or (is_loopback(request.remote_addr) and host_name(request.host) in LOOPBACK):

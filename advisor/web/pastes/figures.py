@@ -2,25 +2,21 @@
 
 from collections.abc import Sequence
 
-from ...imports import PastedRow
 from ...imports.readings.answers import FIGURES_SHOWN, figure_keys
-from ...imports.readings.result import keys_of
 from ...imports.vocabulary.headings import Field
 from ...model import Reading
+from .looks import LookedRow
 
 
-def figures_of_each(rows: Sequence[PastedRow]) -> list[list[tuple[Field, str, str]]]:
+def figures_of_each(rows: Sequence[LookedRow]) -> list[list[tuple[Field, str, str]]]:
     """Return of each row its figures: what each is, the key of its answer, and what it was read as.
 
     They are in kelvin, Duv and lux. A Duv that nobody read is empty; a colour that is given in another way
     has none.
     """
-    if not rows:
-        return []
-    keys = figure_keys([key for key, _ in keys_of(rows)])
-    return [
-        _figures(row.source.reading if row.source else None, own) for row, own in zip(rows, keys, strict=True)
-    ]
+    sources = [row.pasted.source for row in rows]
+    keys = figure_keys([row.key for row in rows])
+    return [_figures(one.reading if one else None, own) for one, own in zip(sources, keys, strict=True)]
 
 
 def _figures(reading: Reading | None, keys: Sequence[str]) -> list[tuple[Field, str, str]]:

@@ -97,7 +97,7 @@ def _typed_answers(form: Mapping[str, str], before: Look) -> dict[str, str]:
             showed |= {cell.key: cell.text for cell in row.pasted.cells}
             showed[f"line-{row.pasted.line}"] = row.pasted.text
     typed = {name.removeprefix(IS): value for name, value in form.items() if name.startswith(IS)}
-    understood = [row.pasted for row in before.rows if row.white is not None] if typed else []
+    understood = [row for row in before.rows if row.white is not None] if typed else []
     figures = {key: text for row in figures_of_each(understood) for _, key, text in row}
     showed |= figures
     return {

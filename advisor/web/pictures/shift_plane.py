@@ -22,6 +22,8 @@ TOUCH = 27.0
 _EDGE = 30.0
 _LABEL = 12.0
 """Radius of a source's number. [px]"""
+_GATHERED, _SIGN = 14.0, 5.5
+"""Radius of a mark on a gathered plane, and what each sign of its text adds to one. [px]"""
 _APART = 2 * TOUCH + 9.0
 """Between numbers: 8 px lie between two that can be touched, on the narrowest screen too. [px]"""
 _END, _TARGET = 3.0, 8.0
@@ -45,12 +47,15 @@ class Label:
     """A source on the plane: its number at (x, y), its trail as polyline points, a leader if `moved`.
 
     `index` is that of its head in the plan, from 0. On a gathered plane a label is a `spot`:
-    of several sources that lie together it has the first one's index, number and trail.
+    of several sources that lie together it has the first one's index, number and trail. `text` stands in
+    its circle, whose `radius` [px] has room for it.
     """
 
     index: int
     number: int
     name: str
+    text: str
+    radius: float
     x: float
     y: float
     start: Point
@@ -58,16 +63,6 @@ class Label:
     points: str
     moved: bool
     spot: Spot | None = None
-
-    @property
-    def text(self) -> str:
-        """What stands in its circle."""
-        return self.spot.text if self.spot else str(self.number)
-
-    @property
-    def radius(self) -> float:
-        """Its circle's, as its text needs it. [px]"""
-        return max(_LABEL, 14.0 if self.spot else 0.0, 5.5 * len(self.text))
 
 
 @dataclass(frozen=True)
@@ -143,6 +138,8 @@ def picture(
             index=spot.heads[0].index,
             number=spot.heads[0].number,
             name=spot.heads[0].name,
+            text=spot.text,
+            radius=max(_GATHERED if gathered else _LABEL, _SIGN * len(spot.text)),
             x=x,
             y=y,
             start=spot.at,

@@ -18,22 +18,16 @@ class HeadThere:
 
 @dataclass(frozen=True)
 class Spot:
-    """Where one source lies, or several together: `at` is their middle. [px]"""
+    """Where one source lies, or several together: `at` is their middle. [px]
+
+    `text` stands in its mark: the number of one, or how many there are. `words` say who lies there, for
+    somebody who does not see it: “4, Tubes”, “2 together: 1 Window, 3 Key”.
+    """
 
     heads: tuple[HeadThere, ...]
     at: Point
-
-    @property
-    def text(self) -> str:
-        """What stands in its mark: the number of one, or how many there are."""
-        return str(self.heads[0].number) if len(self.heads) == 1 else f"{len(self.heads)}×"
-
-    @property
-    def words(self) -> str:
-        """Who lies there, for somebody who does not see it: “4, Tubes”, “2 together: 1 Window, 3 Key”."""
-        if len(self.heads) == 1:
-            return f"{self.heads[0].number}, {self.heads[0].name}"
-        return f"{len(self.heads)} together: {', '.join(f'{h.number} {h.name}' for h in self.heads)}"
+    text: str
+    words: str
 
 
 def spots_of(
@@ -53,10 +47,15 @@ def spots_of(
             groups[nearest[1]].append(index)
         else:
             groups.append([index])
-    return [
-        Spot(tuple(HeadThere(index, numbers[index], names[index]) for index in group), _middle(group, starts))
-        for group in groups
-    ]
+    heads = {index: HeadThere(index, numbers[index], names[index]) for index in starts}
+    return [_spot([heads[index] for index in group], _middle(group, starts)) for group in groups]
+
+
+def _spot(heads: Sequence[HeadThere], at: Point) -> Spot:
+    if len(heads) == 1:
+        return Spot(tuple(heads), at, str(heads[0].number), f"{heads[0].number}, {heads[0].name}")
+    named = ", ".join(f"{head.number} {head.name}" for head in heads)
+    return Spot(tuple(heads), at, f"{len(heads)}×", f"{len(heads)} together: {named}")
 
 
 def _middle(group: Sequence[int], starts: Mapping[int, Point]) -> Point:

@@ -19,26 +19,21 @@ from ...store import StoredSet
 from ..state import state
 from .aside import worked_aside
 from .at_hand import at_hand_of
-from .kept import PlanInputs, asked_of, planned
+from .kept import PlanInputs, planned
 
 
-def ways_on(now: StoredSet) -> NextPlans | None:
-    """Return the ways on for a set; None where what hangs fits, or never did.
+def ways_on(now: StoredSet, asked: PlanInputs) -> NextPlans | None:
+    """Return the ways on for a set, by what its plan follows from; None where what hangs fits, or never did.
 
-    Raises Working where that takes longer than a page waits.
+    Raises Working where that takes longer than a page waits: where what is asked is large.
     """
     at_hand = AtHand(at_hand_of(now), tuple(now.walked))
-    return _asked_ways(asked_of(now), _former(now), at_hand)
+    return _asked_ways(asked, _former(now), at_hand)
 
 
-def moved_on(now: StoredSet) -> Moved | None:
+def moved_on(now: StoredSet, asked: PlanInputs) -> Moved | None:
     """Return what moved on a set, without any search; None where what hangs fits, or never did."""
-    return _moved(asked_of(now), _former(now))
-
-
-def is_searched_aside(now: StoredSet) -> bool:
-    """Whether its ways on take longer than a page waits."""
-    return asked_of(now).large
+    return _moved(asked, _former(now))
 
 
 def _former(now: StoredSet) -> str:
@@ -71,9 +66,9 @@ def _found(plan: Plan, target: Target, moved: Moved, at_hand: AtHand) -> NextPla
     return replace(found, levels=moved.levels) if found.plans else None
 
 
-def frozen_at(now: StoredSet) -> Target | None:
+def frozen_at(now: StoredSet, asked: PlanInputs) -> Target | None:
     """Return the target of a set that matches a source, fixed at what that reads now; None for others."""
-    white = planned(asked_of(now)).target
+    white = planned(asked).target
     if now.target.source is None or now.target_deleted or white is None:
         return None
     try:
@@ -101,12 +96,11 @@ def _is_planned(now: StoredSet, turn: Turn) -> bool:
     return planned is not None and (sorted(planned.gels), planned.dial) == (sorted(turn.gels), dial)
 
 
-def works_of(now: StoredSet, plan: NextPlan) -> Mapping[int, Work | None]:
+def works_of(now: StoredSet, asked: PlanInputs, plan: NextPlan) -> Mapping[int, Work | None]:
     """Return the work on the sources of a set, by their ids, once a plan is adopted.
 
     What is to change is planned in the place of what hangs. Where what hangs stays, no other plan does.
     """
-    asked = asked_of(now)
     there = make_plan(asked.sources, plan.target, asked.limits, asked.gels)
     return {now.sources[turn.index].id: _work(now, there, turn) for turn in plan.turns}
 

@@ -6,12 +6,11 @@ from dataclasses import dataclass, replace
 from ...imports.readings.result import PastedRow
 from ...imports.vocabulary.headings import Field
 from ...model import Kind, Problem
-from ...model.sets.phrases import grouped, listed
+from ...model.sets.phrases import grouped, listed, stood_each
 from ..pastes.choices import PasteChoices
 from ..pastes.entries import Entry, TickedRow
 from ..pastes.figures import figures_of_each
 from ..pastes.looks import LookedRow
-from ..wording.sources import stood_each
 from ..wording.values import capitalize_first, gel, luxes, whites_said
 from .choices import OfferedChoice
 
@@ -149,7 +148,7 @@ def _entry(
 
 def _fields(rows: Sequence[TickedRow]) -> list[tuple[CellView, ...]]:
     """Return the fields for the figures of each row."""
-    figures = figures_of_each([ticked.row.pasted for ticked in rows])
+    figures = figures_of_each([ticked.row for ticked in rows])
     return [tuple(CellView(f"is-{key}", _LABELS[f], text, None) for f, key, text in own) for own in figures]
 
 
@@ -178,7 +177,7 @@ def _rows(rows: Sequence[TickedRow]) -> list[RowView]:
     words = whites_said([(white.cct, white.duv) for white in whites if white is not None])
     light = iter(luxes([reading.lux for reading in readings if reading.lux]))
     views = []
-    for row, reading, said, how in zip(rows, readings, words, stood_each(readings), strict=True):
+    for row, reading, said, how in zip(rows, readings, words, stood_each(readings, gel), strict=True):
         said += ", not metered" if reading.duv_assumed else ""
         said += (f", {next(light)}" if reading.lux else "") + (", spectrum" if reading.spectrum else "")
         shown = " · ".join(part for part in (said, how, row.row.pasted.time) if part)

@@ -1,7 +1,5 @@
 """What a source is limited to, how it is used, and how it was read, in a sentence or a part of one."""
 
-from collections.abc import Sequence
-
 from ...model import Reading, Source
 from ...model.sets import phrases
 from ...model.sets.phrases import counted, listed, percent
@@ -45,11 +43,6 @@ def duv_assumed(reading: Reading) -> str:
 def stood(reading: Reading) -> str:
     """Say how a source stood when it was read; empty where nothing was noted."""
     return phrases.stood(reading, gel)
-
-
-def stood_each(readings: Sequence[Reading]) -> list[str]:
-    """Say of each reading how its source stood, as `stood` does."""
-    return phrases.stood_each(readings, gel)
 
 
 def earlier_lux(source: Source, used: Reading) -> str:

@@ -1,9 +1,10 @@
 """What a page says of a tested head on a set: of which day its test is, and how far it has moved since."""
 
+from collections.abc import Sequence
 from math import log
 
 from ...advice.known_heads.doubts import sign_meant
-from ...advice.readings.tested import OffTest, moved_test
+from ...advice.readings.tested import MovedTest, OffTest, moved_test, moved_tests
 from ...advice.wording.ladder import Ladder
 from ...advice.wording.words import amount, seen
 from ...model import AsTested, Seen, Source
@@ -34,10 +35,14 @@ def tested_said(source: Source, ladder: Ladder) -> str:
     return f"{said[0].upper()}{said[1:]} than in its test of {day}. The whole test moves with it."
 
 
-def tested_briefly(source: Source) -> str:
-    """Say in short that a bare source goes by its test alone; empty where it was metered, or has none."""
-    test = moved_test(source)
-    if test is None or test.shifts:
+def tested_briefly(sources: Sequence[Source]) -> list[str]:
+    """Say in short which bare sources go by their tests alone; empty of one that was metered, or has none."""
+    tests = moved_tests(sources)
+    return [_briefly(source, test) if test else "" for source, test in zip(sources, tests, strict=True)]
+
+
+def _briefly(source: Source, test: MovedTest) -> str:
+    if test.shifts:
         return ""
     metered = "metered with gel only" if _behind_gels(source) else "not metered here"
     return f"Tested {when_said(test.tested_at).partition(', ')[2]}, {metered}"

@@ -9,6 +9,7 @@ from ....store.sets.undo import Touched
 from ...forms.form import Form
 from ...live.conflict import Adoptable, adopt, seen_of
 from ...live.idempotency import conflict_status, tell_revision
+from ...plans.kept import asked_of
 from ...plans.ways_on import frozen_at, mark_of, ways_on, works_of
 from ...state import state
 from ...views.sets.next_plans import view_of
@@ -28,12 +29,13 @@ def show_plans(set_id: int) -> ResponseReturnValue:
 def adopt_plan(set_id: int) -> ResponseReturnValue:
     """Adopt a way on: its target, and its gels planned in the place of what hangs."""
     now, form = state().sets.get_set(set_id), Form(request.form)
+    asked = asked_of(now)
 
     def chosen() -> Adoptable | None:
-        found = ways_on(now)
+        found = ways_on(now, asked)
         marks = {mark_of(plan): plan for plan in found.plans} if found else {}
         plan = marks.get(form.value("plan"))
-        return Adoptable(plan.target, works_of(now, plan)) if plan else None
+        return Adoptable(plan.target, works_of(now, asked, plan)) if plan else None
 
     try:
         numbers = adopt(now, chosen, any_revision=True)
@@ -63,7 +65,7 @@ def freeze_target(set_id: int) -> ResponseReturnValue:
     if request.method != "POST":
         return redirect(url_for("next_plans.show_plans", set_id=set_id))
     now = state().sets.get_set(set_id)
-    fixed = frozen_at(now)
+    fixed = frozen_at(now, asked_of(now))
     if fixed is None:
         if now.target.source is None:  # it is frozen already, by a second tap or another phone
             return redirect(url_for("sets.show_set", set_id=set_id))

@@ -70,14 +70,14 @@ def set_page(set_id: int, *, previous: Target | None = None, conflict: Conflict 
 
     `conflict` says that somebody came before who wanted to go back.
     """
-    now, drawn = _drawn_set(set_id)
+    now, asked, drawn = _drawn_set(set_id)
     plan = of_today(now, drawn.plan)
     as_plane = request.args.get("view") == "plane"
     return render_template(
         "sets/show.html",
         now=now,
         plan=plan,
-        view=set_view.view_of(now, plan, drawn.paths, reasons(now, plan)),
+        view=set_view.view_of(now, asked, plan, drawn.paths, reasons(now, plan), as_plane=as_plane),
         plane=drawn.plane,
         as_plane=as_plane,
         links=[url_for("sources.show_source", source_id=s.id) for s in now.sources],
@@ -88,14 +88,14 @@ def set_page(set_id: int, *, previous: Target | None = None, conflict: Conflict 
         added=request.args.get("added", type=int),
         previous=previous,
         conflict=conflict,
-        ways=next_plans.line_of(now),
+        ways=next_plans.line_of(now, asked),
     )
 
 
 @blueprint.get("/sets/<int:set_id>/sheet")
 def show_sheet(set_id: int) -> ResponseReturnValue:
     """Show the set as one sheet to print."""
-    now, drawn = _drawn_set(set_id)
+    now, _, drawn = _drawn_set(set_id)
     plan = of_today(now, drawn.plan)
     view = sheet.view_of(now, plan, reasons(now, plan))
     return render_template("sets/sheet.html", now=now, sheet=view, plane=drawn.plane_on_paper)
@@ -104,7 +104,7 @@ def show_sheet(set_id: int) -> ResponseReturnValue:
 @blueprint.get("/sets/<int:set_id>/tags")
 def show_tags(set_id: int) -> ResponseReturnValue:
     """Show a tag for each head, to print and stick on."""
-    now, drawn = _drawn_set(set_id)
+    now, _, drawn = _drawn_set(set_id)
     plan = of_today(now, drawn.plan)
     view = tags.view_of(now, plan, reasons(now, plan))
     return render_template("sets/tags.html", now=now, tags=view)
@@ -207,9 +207,10 @@ class _Drawn:
         return diagram(self.plan, self.numbers)
 
 
-def _drawn_set(set_id: int) -> tuple[StoredSet, _Drawn]:
+def _drawn_set(set_id: int) -> tuple[StoredSet, PlanInputs, _Drawn]:
     now = state().sets.get_set(set_id)
-    return now, _drawn(asked_of(now), tuple(source.number for source in now.sources))
+    asked = asked_of(now)
+    return now, asked, _drawn(asked, tuple(source.number for source in now.sources))
 
 
 @lru_cache(maxsize=6)

@@ -39,9 +39,9 @@ def drift_of(now: StoredSet, stored: StoredSource) -> DriftAhead | None:
     return _drift_of(asked_of(now), now.index_of(stored.id), stored)
 
 
-def reminders_of(now: StoredSet) -> list[Reminder]:
+def reminders_of(now: StoredSet, asked: PlanInputs) -> list[Reminder]:
     """Return which sources of a set to meter, because they drift: the soonest first."""
-    asked, taken, by_now = asked_of(now), state().sets.taken_between(now.id), clock()
+    taken, by_now = state().sets.taken_between(now.id), clock()
     drifts = [
         (_drift_of(asked, index, stored), stored)
         for index, stored in enumerate(now.sources)

@@ -6,10 +6,10 @@ from ....advice.next_plans.way import NextPlan, NextPlans
 from ....advice.wording.cautions import Caution, cautions
 from ....store import StoredSet
 from ...plans import ways_said as wording
+from ...plans.kept import PlanInputs, asked_of
 from ...plans.ways_on import (
     frozen_at,
     is_adopted,
-    is_searched_aside,
     mark_of,
     moved_on,
     ways_on,
@@ -72,13 +72,13 @@ class WaysLine:
     adopted: bool = False
 
 
-def line_of(now: StoredSet) -> WaysLine:
-    """Return the line on the board of a set; it waits for no search."""
-    if is_searched_aside(now):
-        moved = moved_on(now)
+def line_of(now: StoredSet, asked: PlanInputs) -> WaysLine:
+    """Return the line on the board of a set, whose plan follows from `asked`; it waits for no search."""
+    if asked.large:
+        moved = moved_on(now, asked)
         names = wording.sources_moved(moved.sources, moved.levels) if moved else ""
         return WaysLine(f"{names}: see the plans" if names else "")
-    found = ways_on(now)
+    found = ways_on(now, asked)
     if found is None:
         return WaysLine("")
     adopted = any(is_adopted(now, plan) for plan in found.plans)
@@ -87,7 +87,8 @@ def line_of(now: StoredSet) -> WaysLine:
 
 def view_of(now: StoredSet) -> WaysPage:
     """Return the ways on for a set, the fewest moves first."""
-    found, fixed = ways_on(now), frozen_at(now)
+    asked = asked_of(now)
+    found, fixed = ways_on(now, asked), frozen_at(now, asked)
     freeze = f"Freeze at {kelvin(fixed.cct)}" if fixed else ""
     if found is None:
         return WaysPage("What hangs fits", (), (), freeze)

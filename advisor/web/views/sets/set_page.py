@@ -10,6 +10,7 @@ from ....advice.plan.head import Needs, PlannedSource, needs_of
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import gels_off_label
 from ....store import StoredSet, StoredSource
+from ...plans.kept import PlanInputs
 from ...plans.onward.drifting import Reminder, reminders_of
 from ...plans.onward.lamps import lamps_line
 from ...plans.onward.worst_pair import worst_pair_said
@@ -74,24 +75,36 @@ def _off_label(off: OffLabel) -> GelOffLabel:
 
 
 def view_of(
-    now: StoredSet, plan: Plan, paths: Sequence[LightPath | None], since: Mapping[int, Since]
+    now: StoredSet,
+    asked: PlanInputs,
+    plan: Plan,
+    paths: Sequence[LightPath | None],
+    since: Mapping[int, Since],
+    *,
+    as_plane: bool,
 ) -> SetPage:
-    """Return the page of a set as planned, with the light path of each head.
+    """Return the page of a set as planned for what was `asked`, with the light path of each head.
 
-    `since` says, by the source's id, why what was decided is not what is advised.
+    `since` says, by the source's id, why what was decided is not what is advised. The plane is said in words
+    only where it is shown large, `as_plane`.
     """
     heads = list(zip(now.sources, plan.heads, strict=True))
     needs = [needs_of(head) for head in plan.heads]
-    reminders = reminders_of(now)
+    reminders = reminders_of(now, asked)
     drifts = {one.source_id: one.note for one in reminders}
+    tested = tested_briefly([stored.source for stored in now.sources])
+    notes = [
+        drifts.get(stored.id, "") or read_ago(stored) or ("" if head.check else said)
+        for (stored, head), said in zip(heads, tested, strict=True)
+    ]
     rows = [
-        _row(stored, head, need, path, since.get(stored.id), drifts.get(stored.id, ""))
-        for (stored, head), need, path in zip(heads, needs, paths, strict=True)
+        _row(stored, head, need, path, since.get(stored.id), note)
+        for (stored, head), need, path, note in zip(heads, needs, paths, notes, strict=True)
     ]
     return SetPage(
         counts=_counts(needs),
         groups=groups_of(rows, [head.source.role for head in plan.heads]),
-        plane_rows=tuple(_plane_row(stored, head) for stored, head in heads),
+        plane_rows=tuple(_plane_row(stored, head) for stored, head in heads) if as_plane else (),
         off_labels=tuple(_off_label(one) for one in gels_off_label(plan)),
         tested=any(stored.source.test for stored in now.sources),
         reminders=tuple(reminders),
@@ -113,7 +126,7 @@ def _row(
     need: Needs,
     path: LightPath | None,
     why: Since | None,
-    drifts: str,
+    note: str,
 ) -> HeadEntry:
     unread = bool(head.problems) and not head.source.reading.said
     return HeadEntry(
@@ -125,7 +138,7 @@ def _row(
         what=METER_BARE if unread else brief(head, need) or _read(head),
         anchor="",
         why=why if need is Needs.HANDS else None,
-        note=drifts or read_ago(stored) or ("" if head.check else tested_briefly(stored.source)),
+        note=note,
         path=path,
         good=_good(head) if head.answered else None,
         problems=() if unread else head.problems,
