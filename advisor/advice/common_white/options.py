@@ -133,8 +133,3 @@ class Whites:
             return self.best[0] if self.best else None
         able = [one for one in self.offered if self.tints or not one.target.tint]
         return next((one for one in able if plainly_better(one, self.present)), None)
-
-    @property
-    def worth_it(self) -> bool:
-        """Whether another white is worth going to."""
-        return self.advised is not None

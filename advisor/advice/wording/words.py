@@ -177,9 +177,11 @@ def seen(steps: float, tolerance: float) -> Seen:
     return Seen.SHOWS if steps <= _OBVIOUS else Seen.OBVIOUS
 
 
-def is_seen(seen_as: Seen) -> str:
-    """Say it with its verb: “matches”, “is close”."""
-    return str(seen_as) if seen_as is Seen.MATCHES else f"is {seen_as}"
+def is_seen(seen_as: Seen, *, later: bool = False) -> str:
+    """Say it with its verb: “matches”, “is close”; of what is yet to come “will match”, “will be close”."""
+    if seen_as is Seen.MATCHES:
+        return "will match" if later else "matches"
+    return f"{'will be' if later else 'is'} {seen_as}"
 
 
 def foreseen(expected: float, within: float, tolerance: float) -> Seen:

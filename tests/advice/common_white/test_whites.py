@@ -144,7 +144,7 @@ class TestTheThree:
     def test_the_plan_shown_is_the_plan_that_follows(self, two):
         again = common_whites(TWO, two.best[0].target, Limits(), ROWS)
         assert [p.stack for p in again.present.parts] == [p.stack for p in two.best[0].parts]
-        assert not again.worth_it
+        assert again.advised is None
         assert say.headline(again) == f"Stay at {named(two.best[0].target)}"
 
 
@@ -194,12 +194,12 @@ class TestWorthIt:
 
     @pytest.mark.parametrize(("best", "worth"), [(9.25, True), (9.5, False), (9.75, False), (11.0, False)])
     def test_by_more_than_a_layer(self, two, best, worth):
-        assert self.weighed(two, 10.0, best).worth_it is worth
+        assert (self.weighed(two, 10.0, best).advised is not None) is worth
 
     def test_where_there_is_no_present_one_any_is(self, two):
-        assert self.weighed(two, None, 50.0).worth_it
-        assert not self.weighed(two, None).worth_it
-        assert not self.weighed(two, 10.0).worth_it
+        assert self.weighed(two, None, 50.0).advised is not None
+        assert self.weighed(two, None).advised is None
+        assert self.weighed(two, 10.0).advised is None
 
 
 @pytest.mark.parametrize(("tolerance", "apart"), [(0.5, 3.0), (3.0, 3.0), (5.0, 5.0), (20.0, 10.0)])
@@ -346,7 +346,7 @@ class TestWhatCounts:
 
     def test_without_a_source_there_is_nothing_to_compare(self):
         whites = common_whites([], Target(cct=5600), Limits(), ROWS)
-        assert (whites.best, whites.present, whites.worth_it) == ((), None, False)
+        assert (whites.best, whites.present, whites.advised) == ((), None, None)
         assert say.headline(whites) == "Nothing to compare whites for yet"
 
     def test_a_family_that_is_not_there_is_refused_at_its_place(self):

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from ....advice.overview import ratios
 from ....advice.overview.mix import Mix, left_out, mix
 from ....advice.plan.plan import Plan
-from ....advice.wording.words import seen
+from ....advice.wording.words import is_seen, seen
 from ....model import Role, Seen
 from ....store import StoredSet
 from ...wording.values import capitalize_first, duv, kelvin, steps
@@ -75,22 +75,9 @@ def heading_of(plan: Plan, subject: ratios.Sum, mixes: Sequence[Mix]) -> str:
     if got.steps is None:
         white = f"The mix reads {kelvin(got.cct)}, Duv {duv(got.duv)}"
         return white if got.cct else "The mix is too far from white to have a CCT"
-    said = (_WILL if later else _IS)[seen(got.steps, plan.limits.tolerance_steps)]
+    said = is_seen(seen(got.steps, plan.limits.tolerance_steps), later=later)
+    said = said.replace(Seen.OBVIOUS, "obviously off")  # “the mix is obvious” says nothing
     return f"The mix {said}{f', spoiled most by {got.spoiler.name}' if got.spoiler else ''}"
-
-
-_WILL = {
-    Seen.MATCHES: "will match",
-    Seen.CLOSE: "will be close",
-    Seen.SHOWS: "will be a bit off",
-    Seen.OBVIOUS: "will be obviously off",
-}
-_IS = {
-    Seen.MATCHES: "matches",
-    Seen.CLOSE: "is close",
-    Seen.SHOWS: "is a bit off",
-    Seen.OBVIOUS: "is obviously off",
-}
 
 
 def _patches(mixed: Sequence[Mix]) -> tuple[MixPatch, ...]:
