@@ -1,4 +1,4 @@
-"""The lists of mutants name files and tests that are there; whether a text still is, `run.py` says."""
+"""The lists of mutants name files and tests that are there, and texts that stand in their file once."""
 
 import tomllib
 from pathlib import Path
@@ -14,10 +14,11 @@ LISTS = sorted(HERE.glob("*.toml"))
 def test_a_list_can_be_run(path):
     found = tomllib.loads(path.read_text(encoding="utf-8"))
     assert set(found) == {"module", "tests", "mutant"}
-    assert (ROOT / found["module"]).is_file()
+    module = (ROOT / found["module"]).read_text(encoding="utf-8")
     for mutant in found["mutant"]:
         assert {"old", "new"} <= set(mutant) <= {"old", "new", "tests", "equivalent"}
         assert mutant["old"].strip() and mutant["old"] != mutant["new"]
+        assert module.count(mutant["old"]) == 1, mutant["old"]
         named = [name for name in mutant.get("tests", found["tests"]) if name.startswith("tests/")]
         assert named and all((ROOT / name.partition("::")[0]).is_file() for name in named)
     changes = [(mutant["old"], mutant["new"]) for mutant in found["mutant"]]
