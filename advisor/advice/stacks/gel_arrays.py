@@ -2,7 +2,7 @@
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cached_property, lru_cache
 
 import numpy as np
@@ -49,6 +49,22 @@ class GelArrays:
     percent: Array
     series: NDArray[np.intp]
     ladder: Ladder
+
+    def __eq__(self, other: object) -> bool:
+        """Whether all of it is the same: what is kept of one process is found in another."""
+        return self is other or (isinstance(other, GelArrays) and self._number == other._number)
+
+    def __hash__(self) -> int:
+        return hash(self._number)
+
+    @cached_property
+    def _number(self) -> bytes:
+        """What tells it from all others: the SHA-256 of its fields."""
+        number = hashlib.sha256()
+        for part in fields(self):
+            value = getattr(self, part.name)
+            number.update(value.tobytes() if isinstance(value, np.ndarray) else repr(value).encode())
+        return number.digest()
 
     @cached_property
     def other_dyes(self) -> Array:

@@ -1,15 +1,21 @@
 """What was worked out before, kept by what it follows from, so that only what changed is worked out again."""
 
 from collections import OrderedDict
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from threading import Lock
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from .watch import go_on, tell
 
 T = TypeVar("T")
 _LOT = 8
 """So many are made at one go."""
+
+
+class TooMuchMissing(Exception):
+    """More is missing than may be made here: see `Kept.at_most`."""
 
 
 class Kept:
@@ -42,6 +48,8 @@ class Kept:
         with self._lock:
             found = [self._results.get(key, _MISSING) for key in keys]
         missing = [index for index, result in enumerate(found) if result is _MISSING]
+        if (limit := _limit.get()) is not None and limit.of is self and len(missing) > limit.most:
+            raise TooMuchMissing
         for start in range(0, len(missing), _LOT):
             go_on()
             if told:
@@ -52,7 +60,32 @@ class Kept:
                 found[index] = result
             self._keep([keys[index] for index in lot], made)
         self._keep(keys, found)
+        if (note := _note.get()) is not None and note.of is self:
+            note.results.update(zip(keys, found, strict=True))
         return found
+
+    @contextmanager
+    def at_most(self, count: int) -> Iterator[None]:
+        """End what is worked out inside by TooMuchMissing before more than `count` are made at one go."""
+        token = _limit.set(_Limit(self, count))
+        try:
+            yield
+        finally:
+            _limit.reset(token)
+
+    @contextmanager
+    def noted(self) -> Iterator[Mapping[Hashable, Any]]:
+        """Note what is asked for inside, for another process to `take`."""
+        note = _Note(self, {})
+        token = _note.set(note)
+        try:
+            yield note.results
+        finally:
+            _note.reset(token)
+
+    def take(self, noted: Mapping[Hashable, Any]) -> None:
+        """Keep what another process made, by the keys that it noted."""
+        self._keep(list(noted), list(noted.values()))
 
     def _keep(self, keys: Sequence[Hashable], results: Sequence[T]) -> None:
         with self._lock:
@@ -63,4 +96,16 @@ class Kept:
                 self._results.popitem(last=False)
 
 
+class _Limit(NamedTuple):
+    of: Kept
+    most: int
+
+
+class _Note(NamedTuple):
+    of: Kept
+    results: dict[Hashable, Any]
+
+
+_limit: ContextVar[_Limit | None] = ContextVar("limit", default=None)
+_note: ContextVar[_Note | None] = ContextVar("note", default=None)
 _MISSING = object()

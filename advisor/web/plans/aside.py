@@ -5,7 +5,6 @@ from typing import Any, TypeVar
 
 from flask import has_request_context, request
 
-from ...advice.plan.plan import Plan
 from ..live.aside import done_aside, work_of
 
 T = TypeVar("T")
@@ -13,8 +12,8 @@ FEW_SOURCES, FEW_GELS = 12, 100
 """A plan of no more than both takes less than a page waits, and is made at once."""
 
 
-def made_aside(number: str, make: Callable[..., Plan], *arguments: Any) -> Plan:
-    """Return the plan of a `number`, which `make` makes; raises Working where a page waits too long.
+def made_aside(number: str, make: Callable[..., T], *arguments: Any) -> T:
+    """Return what `make` makes for the plan of a `number`; raises Working where a page waits too long.
 
     What changes something waits until it is there: it is not to be done by halves.
     """

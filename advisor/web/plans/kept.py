@@ -1,13 +1,15 @@
 """The plan of a stored set, worked out once for each state that it is asked for in."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from hashlib import sha256
+from typing import Any
 
 from ...advice.plan.make import make_plan
 from ...advice.plan.plan import Plan
-from ...advice.stacks.kept import Kept
+from ...advice.stacks.kept import Kept, TooMuchMissing
 from ...model import Gel, Limits, Source, Target
 from ...store import StoredSet
 from ..live.turns import Turns
@@ -35,7 +37,12 @@ class PlanInputs:
     @property
     def large(self) -> bool:
         """Whether what is searched for it takes longer than a page waits."""
-        return len(self.sources) > FEW_SOURCES or sum(gel.on for gel in self.gels) > FEW_GELS
+        return len(self.sources) > FEW_SOURCES or self.of_many_gels
+
+    @property
+    def of_many_gels(self) -> bool:
+        """Whether even one source takes longer than a page waits."""
+        return sum(gel.on for gel in self.gels) > FEW_GELS
 
 
 def plan_for(now: StoredSet) -> Plan:
@@ -76,10 +83,15 @@ def planned(asked: PlanInputs) -> Plan:
 
 
 def _aside_if_large(make: Callable[[PlanInputs], Plan], asked: PlanInputs) -> Plan:
-    if asked.large:
-        return made_aside(asked.number, make, asked)
     with _TURNS.of(asked):
-        return make(asked)
+        if not asked.large:
+            return make(asked)
+        # After a change of one source only that one is worked out: that is sooner done than sent elsewhere.
+        with suppress(TooMuchMissing), _HEADS.at_most(0 if asked.of_many_gels else FEW_SOURCES):
+            return make(asked)
+    plan, noted = made_aside(asked.number, _made_to_take, asked)
+    _HEADS.take(noted)
+    return plan
 
 
 @lru_cache(maxsize=6)
@@ -92,6 +104,12 @@ def _made(asked: PlanInputs) -> Plan:
     # After a change of one source, the others are as they were.
     texts = asked.text[: len(asked.sources)]
     return make_plan(asked.sources, asked.target, asked.limits, asked.gels, _HEADS, texts)
+
+
+def _made_to_take(asked: PlanInputs) -> tuple[Plan, Mapping[Hashable, Any]]:
+    """Plan in a process of its own; the server takes what was worked out, for the next plan of the set."""
+    with _HEADS.noted() as noted:
+        return _made(asked), noted
 
 
 _HEADS, _TURNS = Kept(), Turns()

@@ -1,12 +1,13 @@
 """A plan after a change, of what was kept of the plan before, is the one that is made from nothing."""
 
+import pickle
 import random
 
 import numpy as np
 import pytest
 
 from advisor.advice.plan.make import make_plan
-from advisor.advice.stacks.kept import Kept
+from advisor.advice.stacks.kept import Kept, TooMuchMissing
 from advisor.model import (
     Limits,
     Reach,
@@ -149,6 +150,34 @@ def test_after_a_change_of_one_source_the_others_are_the_very_same():
     walk.sources[2] = read_again(random.Random(5), walk.sources[2])
     after = walk.plan(kept).heads
     assert [one is other for one, other in zip(before, after, strict=True)] == [True, True, False, True]
+
+
+@pytest.mark.parametrize("seed", range(2))
+def test_what_another_process_made_is_taken_and_only_what_changed_is_made_here(seed):
+    """Also with a gel that is as bright as it was read, so that the table is another one."""
+    walk, there, here = Walk(seed), Kept(), Kept()
+    walk.sources = [read_behind(walk.rng, walk.sources[0]), *walk.sources[1:]]
+    with pytest.raises(TooMuchMissing), here.at_most(3):
+        walk.plan(here)
+    assert len(here) == 0
+    with there.noted() as noted:
+        walk.plan(there)
+    here.take(pickle.loads(pickle.dumps(noted)))
+    with here.at_most(0):
+        assert told(walk.plan(here)) == told(walk.plan())
+    walk.sources[2] = read_again(walk.rng, walk.sources[2])
+    with here.at_most(1):
+        assert told(walk.plan(here)) == told(walk.plan())
+
+
+def test_only_what_was_asked_for_meanwhile_is_noted():
+    kept, other = Kept(), Kept()
+    kept.of("before", lambda: 1)
+    with kept.noted() as noted:
+        kept.of("within", lambda: 2)
+        other.of("elsewhere", lambda: 3)
+    kept.of("after", lambda: 4)
+    assert noted == {"within": 2}
 
 
 def test_a_sheet_that_one_source_sets_free_goes_to_another_that_did_not_change():
