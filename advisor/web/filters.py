@@ -37,6 +37,7 @@ from .wording.values import (
     what_next,
     when,
     when_late,
+    where_to,
     zone,
 )
 from .wording.work import (
@@ -109,6 +110,7 @@ def register(app: Flask) -> None:
         capitalize_first,
         off_as,
         what_next,
+        where_to,
         as_showed,
     ):
         app.jinja_env.filters[name.__name__] = name

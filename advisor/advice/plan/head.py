@@ -219,7 +219,20 @@ def in_order(needs: Sequence[Needs]) -> list[int]:
 
 
 def needs_of(head: PlannedSource) -> Needs:
-    """Return what a head needs now."""
+    """Return what a head needs now: hands where its stand is to be moved, the meter once it was."""
+    need, stand = _gel_needs(head), head.source.stand
+    if stand is None or need in (Needs.HANDS, Needs.HANG):
+        return need
+    return Needs.METER if stand.done else Needs.HANDS
+
+
+def moves_stand(head: PlannedSource) -> bool:
+    """Whether its stand is to be moved, and nothing else is to be done or decided there before."""
+    stand = head.source.stand
+    return stand is not None and not stand.done and _gel_needs(head) not in (Needs.HANDS, Needs.HANG)
+
+
+def _gel_needs(head: PlannedSource) -> Needs:
     if head.source.aim.leave and not head.hangs:
         return Needs.LEAVE
     best = head.best

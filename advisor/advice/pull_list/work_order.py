@@ -6,8 +6,8 @@ It is made from the pull list, so that both count the same cuts.
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from ...model import Setting
-from ..plan.head import Needs, PlannedSource, needs_of
+from ...model import Setting, StandMove
+from ..plan.head import Needs, PlannedSource, moves_stand, needs_of
 from ..plan.plan import Plan
 from .lines import GelUse, LooseCut, PullList
 
@@ -34,6 +34,7 @@ class CutsToHang:
 class Stop:
     """One head of the walk, by its index in the plan: what comes `off`, what to `hang`, where dials go.
 
+    `stand` is where its stand goes; None where that stays.
     `waits_for` are the heads, by their indices, off which a cut has yet to come that goes up here. It is
     `ready` if nothing is to be asked or decided before.
     """
@@ -45,11 +46,12 @@ class Stop:
     dial: Setting | None
     ready: bool
     waits_for: tuple[int, ...] = ()
+    stand: StandMove | None = None
 
     @property
     def moves(self) -> bool:
         """Whether anything comes off, goes on or is set; else it is only metered or looked at."""
-        return bool(self.off or self.hang or self.dial)
+        return bool(self.off or self.hang or self.dial or self.stand)
 
 
 @dataclass(frozen=True)
@@ -105,6 +107,7 @@ def _stop(index: int, head: PlannedSource, pulls: PullList) -> Stop | None:
         dial=dial,
         ready=_ready(head, need),
         waits_for=tuple(dict.fromkeys(giver for one in own for _, giver in one.use.waits_for)),
+        stand=stand if (stand := head.source.stand) and not stand.done else None,
     )
     return stop if stop.moves or need in (Needs.HANDS, Needs.HANG, Needs.METER) else None
 
@@ -119,6 +122,8 @@ def _dial(head: PlannedSource) -> Setting | None:
 
 def _ready(head: PlannedSource, need: Needs) -> bool:
     """Whether somebody can do it as it stands, with nothing to be asked or decided before."""
+    if moves_stand(head):
+        return True
     if need is Needs.HANDS:
         odd = head.check is not None and not (head.check.as_predicted or head.check.on_edge)
         return head.due is not None and not odd

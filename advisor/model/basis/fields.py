@@ -26,6 +26,7 @@ _WORDS = {
     "over_key": "over the key, at most",
     "tolerance_steps": "tolerance",
     "watts": "power",
+    "stand": "where it stands",
     "reach": "dial range",
     "reach_cct_from": "dial: CCT from",
     "reach_cct_to": "dial: CCT to",

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from ..basis.quantities import tidy, tidy_each
 from .reading import Reading, Setting
 from .target import Locus, Target
+from .work import StandMove
 
 _NBSP = "\N{NO-BREAK SPACE}"
 """Between a number and what it counts: the two stay on one line."""
@@ -97,3 +98,8 @@ def white(target: Target) -> str:
 def taken_out(tint: float) -> str:
     """Say what a camera's white balance takes out, by its tint [CC]: “13 CC of green”."""
     return f"{tidy(abs(tint))}{_NBSP}CC of {'green' if tint > 0 else 'magenta'}"
+
+
+def times_as_far(stand: StandMove) -> str:
+    """Say how far a stand goes against where it was: “1.4 × as far”."""
+    return f"{tidy(round(stand.times, 1), 1)}{_NBSP}×{_NBSP}as far"

@@ -26,7 +26,7 @@ from ..basis.quantities import (
     tidy,
 )
 from .reading import MAX_HUNG, UNREAD, Kind, KindField, Modifier, Reading, without_gels
-from .work import Work
+from .work import StandMove, Work
 
 MAX_READINGS = 1000
 """The most readings of a source beside the one that counts."""
@@ -130,7 +130,8 @@ class Source(Model):
     `reach` is an adjustable head. `on_subject` says whether its light falls on the subject, None that its
     role tells (`lights_subject`); `over_key` how many stops it may be over the key.
 
-    `test` says of a head that was put on the set as it was tested how sure that is.
+    `stand` is where its stand is to go, or went, until it is read there. `test` says of a head that was put
+    on the set as it was tested how sure that is.
 
     `hung` names the gels that hang now, if there is no `work` to say so.
 
@@ -157,6 +158,7 @@ class Source(Model):
     over_key: OverKey | None = None
     watts: Watts | None = None
     openings: list[Opening] = Field(default_factory=list, max_length=20)
+    stand: StandMove | None = None
     work: Work | None = None
     test: AsTested | None = None
     hung: list[Name] | None = Field(default=None, max_length=MAX_HUNG)
@@ -219,12 +221,8 @@ def sources_of(each: Sequence[Mapping[str, object]]) -> list[Source | Validation
 
 def _some_behind(readings: object) -> bool:
     """Whether a list that is not checked yet holds a reading behind gels."""
-    behind = (r.get("gels") if isinstance(r, dict) else getattr(r, "gels", None) for r in _listed(readings))
-    return any(behind)
-
-
-def _listed(value: object) -> list[object]:
-    return value if isinstance(value, list) else []
+    listed = readings if isinstance(readings, list) else []
+    return any(r.get("gels") if isinstance(r, dict) else getattr(r, "gels", None) for r in listed)
 
 
 def _by_time(readings: Sequence[Reading]) -> tuple[Reading, list[Reading]]:

@@ -7,7 +7,7 @@ from pydantic import ConfigDict, Field, model_validator
 
 from ..basis.base import Model
 from ..basis.problems import wrong
-from ..basis.quantities import CCT, Duv, Lux, ToleranceSteps
+from ..basis.quantities import CCT, Duv, Lux, TestDistance, ToleranceSteps
 from .reading import MAX_HUNG, Reading, Setting
 
 MAX_EARLIER = 20
@@ -75,3 +75,14 @@ class Work(Model):
         if other and (not self.hangs or other.hangs or other.instead):
             raise wrong("instead is no plan for something that hangs", "a plan, beside what hangs")
         return self
+
+
+class StandMove(Model):
+    """To how many `times` its distance a head goes, or went, and to what `distance` [m] where that is known.
+
+    It is `done` once it stands there; from then on its light is to be metered.
+    """
+
+    times: float = Field(ge=0.1, le=10, allow_inf_nan=False)
+    distance: TestDistance | None = None
+    done: bool = False

@@ -3,7 +3,7 @@
 import sqlite3
 from collections.abc import Mapping, Sequence
 
-from ...model import Target, Work
+from ...model import StandMove, Target, Work
 from ..file.database import Database, utc_now
 from ..file.faults import NotFound
 from ..tables import history, names, rows, writes
@@ -28,10 +28,11 @@ class AdoptedStore:
         *,
         revision: int,
         levels: Mapping[int, float] | None = None,
+        stands: Mapping[int, StandMove | None] | None = None,
     ) -> list[int]:
         """Give a set a target and its sources, by their ids, other work; return the numbers of the changes.
 
-        `levels` [%] are where the dimmers of some of them are set then.
+        `levels` [%] are where the dimmers of some of them are set then, `stands` where their stands go.
         What is so already is not written. Raises NotFound, Refused for a target that cannot be, and Conflict
         with a StoredSet where anything of the set was changed since `revision`.
         """
@@ -44,7 +45,12 @@ class AdoptedStore:
             stamp = Stamp(utc_now(), self._who)
             _retarget(conn, stamp, now, target)
             for source_id, work in works.items():
-                _rework(conn, stamp, now, source_id, work, (levels or {}).get(source_id))
+                also: dict[str, object] = {}
+                if source_id in (levels or {}):
+                    also["level"] = (levels or {})[source_id]
+                if source_id in (stands or {}):
+                    also["stand"] = (stands or {})[source_id]
+                _rework(conn, stamp, now, source_id, {"work": work, **also})
             return [change.id for change in history.load_changes(conn, set_id) if change.id > last]
 
     def take_back(self, set_id: int, numbers: Sequence[int]) -> None:
@@ -80,13 +86,11 @@ def _rework(
     stamp: Stamp,
     now: StoredSet,
     source_id: int,
-    work: Work | None,
-    level: float | None,
+    fresh: Mapping[str, object],
 ) -> None:
     stored = next((one for one in now.sources if one.id == source_id), None)
     if stored is None:
         raise NotFound("source", source_id)
-    fresh = {"work": work} | ({} if level is None else {"level": level})
     if all(getattr(stored.source, name) == value for name, value in fresh.items()):
         return
     before = history.source_image(conn, source_id)

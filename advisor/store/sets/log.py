@@ -7,10 +7,10 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ...model import Reading, Setting, Stage, Target
+from ...model import Reading, Setting, Stage, StandMove, Target
 from ...model.basis.fields import field_words
 from ...model.basis.quantities import tidy
-from ...model.sets.phrases import dial_said, grouped, listed, percent, signed, stood, white
+from ...model.sets.phrases import dial_said, grouped, listed, percent, signed, stood, times_as_far, white
 from ..tables.records import Change
 
 _LONGEST = 1000
@@ -171,6 +171,8 @@ def _differences(
         if field == "work":
             say = _work_again if undone else _work
             parts.append(say(now.get(field), was.get(field), gel))
+        elif field == "stand":
+            parts.append(_stand(now.get(field), was.get(field)))
         elif field == "pulled":
             parts.append(_pulled(now.get(field) or (), was.get(field) or (), gel))
         elif field == "name":
@@ -182,6 +184,15 @@ def _differences(
         else:
             parts.append(label)
     return " · ".join(parts)
+
+
+def _stand(now: Mapping[str, Any] | None, was: Mapping[str, Any] | None) -> str:
+    """Say where a stand is to go, or went; that it is read there takes the order off."""
+    one = StandMove.model_validate(now or was)
+    where = f"{tidy(one.distance)} m" if one.distance else times_as_far(one)
+    if now is None:
+        return f"read at {where}" if one.done else f"not to move to {where}"
+    return f"moved to {where}" if one.done else f"to move to {where}"
 
 
 def _pulled(now: Sequence[str], was: Sequence[str], gel: Say) -> str:

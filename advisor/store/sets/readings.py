@@ -166,8 +166,11 @@ def file_reading(
     """Add a reading to a source within a transaction, with the work that it leads to, and return its id."""
     before = history.source_image(conn, now.id)
     reading_id = writes.insert_reading(conn, stamp, now.id, reading)
-    if work is not None:
-        columns = writes.source_columns(now.source.model_copy(update={"work": work}))
+    # Its light is read where it stands now.
+    done = now.source.stand is not None and now.source.stand.done
+    changes = ({"work": work} if work is not None else {}) | ({"stand": None} if done else {})
+    if changes:
+        columns = writes.source_columns(now.source.model_copy(update=changes))
         conn.execute("UPDATE sources SET details = ? WHERE id = ?", (columns[-1], now.id))
     writes.touch(conn, stamp.at, now.set_id, now.id)
     history.record_source(conn, stamp, "reading.added", now.set_id, now.id, before)

@@ -59,7 +59,8 @@ class ChangeLine:
         """
         if self.change.mended:
             return True
-        return "work" in changed_fields(self.change) and not (self.takes and self.struck)
+        done = {"work", "stand"} & set(changed_fields(self.change))
+        return bool(done) and not (self.takes and self.struck)
 
 
 _OPENINGS = TypeAdapter(list[Opening])

@@ -82,6 +82,7 @@ CHANGING: dict[str, Right] = {
     "sources.add_reading": Right.METER,
     "work.use_level": Right.METER,
     "work.set_kind": Right.METER,
+    "work.move_stand": Right.METER,
     "work.set_work": Right.METER,
     "work.hide_cautions": Right.METER,
     "pulls.tick_line": Right.METER,

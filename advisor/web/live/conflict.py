@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from flask import request
 
-from ...model import Target, Work
+from ...model import StandMove, Target, Work
 from ...store import Conflict, StoredSet, StoredSource
 from ...store.tables.history import touched
 from ...store.tables.records import Change
@@ -69,11 +69,12 @@ def seen_of(now: StoredSource | StoredSet) -> int | None:
 
 @dataclass(frozen=True)
 class Adoptable:
-    """What a page offers a set: a target, the work on its sources by their ids, and levels of dimmers [%]."""
+    """What a page offers a set: a target, and by sources' ids their work, dimmer levels [%] and stands."""
 
     target: Target
     works: Mapping[int, Work | None]
     levels: Mapping[int, float] = field(default_factory=dict)
+    stands: Mapping[int, StandMove | None] = field(default_factory=dict)
 
 
 def adopt(
@@ -90,7 +91,12 @@ def adopt(
     if found is None:
         raise Conflict(now, _newest_since(now, seen))
     numbers = state().sets.adopted.adopt(
-        now.id, found.target, found.works, revision=now.revision, levels=found.levels
+        now.id,
+        found.target,
+        found.works,
+        revision=now.revision,
+        levels=found.levels,
+        stands=found.stands,
     )
     tell_revision(seen, now.revision, state().sets.get_set(now.id).revision)
     return numbers

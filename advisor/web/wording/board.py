@@ -6,11 +6,11 @@ from collections.abc import Iterable, Sequence
 from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.after_hanging.slip import Slips
-from ...advice.plan.head import Needs, PlannedSource
+from ...advice.plan.head import Needs, PlannedSource, moves_stand
 from ...model import Seen, StackAdvice, Stage
 from ...model.sets.phrases import dial_said, listed
 from .stacks import beyond
-from .values import fraction_said, gel, gels, lower_first
+from .values import fraction_said, gel, gels, lower_first, where_to
 from .work import check_first, is_nearest, read_as_typed, typed_for
 
 STATE_SAID = {
@@ -36,6 +36,15 @@ def tally(needs: Iterable[Needs]) -> str:
 
 def brief(head: PlannedSource, need: Needs) -> str:
     """Say what to do about a head in about five words; empty where nothing is known of it."""
+    stand = head.source.stand
+    if stand is None or stand.done:
+        return _brief(head, need)
+    order = f"move it to {where_to(stand)}"
+    rest = "" if moves_stand(head) else _brief(head, need)
+    return f"{order}, {rest}" if rest else order
+
+
+def _brief(head: PlannedSource, need: Needs) -> str:
     if head.best is None:
         return ""
     if head.other_day:
@@ -128,6 +137,10 @@ _REACHED = {Seen.MATCHES: "Matched", Seen.CLOSE: "Close match"}
 
 def band_said(head: PlannedSource, need: Needs) -> str:
     """Say how a head stands, the verb first: “Check the gel”, “Hung, meter it”."""
+    if moves_stand(head):
+        return "Move it"
+    if need is Needs.METER and head.source.stand:
+        return "Moved, meter it"
     if need is Needs.HANDS:
         return _band_in_hand(head)
     if need is Needs.HANG:

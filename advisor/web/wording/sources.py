@@ -4,7 +4,7 @@ from ...model import Reading, Source
 from ...model.sets import phrases
 from ...model.sets.phrases import counted, listed, percent
 from ...store.sets.log import reading_words
-from .values import capitalize_first, gel
+from .values import capitalize_first, gel, where_to
 
 
 def own_limits(source: Source) -> str:
@@ -28,6 +28,13 @@ def used(source: Source) -> str:
     if source.modifier is None:
         return level
     return f"{level}, {source.modifier or 'no modifier'}"
+
+
+def stood_at(source: Source) -> str:
+    """Say where a stand is to go, or went."""
+    if source.stand is None:
+        return "stays where it is"
+    return f"{'moved' if source.stand.done else 'to move'} to {where_to(source.stand)}"
 
 
 def read_said(reading: Reading) -> str:

@@ -8,12 +8,12 @@ from math import ceil
 from markupsafe import Markup
 
 from ...advice.pull_list.cutting import GelAmount
-from ...model import Seen
+from ...model import Seen, StandMove
 from ...model.basis.base import utc_text
 from ...model.basis.quantities import MINUS, tidy, tidy_each
 from ...model.basis.units import FOOT, FOOT_CANDLE, INCH
 from ...model.gels.formats import Cut
-from ...model.sets.phrases import counted, grouped, measured, signed, signed_each
+from ...model.sets.phrases import counted, grouped, measured, signed, signed_each, times_as_far
 from ..access.preferences import preferences
 
 _MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
@@ -203,6 +203,11 @@ def extent(value: float) -> str:
     parts = [f"{tidy(feet)} ft"] if feet else []
     said = f"{inches if inches or not part else ''}{_EIGHTHS[part]}"
     return " ".join([*parts, f"{said} in"] if eighths or not feet else parts)
+
+
+def where_to(stand: StandMove) -> str:
+    """Say to where a stand goes: “2.1 m”, “1.4 × as far”."""
+    return extent(stand.distance) if stand.distance else times_as_far(stand)
 
 
 def whole_extent(value: float) -> str:

@@ -22,7 +22,7 @@ from ...live.idempotency import conflict_status, tell_revision
 from ...plans.kept import plan_for
 from ...plans.onward.order import reused_by
 from ...state import state
-from ...wording.sources import used
+from ...wording.sources import stood_at, used
 from ...wording.work import worked
 from .head_page import present, source_page
 
@@ -83,6 +83,23 @@ def set_work(source_id: int) -> ResponseReturnValue:
     except Refused as no:
         return source_page(now, form.after(no)), 422
     return _kept(now, wanted, ("work",), form, "The work", worked)
+
+
+@blueprint.route("/sources/<int:source_id>/stand", methods=["GET", "POST"])
+def move_stand(source_id: int) -> ResponseReturnValue:
+    """Say that a stand was moved as it was to be (done), that it was not (back), or that it stays (stays)."""
+    if request.method != "POST":  # a page with what was refused, opened again by its address
+        return redirect(url_for("sources.show_source", source_id=source_id))
+    now, form = present(source_id), Form(request.form)
+    action, stand = form.value("action"), now.source.stand
+    if action not in ("done", "back", "stays"):
+        says = f"{short(action)} is nothing that a stand does"
+        return source_page(now, form.after(Refused.one("action", says, "done, back, stays"))), 422
+    if stand is None:  # it was read there already, or somebody said that it stays
+        return redirect(url_for("sources.show_source", source_id=source_id))
+    fresh = None if action == "stays" else stand.model_copy(update={"done": action == "done"})
+    wanted = now.source.model_copy(update={"stand": fresh})
+    return _kept(now, wanted, ("stand",), form, "Where it stands", stood_at)
 
 
 @blueprint.route("/sets/<int:set_id>/cautions", methods=["GET", "POST"])

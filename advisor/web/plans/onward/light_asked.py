@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import isclose
 
 from ....advice.after_hanging.check import predicted_of
 from ....advice.light_aims.answer import FEW_TRIED, refuse_too_much
@@ -12,13 +13,12 @@ from ....advice.overview.ratios import Ratio
 from ....advice.plan.plan import Plan
 from ....advice.readings.dim_levels import in_use
 from ....advice.wording.cautions import Caution, cautions
-from ....model import Source, Stage, Work
-from ....model.basis.quantities import tidy
+from ....model import Source, Stage, StandMove, Work
 from ....model.sets.behind import changed
 from ....model.sets.phrases import dial_said, listed, percent
 from ....store import StoredSet
 from ...views.heads import Quality, stack_quality
-from ...wording.values import capitalize_first, extent
+from ...wording.values import capitalize_first, extent, where_to
 from ...wording.work import sheets
 from ..aside import worked_aside
 from ..kept import asked_of
@@ -100,13 +100,14 @@ def light_asked_page(now: StoredSet, plan: Plan, aims: LightAims, found: LightSo
 
 def works_of_light(
     now: StoredSet, plan: Plan, found: LightSolution, chosen: Mapping[int, str]
-) -> tuple[dict[int, Work | None], dict[int, float]]:
-    """Return the work on sources and the levels of their dimmers, by their ids, once the light is planned.
+) -> tuple[dict[int, Work | None], dict[int, float], dict[int, StandMove | None]]:
+    """Return the work on sources, their dimmers' levels, and their stands, by their ids, once it is planned.
 
     `chosen` is the mark of another way than the first, by the source's id.
     """
     works: dict[int, Work | None] = {}
     levels: dict[int, float] = {}
+    stands: dict[int, StandMove | None] = {}
     for one in found.sources:
         stored = now.sources[one.index]
         if one.best is None:
@@ -115,7 +116,8 @@ def works_of_light(
         if way.level is not None:
             levels[stored.id] = way.level
         works[stored.id] = _work(stored.source, plan, way)
-    return works, levels
+        stands[stored.id] = _stand_kept(stored.source, stand_of(stored.source, way))
+    return works, levels, stands
 
 
 def _heading(aims: LightAims, found: LightSolution) -> str:
@@ -161,7 +163,7 @@ def _to_do(source: Source, way: LightWay) -> str:
     elif stays is not None:
         said.append(f"leave the dimmer at {percent(stays)}")
     if way.move is LightMove.DISTANCE:
-        said.append(_moved(source, way.times))
+        said.append(_moved(source, way))
     if way.stack.dial:
         said.append(f"set {dial_said(way.stack.dial)}")
     off, on = changed(source.hanging if source.hanging is not None else source.keep, way.stack.gels)
@@ -170,11 +172,26 @@ def _to_do(source: Source, way: LightWay) -> str:
     return capitalize_first(", ".join(said)) or "Stays as it is"
 
 
-def _moved(source: Source, times: float) -> str:
-    read_at = source.test.distance if source.test else None
-    if read_at and source.reading.tested_at:
-        return f"move it from {extent(read_at)} to {extent(read_at * times)}"
-    return f"move it to {tidy(round(times, 1))} times its distance"
+def _moved(source: Source, way: LightWay) -> str:
+    stand = stand_of(source, way)
+    assert stand is not None, "it is a way by distance"
+    read_at = f"from {extent(stand.distance / stand.times)} " if stand.distance else ""
+    return f"move it {read_at}to {where_to(stand)}"
+
+
+def stand_of(source: Source, way: LightWay) -> StandMove | None:
+    """Return where a way has a stand go; None where it stays."""
+    if way.move is not LightMove.DISTANCE:
+        return None
+    read_at = source.test.distance if source.test and source.reading.tested_at else None
+    return StandMove(times=way.times, distance=read_at and read_at * way.times)
+
+
+def _stand_kept(source: Source, asked: StandMove | None) -> StandMove | None:
+    """Return where a stand is to go; one that was asked to go there before stays as far as it came."""
+    was = source.stand
+    same = was and asked and isclose(was.times, asked.times, rel_tol=0.01)
+    return was if same else asked
 
 
 def _as_planned(source: Source, way: LightWay | None) -> Source:

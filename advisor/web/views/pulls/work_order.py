@@ -121,7 +121,12 @@ def _counts(stops: Sequence[Stop]) -> str:
 
 
 def _moves(stop: Stop) -> int:
-    return len(stop.off) + sum(one.use.layers for one in stop.hang) + (stop.dial is not None)
+    return (
+        len(stop.off)
+        + sum(one.use.layers for one in stop.hang)
+        + (stop.dial is not None)
+        + (stop.stand is not None)
+    )
 
 
 def _waiting(one: OrderNow) -> str:

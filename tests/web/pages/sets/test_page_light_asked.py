@@ -53,7 +53,7 @@ def test_it_asks_first(stage, get):
 def test_it_says_what_each_does_and_what_comes_of_it(stage, get):
     page = get(asked(stage))
     assert page.heading == "You get f/2.8 at 4:1"
-    assert "Distances hold for small sources only, and are not kept with the head: note them." in page.text
+    assert "Distances hold for small sources only." in page.text
     assert "f/2.8 is asked: 163 lx" in page.text
     assert "Set the dimmer to 25 %" in page.text
     assert "4:1 is asked: 54.4 lx here" in page.text

@@ -1,0 +1,124 @@
+"""A distance chosen on Ask for light: kept with the head, ticked, undone, and done with once it is read."""
+
+import pytest
+
+from advisor.model import Exposure, LightSet, Reading, Role, Source, StandMove, Target
+
+NEAR = "0.7 × as far"
+"""One stop short: at 0.707 of the distance it gives twice as much, by the inverse square."""
+
+
+@pytest.fixture
+def key(stores):
+    """A key with half the light that f/2.8 wants: 163.2 lx by ISO 2720:1974."""
+    read = Reading(cct=3200, duv=0, lux=81.6)
+    source = Source(name="Key", kind="led-white", role=Role.KEY, reading=read)
+    exposure = Exposure(iso=800, frame_rate=24, constant=340)
+    made = LightSet(name="Stage", target=Target(cct=3200), sources=[source], exposure=exposure)
+    set_id = stores.sets.create_set(made)
+    return stores.sets.get_set(set_id).sources[0].id
+
+
+@pytest.fixture
+def owner(key, stores):
+    return stores.sets.get_source(key).set_id
+
+
+@pytest.fixture
+def ask(key, owner, post, stores):
+    """Plan the light in one of its ways."""
+
+    def plan(way):
+        chosen = {"f_number": "2.8", f"way_{key}": way, "revision": str(stores.sets.get_set(owner).revision)}
+        return post(f"/sets/{owner}/light/asked", chosen)
+
+    return plan
+
+
+@pytest.fixture
+def planned(ask):
+    return ask("distance")
+
+
+@pytest.fixture
+def tick(key, post, stores):
+    def press(action):
+        revision = stores.sets.get_source(key).revision
+        return post(f"/sources/{key}/stand", {"action": action, "revision": str(revision)})
+
+    return press
+
+
+@pytest.fixture
+def stand(key, stores):
+    return lambda: stores.sets.get_source(key).source.stand
+
+
+def plain(page):
+    return page.text.replace("\N{NARROW NO-BREAK SPACE}", " ").replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_it_is_kept_and_told_on_the_head_the_board_and_the_work_order(key, owner, planned, get, stand):
+    assert stand().times == pytest.approx(0.5**0.5)
+    assert not stand().done
+    assert f"Move it to {NEAR}" in plain(get(f"/sources/{key}"))
+    assert f"move it to {NEAR}" in plain(get(f"/sets/{owner}"))
+    order = plain(get(f"/sets/{owner}/order"))
+    assert f"move it to {NEAR}" in order and "Start: Key" in order
+    assert "1 move on 1 head" in order
+
+
+def test_it_is_ticked_and_then_to_be_metered(key, owner, planned, get, tick, stand):
+    assert f"Moved to {NEAR}. Meter it there." in plain(tick("done"))
+    assert stand().done
+    assert "Moved, meter it" in plain(get(f"/sources/{key}"))
+    assert f"move it to {NEAR}" not in plain(get(f"/sets/{owner}/order"))
+
+
+def test_the_next_reading_is_of_where_it_stands(key, planned, tick, stand, stores):
+    tick("done")
+    stores.sets.add_reading(key, Reading(cct=3200, duv=0, lux=160))
+    assert stand() is None
+
+
+def test_a_reading_before_it_was_moved_leaves_the_order(key, planned, stand, stores):
+    stores.sets.add_reading(key, Reading(cct=3200, duv=0, lux=82))
+    assert stand() is not None
+
+
+def test_a_slip_of_the_thumb_is_taken_back(owner, planned, tick, stand, get, stores):
+    tick("done")
+    tick("back")
+    assert not stand().done
+    tick("stays")
+    assert stand() is None
+    assert "not to move to 0.7" in plain(get(f"/sets/{owner}/record"))
+    stores.sets.undo(stores.sets.history(owner)[-1].id)
+    assert stand() is not None
+
+
+def test_all_of_a_plan_goes_back_at_one_tap(owner, planned, post, stand):
+    post(f"/sets/{owner}/plans/back", {"done": planned.fields["done"]})
+    assert stand() is None
+
+
+def test_a_way_without_a_distance_takes_an_order_off(ask, planned, stand):
+    ask("gel")
+    assert stand() is None
+
+
+def test_what_was_moved_already_is_not_asked_for_again(ask, planned, tick, stand):
+    tick("done")
+    ask("distance")
+    assert stand().done
+
+
+def test_a_distance_in_metres_is_told_as_such(key, get, stores):
+    stores.sets.change_source(key, {"stand": StandMove(times=0.7, distance=2.1)})
+    assert "Move it to 2.1 m" in plain(get(f"/sources/{key}"))
+
+
+def test_what_a_stand_cannot_do_is_refused(planned, tick):
+    page = tick("fly")
+    assert page.status == 422
+    assert "is nothing that a stand does" in page.text
