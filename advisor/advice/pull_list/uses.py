@@ -24,7 +24,7 @@ class GelsTaken:
 class HeadMoves:
     """What is done at a head: gels that hang and `stay`, come `off`, and go `on`.
 
-    `hangs` is false of a head on which nothing was hung yet.
+    `hangs` is false of a head on which nothing was hung yet; there its fixed gels stay.
     """
 
     stay: tuple[str, ...]
@@ -68,11 +68,12 @@ def layers_of(stack: StackAdvice | None) -> Counter[str]:
 
 def _planned(head: PlannedSource) -> HeadMoves:
     """Return what is planned for a head: what comes off in a swap that is due is on the truck again."""
-    # Nobody carries gel to a head that it cannot bring in, or with an open question. Kept gels hang anyway.
+    # Nobody carries gel to a head that it cannot bring in, or with an open question. Fixed gels hang anyway.
     nobody = head.out or head.asks or head.dials_unknown
     gels = Counter(head.source.keep) if nobody else layers_of(head.best)
     if not head.hangs:
-        return HeadMoves((), (), tuple(gels.elements()), hangs=False)
+        fixed = gels & Counter(head.source.keep)
+        return HeadMoves(tuple(fixed.elements()), (), tuple((gels - fixed).elements()), hangs=False)
     swap = head.swap
     stay = tuple((gels - Counter(swap.off) if swap else gels).elements())
     return HeadMoves(stay, swap.off if swap else (), swap.on if swap else ())

@@ -62,8 +62,10 @@ def work_mended(
     if renewed := next(
         (mended[r.id] for r in readings if r.id in mended and r.reading == was.read_bare), None
     ):
-        # It was predicted from the bare reading as it was typed.
-        was = was.model_copy(update={"read_bare": renewed, "predicted": None})
+        # It was predicted from the bare reading as it was typed, and so was its miss, unless that was read.
+        read = was.read_behind is not None and was.stage is Stage.CONFIRMED
+        left = was.steps_off if read else None
+        was = was.model_copy(update={"read_bare": renewed, "predicted": None, "steps_off": left})
     hung = was if gels is None else _rehung(was, gels)
     found = taken(was)
     behind = [r for r in found if r not in [kept.reading for kept in readings]]  # of an older record

@@ -29,8 +29,8 @@ def gel_rows(**stock):
     return [g.model_copy(update={"stock": named.get(g.name, g.stock)}) for g in shipped()]
 
 
-def tungsten(name="Backlight", *openings, hung=False, **more):
-    work = Work(stage=Stage.HUNG, gels=["CTB full"]) if hung else None
+def tungsten(name="Backlight", *openings, hung=False, work=None, **more):
+    work = Work(stage=Stage.HUNG, gels=["CTB full"]) if hung else work
     reading = Reading(cct=3200, duv=0)
     return Source(name=name, kind=Kind.TUNGSTEN, reading=reading, openings=list(openings), work=work, **more)
 
@@ -52,11 +52,19 @@ def test_a_gel_is_counted_over_all_who_take_it():
     assert (gel.cuts, gel.still.units, pulls.sheets, pulls.roll) == (4, 4, 4, 0)
 
 
-def test_what_is_kept_on_a_head_is_pulled_too_and_a_gel_that_hangs_twice_has_two_layers():
+def test_what_is_fixed_on_a_head_hangs_already_and_a_gel_that_hangs_twice_has_two_layers():
     pulls = pulled(tungsten("A", PANEL, keep=["Diffusion full", "Diffusion full"]), cut_from=HALF)
-    layers = {gel.name: gel.uses[0].layers for gel in pulls.gels}
-    assert layers["Diffusion full"] == 2
-    assert next(gel for gel in pulls.gels if gel.name == "Diffusion full").still.units == 2
+    fixed = next(gel for gel in pulls.gels if gel.name == "Diffusion full")
+    assert [(use.layers, use.hangs) for use in fixed.uses] == [(2, True)]
+    assert (fixed.hanging, fixed.to_cut, fixed.still.units) == (2, 0, 0)
+    assert fixed in pulls.hanging and fixed not in pulls.still
+
+
+def test_a_second_layer_of_what_is_fixed_is_cut():
+    decided = Work(stage=Stage.PLANNED, gels=["CTB 1/2", "CTB 1/2"])
+    [gel] = pulled(tungsten("A", PANEL, keep=["CTB 1/2"], work=decided), cut_from=HALF).gels
+    assert sorted((use.layers, use.hangs) for use in gel.uses) == [(1, False), (1, True)]
+    assert gel.to_cut == 1
 
 
 def test_a_source_whose_size_nobody_gave_takes_a_sheet_a_layer():
@@ -291,7 +299,8 @@ class TestScrims:
     """They are pulled whole, and counted apart from gel."""
 
     def pulled(self, *openings, spare=10.0, **stock):
-        lamp = tungsten("A", *openings, keep=["Single scrim full", "Single scrim full"])
+        decided = Work(gels=["CTB full", "Single scrim full", "Single scrim full"])
+        lamp = tungsten("A", *openings, work=decided)
         return pulled(lamp, gels=gel_rows(**stock), spare=spare)
 
     def scrims(self, pulls):

@@ -3,13 +3,14 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from ....advice.plan.head import Needs
+from ....advice.plan.head import Needs, PlannedSource
 from ....advice.pull_list.work_order import CutsToHang, Stop
 from ....advice.wording.cautions import Caution, cautions
 from ....model.sets.phrases import counted, grouped, listed
 from ...plans.onward.order import OrderNow, holder
 from ...wording.board import STATE_SAID, brief
 from ...wording.values import capitalize_first, gel
+from ..heads import Quality, head_quality, stack_quality
 
 
 @dataclass(frozen=True)
@@ -22,7 +23,10 @@ class WhoIsThere:
 
 @dataclass(frozen=True)
 class StopRow:
-    """A stop: its source's id, number and name, what it needs in words, where its cuts are, who is there."""
+    """A stop: its source's id, number and name, what it needs in words, where its cuts are, who is there.
+
+    `good` is how good what goes up there will be; None where nothing is hung or set, or somebody looks first.
+    """
 
     id: int
     number: int
@@ -30,6 +34,7 @@ class StopRow:
     needs: Needs
     state: str
     what: str
+    good: Quality | None
     cuts: tuple[str, ...]
     there: WhoIsThere | None
     free: bool
@@ -147,10 +152,20 @@ def _row(one: OrderNow, stop: Stop) -> StopRow:
         needs=stop.need,
         state=STATE_SAID[stop.need],
         what=brief(head, stop.need),
+        good=_good(head, stop),
         cuts=(*(cuts_said(stop) if stop.ready else ()), *([waits] if waits else ())),
         there=there,
         free=stop.ready and there is None,
     )
+
+
+def _good(head: PlannedSource, stop: Stop) -> Quality | None:
+    """Return how good a stop's change will be, as the page of its head says it."""
+    if not (stop.ready and (stop.hang or stop.off or stop.dial)):
+        return None
+    if head.due:
+        return stack_quality(head.due.result)
+    return None if head.best is None else head_quality(head)
 
 
 def _cuts(one: OrderNow) -> Iterator[str]:

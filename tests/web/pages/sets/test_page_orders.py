@@ -106,6 +106,14 @@ class TestTheList:
         tick(1, "CTB 1/2")
         assert at_hand() == []
 
+    def test_each_stop_says_how_good_it_will_be_as_its_head_does(self, order, get):
+        odds = re.compile(r"(?:matches|close|a bit off|obvious), (?:over |under )?\d\s+in\s+10")
+        stops = [part for part in order().html.split("<li ") if 'data-live="stop-' in part]
+        assert len(stops) == 3
+        for number, stop in zip((2, 1, 3), stops, strict=True):
+            told = odds.search(get(f"/sources/{number}").html)
+            assert told and told[0] in stop
+
     def test_cautions_stand_where_somebody_is_sent_up_a_ladder(self, order):
         page = order()
         assert "Ladders: somebody holds each." in page.text

@@ -4,7 +4,8 @@ import re
 
 import pytest
 
-from advisor.model import Kind, Reading, Stage
+from advisor.model import Kind, LightSet, Reading, Source, Stage, Target
+from advisor.web.plans.kept import plan_for
 from tests.advice.lamps import planckian
 from tests.advice.lamps import read as meter
 from tests.bakery import bakery
@@ -207,6 +208,35 @@ class TestTyped:
         page = post(f"/readings/{ids(stores, 1)[-1]}/mend", {"cct": str(meant)})
         assert round(stores.sets.get_source(1).source.work.read_behind.cct) == meant
         assert re.search(r"Was \d.\d{3}.K\. Fixed \d\d:\d\d", page.text)
+
+    @pytest.mark.parametrize("wrong", ["bare", "behind"])
+    def test_a_sign_put_right_leaves_nothing_of_the_wrong_one(self, wrong, app, stores, post):
+        """The head is as if it had been read right at once: what is learned of it, and what is found."""
+
+        def head(bare, behind):
+            lamp = Source(name="Tube", kind=Kind.FLUORESCENT, reading=Reading(cct=4100, duv=bare))
+            owner = stores.sets.create_set(LightSet(name="Set", target=Target(cct=5600), sources=[lamp]))
+            number = stores.sets.get_set(owner).sources[0].id
+            stack = '{"gels": ["CTB 1/2", "Minus green 1/4"]}'
+            post(f"/sources/{number}/work", {"action": "hung", "stack": stack, "revision": 1})
+            post(f"/sources/{number}/reading", {"cct": "5350", "duv": str(behind), "behind": "hung"})
+            return owner, number
+
+        def known(owner):
+            with app.test_request_context():
+                now = stores.sets.get_set(owner)
+                found = plan_for(now).heads[0]
+            left = found.check and round(found.check.left, 6)
+            due = found.due and (found.due.off, found.due.on)
+            return found.advice, left, due, found.left_out, found.stage
+
+        right, _ = head(0.008, 0.0035)
+        mended, number = head(-0.008 if wrong == "bare" else 0.008, -0.0035 if wrong == "behind" else 0.0035)
+        assert known(mended) != known(right)
+        place, duv = {"bare": (0, "0.008"), "behind": (1, "0.0035")}[wrong]
+        post(f"/readings/{ids(stores, number)[place]}/mend", {"duv": duv})
+        assert known(mended) == known(right)
+        assert stores.sets.get_source(number).source.work.steps_off is None
 
     def test_the_form_opens_filled_and_keeps_what_was_not_typed(self, lamp, get, post, stores):
         sets = stores.sets.by("Al")
