@@ -179,7 +179,7 @@ class DimCurve:
         white = self.white_at(level)
         span = f"{tidy(low)} % and {tidy(high)} %"
         note = (
-            f"Beyond what was read: drawn on from {span} to {tidy(level)} %. Read it there."
+            f"{tidy(level)} % is a guess from {span}. Read it there."
             if beyond
             else f"Worked out between the readings at {span}."
         )

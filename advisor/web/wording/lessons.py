@@ -61,9 +61,7 @@ def asked(lesson: Lesson, alone: Gel | None) -> str:
             reads = f"{mired(alone.mired)}, {cc(alone.cc)}"
             return f"The row says {says}. Your meter says {reads}. Both cannot be right."
         case Question.BETTER:
-            return (
-                f"The row is known better, {known}, than these readings say it, within {_readings(lesson)}."
-            )
+            return f"The row is surer than these readings: {known} against {_readings(lesson)}."
         case None:
             return ""
 

@@ -99,4 +99,4 @@ def _distance(source: Source) -> str:
     lit = any(reading.lux for reading in source.bare_readings)
     if not (lit and source.test and source.test.distance):
         return ""
-    return f" Its lux is that at {extent(source.test.distance)}."
+    return f" Its lux holds at {extent(source.test.distance)}."

@@ -121,7 +121,7 @@ class TestBeyond:
         read = at(50, 2500, 0.001, lux=100), at(100, 3200, 0.0, lux=400)
         use = in_use(lamp(*read, level=25))
         [note] = use.notes
-        assert note == "Beyond what was read: drawn on from 50 % and 100 % to 25 %. Read it there."
+        assert note == "25 % is a guess from 50 % and 100 %. Read it there."
         # 400 + (400 − 312.5) = 487.5 MK⁻¹
         assert use.reading.cct == pytest.approx(1e6 / 487.5)
         assert use.reading.duv == pytest.approx(0.002)
@@ -132,7 +132,7 @@ class TestBeyond:
 
     def test_above_the_highest_level_too(self):
         use = in_use(lamp(at(20, 2400, lux=10), at(40, 2700, lux=40), level=80))
-        assert "drawn on from 20 % and 40 % to 80 %" in use.notes[0]
+        assert "80 % is a guess from 20 % and 40 %" in use.notes[0]
         assert use.reading.cct > 2700 and use.reading.lux == pytest.approx(160)
 
     def test_with_one_level_only_nothing_is_drawn_on_and_it_is_in_doubt(self):

@@ -165,9 +165,7 @@ class TestWhatIsAskedFirst:
         row_known(stores, Known.SWATCH, mired=86.0)
         form = pair(sheet, "led-mix", 4500)
         page = teach(form)
-        assert re.search(
-            r"The row is known better, within 5 %, than these readings say it, within \d+", page.alerts[0]
-        )
+        assert re.search(r"The row is surer than these readings: within 5 % against \d+", page.alerts[0])
         both = teach({**form, "take": "anyway"})
         teach(kept(both, {**form, "take": "anyway"}))
         assert gel(stores).known is Known.TAUGHT

@@ -29,7 +29,7 @@ def meter(post, panel):
 def test_before_it_is_metered_the_page_says_how_sure_the_test_is(panel, get):
     said = plain(get(f"/sources/{panel}"))
     assert "Not metered on this set. Likely close to its test, by its age." in said
-    assert "Its lux is that at 3 m." in said
+    assert "Its lux holds at 3 m." in said
     assert "not metered here" in plain(get("/sets/1"))
     assert "About 5 813 K" in plain(get(f"/sources/{panel}"))
 

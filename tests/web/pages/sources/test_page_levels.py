@@ -74,7 +74,7 @@ class TestUse:
             return float(re.search(r"</td><td>(\d+\.\d)</td>", page.html.split("Numbers")[1])[1])
 
         inside, beyond = use("40"), use("15")
-        assert "Beyond what was read: drawn on from 40 % and 100 % to 15 %. Read it there." in beyond.text
+        assert "15 % is a guess from 40 % and 100 %. Read it there." in beyond.text
         assert uncertainty(beyond) > uncertainty(inside)
 
     def test_a_modifier_is_chosen_from_those_that_were_read(self, readings, get, use, source):
