@@ -284,11 +284,13 @@ def _instead(work: Work | None) -> Action | None:
 
 
 def _reads(head: PlannedSource, source: Source, ladder: Ladder) -> str:
-    """Say what a head reads as it is used, what lamp it is, its limits, and what is wanted of it."""
+    """Say what a head reads bare as it is used, what lamp it is, its limits, and what is wanted of it."""
     if head.white is None:
         return ""
     reading = head.source.reading
-    white = f"{'About' if head.worked_out else 'Reads'} {white_said(head.white.cct, head.white.duv)}"
+    bare = bool(source.hanging)
+    reads = ("Bare, about" if bare else "About") if head.worked_out else "Bare it reads" if bare else "Reads"
+    white = f"{reads} {white_said(head.white.cct, head.white.duv)}"
     figures = [white, lux(reading.lux), stood(reading)]
     read = ", ".join(part for part in figures if part)
     aim = aim_said(source.aim, ladder)

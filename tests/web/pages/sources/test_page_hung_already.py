@@ -33,7 +33,7 @@ def test_its_page_says_what_it_reads_bare_and_what_to_do(added, get):
     page = get("/sources/7")
     assert page.status == 200
     assert "Worked out from what it read behind" in page.text
-    assert "About 3 " in page.text or "About 2 9" in page.text
+    assert "Bare, about 3 " in page.text or "Bare, about 2 9" in page.text
     assert "Take off" in page.text or "Add" in page.text
 
 
@@ -46,7 +46,7 @@ def test_a_bare_reading_later_counts(added, post, stores, get):
     form = {"cct": "3180", "duv": "0.0005", "behind": "bare", "hung": "CTB 1/2"}
     assert post("/sources/7/reading", form).status == 200
     assert stores.sets.get_source(7).source.reading.cct == 3180
-    assert "Reads 3 180 K" in get("/sources/7").text
+    assert "Bare it reads 3 180 K" in get("/sources/7").text
 
 
 def test_a_gel_that_is_in_no_table_is_refused_and_nothing_typed_is_lost(sample, post):

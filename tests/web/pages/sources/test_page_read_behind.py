@@ -21,6 +21,12 @@ class TestReading:
         assert "Swapped" in buttons(page)
         assert "1 needs you" in get("/sets/1").text
 
+    def test_the_bare_light_is_called_bare_beside_what_is_read_behind_the_gel(self, act, read):
+        page = act("hung", CTO)
+        assert "Bare it reads 7 200 K" in page.text.replace("\u00a0", " ").replace("\u202f", " ")
+        page = read("5600", "0.0030", "500", behind="hung", hung="CTO 1/4")
+        assert "Bare it reads" in page.text
+
     def test_what_to_check_stands_first_and_largest_and_the_reading_waits(self, act, read, get):
         act("hung", CTO)
         page = read("3650", "0.0036", behind="hung", hung="CTO 1/4")  # as behind the full one
