@@ -1,7 +1,7 @@
 """The two heads that match each other least, before anything hangs and after, in one line."""
 
 from ....advice.overview.pairs import Pair, worst_pairs
-from ....advice.overview.ratios import planned, then
+from ....advice.overview.ratios import all_hang, planned, then
 from ....advice.plan.plan import Plan
 from ....model import Seen
 from ...wording.values import capitalize_first
@@ -10,15 +10,15 @@ from ...wording.values import capitalize_first
 def worst_pair_said(plan: Plan) -> str:
     """Say which two heads match least, now and with gels; empty where there are no two, or all match.
 
-    “Worst pair now: Key and Neon, obvious. With gels: Panel and Neon, close.”
+    “Worst pair now: Key and Neon, obvious. With gels: Panel and Neon, close.” Where both are the same two,
+    they are named once: “Worst pair: Key and Neon, obvious now, close with gels.”
     """
     now, gelled = worst_pairs(plan)
     if now is None or gelled is None or not planned(plan) or _fine(now, gelled):
         return ""
+    if {now.first, now.second} == {gelled.first, gelled.second}:
+        return f"Worst pair: {_names(now, plan)}, {_change(now, gelled, plan)}."
     return f"Worst pair now: {_said(now, plan)} {capitalize_first(then(plan))}: {_said(gelled, plan)}"
-
-
-_OFF = {Seen.MATCHES: "which match"}
 
 
 def _fine(now: Pair, gelled: Pair) -> bool:
@@ -26,5 +26,20 @@ def _fine(now: Pair, gelled: Pair) -> bool:
 
 
 def _said(pair: Pair, plan: Plan) -> str:
-    first, second = (plan.heads[i].source.name for i in (pair.first, pair.second))
-    return f"{first} and {second}, {_OFF.get(pair.seen, pair.seen)}."
+    return f"{_names(pair, plan)}, {_seen(pair)}."
+
+
+def _names(pair: Pair, plan: Plan) -> str:
+    return " and ".join(plan.heads[i].source.name for i in (pair.first, pair.second))
+
+
+def _seen(pair: Pair) -> str:
+    return "which match" if pair.seen is Seen.MATCHES else str(pair.seen)
+
+
+def _change(now: Pair, gelled: Pair, plan: Plan) -> str:
+    if all_hang(plan):
+        return _seen(gelled)
+    if now.seen is gelled.seen:
+        return f"{now.seen} now and {then(plan)}"
+    return f"{now.seen} now, {gelled.seen} {then(plan)}"

@@ -74,6 +74,16 @@ def test_the_worst_pair_is_named_before_and_after(sample, get, path):
     assert (now, gelled) == ("obvious", "a bit off")
 
 
+def test_two_that_are_the_worst_now_and_with_gels_are_named_once(bar, get, stores):
+    """Of three alike and one sodium lamp that is to match, gel brings nothing nearer to any other."""
+    for one in stores.sets.get_set(bar).sources[1:3]:
+        stores.sets.delete_source(one.id)
+    text = get(f"/sets/{bar}").text
+    names = r"Worst pair: (Fresnel and Street|Street and Fresnel)"
+    said = re.search(names + r", obvious now and with gels\.", text)
+    assert said and "Worst pair now" not in text
+
+
 def test_two_practicals_that_do_not_match_come_first(sample, get, change):
     change(5, role=Role.PRACTICAL)
     change(4, role=Role.PRACTICAL)
