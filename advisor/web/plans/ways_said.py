@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from ...advice.next_plans.way import NextPlan, NextPlans, PlanCut, PlanWay, Turn
+from ...model import Source
 from ...model.sets.phrases import counted, dial_said, listed, measured
 from ..wording.values import capitalize_first, gel, kelvin, lost
 
@@ -63,10 +64,16 @@ def turn_said(turn: Turn) -> str:
     return ", ".join(said)
 
 
-def light_said(plan: NextPlan) -> str:
-    """Say what it costs in light at the subject."""
+def light_said(plan: NextPlan, sources: Sequence[Source]) -> str:
+    """Say what it costs in light at the subject, or which of the set's `sources` there has no lux."""
     if plan.stops is None:
-        return "Light at the subject: not metered."
+        there = [one for one in (sources[turn.place] for turn in plan.turns) if one.lights_subject]
+        unread = [one.name for one in there if not one.reading.lux]
+        if not there:
+            return "Nothing here lights the subject."
+        if len(unread) == 1:
+            return f"Light at the subject: {unread[0]} has no lux."
+        return f"Light at the subject: {counted(len(unread), 'source')} have no lux."
     if plan.stops <= -_LEAST:
         return f"Light at the subject: +{measured(-plan.stops, 'stop')}."
     return f"Light at the subject: {lost(plan.stops)}."

@@ -112,7 +112,7 @@ def _way(now: StoredSet, plan: NextPlan, number: int, found: NextPlans) -> WayOn
         moves=wording.moves_said(plan),
         camera=wording.camera_said(plan),
         turns=tuple(HeadTurn(turn.name, wording.turn_said(turn)) for turn in busy),
-        light=wording.light_said(plan),
+        light=wording.light_said(plan, [stored.source for stored in now.sources]),
         off=wording.off_said(plan),
         cuts=wording.cuts_said(plan),
         first=number == 1,

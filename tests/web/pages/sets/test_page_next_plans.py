@@ -9,8 +9,8 @@ from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.next_plans.way import NextPlan, NextPlans, PlanWay, Turn
 from advisor.advice.plan.make import make_plan
 from advisor.advice.readings.target import white_of
-from advisor.model import Kind, LightSet, Limits, Reading, Seen, Setting, Source, Stage, Target, Work
-from advisor.web.plans.ways_said import moved_said, moves_said
+from advisor.model import Kind, LightSet, Limits, Reading, Role, Seen, Setting, Source, Stage, Target, Work
+from advisor.web.plans.ways_said import light_said, moved_said, moves_said
 from tests.advice.rows import nominal
 
 MORNING, NOON = Reading(cct=7143, duv=0.003, lux=500), Reading(cct=7850, duv=0.003, lux=500)
@@ -103,6 +103,24 @@ class TestWords:
         page = get(f"/sets/{set_id}/plans")
         assert re.search(r"\d: Hold 5\s600\sK", page.text) and "5 599" not in page.text
         assert re.search(r"Follow Lamp 1 to \d\s\d{3}\sK", page.text)
+
+    @pytest.mark.parametrize(
+        ("sources", "said"),
+        [
+            ([("Key", Role.KEY, None), ("Rim", Role.BACK, 90)], "Light at the subject: Key has no lux."),
+            ([("A", Role.KEY, None), ("B", Role.FILL, None)], "Light at the subject: 2 sources have no lux."),
+            ([("Rim", Role.BACK, 90), ("Lamp", Role.PRACTICAL, 40)], "Nothing here lights the subject."),
+        ],
+    )
+    def test_where_the_light_at_the_subject_is_not_known_it_says_why(self, sources, said):
+        heads = [Source(name=n, reading=Reading(cct=3200, duv=0, lux=lux), role=r) for n, r, lux in sources]
+        turns = tuple(
+            Turn(place, one.name, (), (), (), None, 0.0, 0.0, 0.0, Seen.CLOSE, 1.0)
+            for place, one in enumerate(heads)
+        )
+        white = white_of(Target(cct=3200), [])
+        plan = NextPlan(PlanWay.HOLD, Target(cct=3200), white, turns, None, (), ())
+        assert light_said(plan, heads).replace("\N{NO-BREAK SPACE}", " ") == said
 
     @pytest.mark.parametrize(
         ("turns", "said"),
