@@ -44,8 +44,9 @@ def groups_of(entries: Sequence[HeadEntry], roles: Sequence[Role]) -> tuple[Head
     if not entries:
         return ()
     if len(entries) <= MOST_UNFOLDED:
-        return (HeadGroup("sources", "", _anchored(_sorted(entries))),)
+        return (HeadGroup("sources", "", _anchored(_sorted(entries), set())),)
     groups = []
+    seen: set[Needs] = set()
     used = [role for role in Role if role in roles]
     for role in used:
         own = [entry for entry, other in zip(entries, roles, strict=True) if other is role]
@@ -54,7 +55,7 @@ def groups_of(entries: Sequence[HeadEntry], roles: Sequence[Role]) -> tuple[Head
             words = f"{_WORDS[role]}, " if len(used) > 1 else ""
             names = part[0].name if len(part) == 1 else f"{part[0].name} to {part[-1].name}"
             said = f"{words}{names}: {tally(entry.needs for entry in part)}"
-            short = tuple(replace(entry, path=None) for entry in _sorted(part))
+            short = _anchored([replace(entry, path=None) for entry in _sorted(part)], seen)
             groups.append(HeadGroup(f"sources-{role.value}-{start}", said, short))
     return tuple(groups)
 
@@ -63,9 +64,8 @@ def _sorted(entries: Sequence[HeadEntry]) -> list[HeadEntry]:
     return [entries[k] for k in in_order([entry.needs for entry in entries])]
 
 
-def _anchored(entries: Sequence[HeadEntry]) -> tuple[HeadEntry, ...]:
-    """Mark the first row of each need as the place where a count of the headline leads."""
-    seen: set[Needs] = set()
+def _anchored(entries: Sequence[HeadEntry], seen: set[Needs]) -> tuple[HeadEntry, ...]:
+    """Mark the first row of each need as the place where a count of the headline leads, if not `seen` yet."""
     rows = []
     for entry in entries:
         first = entry.needs not in seen

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.model import Kind, LightSet, Reading, Role, Source, Target
+from advisor.model import Kind, LightSet, Reading, Role, Source, Target, WantedOffset
 
 COUNT = 60
 
@@ -41,6 +41,17 @@ def test_without_roles_it_is_folded_by_names(studio, get):
     ]
     assert page.text.count("To hang: ") == COUNT
     assert page.html.count('class="strip"') == 0
+
+
+def test_each_count_of_the_headline_leads_to_a_row_in_a_fold(studio, stores, get):
+    set_id = studio(Role.OTHER)
+    last = stores.sets.get_set(set_id).sources[-1]
+    stores.sets.update_source(last.id, last.source.model_copy(update={"aim": WantedOffset(leave=True)}))
+    page = get(f"/sets/{set_id}")
+    assert "59 to hang" in page.text and "1 left alone" in page.text
+    for count in ("first-hang", "first-leave"):
+        assert f"#{count}" in page.html
+        assert page.html.count(f'id="{count}"') == 1
 
 
 def test_with_roles_it_is_folded_by_them(studio, get):
