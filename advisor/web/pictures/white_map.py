@@ -30,6 +30,8 @@ _BELOW = 5
 """From the middle of a number to its baseline. [px]"""
 _RADIUS = 10.0
 """Of a number's circle. [px]"""
+_TINT_AT = 2
+"""The tints begin so far inside. [px]"""
 _INSIDE = 8
 """The first and the last CCT stand so far inside. [px]"""
 
@@ -92,10 +94,7 @@ def whites_map(whites: Whites) -> Map | None:
     return Map(
         areas=_areas(costs.T, _x(mired), down),
         kelvins=_kelvins(),
-        tints=tuple(
-            (f"{tint:+d}".replace("-", "\N{MINUS SIGN}") if tint else "0", round(_y(tint), 1))
-            for tint in _TINTS
-        ),
+        tints=_tints(),
         marks=_marks(shown),
     )
 
@@ -112,6 +111,12 @@ def _kelvins() -> tuple[KelvinLabel, ...]:
         KelvinLabel(first[0] + _INSIDE, "start", first[1]),
         *bare,
         KelvinLabel(last[0] - _INSIDE, "end", _unitless(last[1])),
+    )
+
+
+def _tints() -> tuple[tuple[str, float], ...]:
+    return tuple(
+        (f"{tint:+d}".replace("-", "\N{MINUS SIGN}") if tint else "0", round(_y(tint), 1)) for tint in _TINTS
     )
 
 
@@ -145,7 +150,9 @@ def _marks(shown: Sequence[tuple[str, Option]]) -> tuple[WhiteMark, ...]:
         if 0 <= x <= WIDTH and 0 <= y <= HEIGHT:
             points.append((label, _price(label, option), (round(x, 1), round(y, 1))))
     places = apart([(x, y) for _, _, (x, y) in points], gap=_APART, low=10.0, high=WIDTH - 10.0)
-    drawn = Drawn(circles=[(at, _RADIUS) for at in places] + [(point, 2.0) for _, _, point in points])
+    circles = [(at, _RADIUS) for at in places] + [(point, 2.0) for _, _, point in points]
+    tints = [Word(words, (_TINT_AT + Word(words, (0.0, 0.0)).half[0], y)) for words, y in _tints()]
+    drawn = Drawn(circles=circles, words=tints)
     marks = []
     for (label, price, point), (x, y) in zip(points, places, strict=True):
         word = _beside(price, (x, y), drawn)

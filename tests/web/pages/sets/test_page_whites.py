@@ -3,6 +3,7 @@
 import re
 import threading
 import time
+from types import SimpleNamespace
 
 import pytest
 
@@ -10,6 +11,7 @@ from advisor.advice.common_white.options import Whites
 from advisor.model import LightSet, Target
 from advisor.web.live.jobs import Jobs, JobState
 from advisor.web.pages.sets import whites as page_of_whites
+from advisor.web.pictures import white_map
 
 MOST = 60
 """Longer than any search of these takes, so that a fault ends the test. [s]"""
@@ -341,3 +343,19 @@ class TestJobs:
     def test_it_never_says_that_all_is_done_before_it_is(self, kept):
         job = kept.ask("a", lambda tell, stop: tell(1.0), patience=MOST)
         assert job.percent == 99
+
+
+def test_no_price_runs_into_the_tints_on_the_axis():
+    """Right of the present white stands another one, so that its price has to go left, where “0” is."""
+    places = [120.0, 160.0]
+    options = [
+        SimpleNamespace(white=SimpleNamespace(mired=400 - x / white_map.WIDTH * 300, cc=0.0), sheets=14)
+        for x in places
+    ]
+    marks = white_map._marks(list(zip(("", "1"), options, strict=True)))
+    assert marks[0].price is not None and marks[0].price.text.startswith("now 14")
+    for text, y in white_map._tints():
+        end = 2.0 + 10.0 * len(text)
+        for price in (mark.price for mark in marks if mark.price):
+            left = price.at[0] - price.half[0]
+            assert left > end or abs(price.at[1] - y) > 12, (price, text)
