@@ -22,6 +22,8 @@ from ..sky import clock
 
 _NO_LONGER = timedelta(hours=12)
 """A drift that was read so long ago tells nothing of now. Our judgement."""
+_WIDEST = 5.0
+"""Where the fastest drift is more than so many times the slowest, no rate is told. Our judgement."""
 
 
 @dataclass(frozen=True)
@@ -103,18 +105,21 @@ def _why(leaving: Leaving, name: str) -> Markup:
 
 
 def _ways(rate: DriftRate) -> Iterator[str]:
-    """Yield which way it drifts, and how fast: “cooler by 7 to 9 mired an hour”."""
+    """Yield which way it drifts, and how fast where that is known: “cooler by 7 to 9 mired an hour”."""
     if abs(rate.mired) > rate.mired_doubt:
         low, high = abs(rate.mired) - rate.mired_doubt, abs(rate.mired) + rate.mired_doubt
-        yield f"{'warmer' if rate.mired > 0 else 'cooler'} by {_span(low, high, 0)} mired an hour"
+        yield f"{'warmer' if rate.mired > 0 else 'cooler'}{_by_span(low, high, 0, 'mired')}"
     if abs(rate.duv) > rate.duv_doubt:
         low, high = abs(rate.duv) - rate.duv_doubt, abs(rate.duv) + rate.duv_doubt
-        yield f"{'greener' if rate.duv > 0 else 'more magenta'} by {_span(low, high, 4)} Duv an hour"
+        yield f"{'greener' if rate.duv > 0 else 'more magenta'}{_by_span(low, high, 4, 'Duv')}"
 
 
-def _span(low: float, high: float, decimals: int) -> str:
+def _by_span(low: float, high: float, decimals: int, unit: str) -> str:
+    """Say how fast; nothing where the rate is as good as unknown."""
+    if high > _WIDEST * low:
+        return ""
     first, last = tidy(low, decimals), tidy(high, decimals)
-    return first if first == last else f"{first} to {last}"
+    return f" by {first if first == last else f'{first} to {last}'} {unit} an hour"
 
 
 def _by(at: datetime) -> Markup:

@@ -6,8 +6,11 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from advisor.advice.after_hanging.check import predicted_of
+from advisor.advice.drift_ahead.leaving import DriftAhead
+from advisor.advice.drift_ahead.rate import DriftRate
 from advisor.advice.plan.make import make_plan
 from advisor.model import Kind, LightSet, Limits, Reading, Source, Stage, Target, Work
+from advisor.web.plans.onward.drifting import drift_said
 from tests.advice.rows import nominal
 
 HOUR = 3600.0
@@ -63,6 +66,16 @@ def test_its_page_says_how_fast_it_goes(drifting, get):
     text = get(f"/sources/{drifting[1]}").text
     assert re.search(r"Drifts cooler by \d to \d mired an hour\.", text)
     assert re.search(r"Meter it by \d\d:\d\d\.", text)
+
+
+@pytest.mark.parametrize(
+    ("doubt", "said"),
+    [(2.0, "Drifts cooler by 10 to 14 mired an hour."), (10.0, "Drifts cooler.")],
+)
+def test_a_rate_that_is_hardly_known_is_no_number(doubt, said):
+    """Of 2 to 22 mired an hour nobody makes anything; that it turns cooler is sure all the same."""
+    rate = DriftRate(-12.0, doubt, 0.0, 0.0001, speed=9.0, speed_doubt=1.0, count=3)
+    assert drift_said(DriftAhead("Window", rate, datetime.now(UTC), None)) == said
 
 
 @pytest.mark.parametrize(
