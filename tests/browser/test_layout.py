@@ -1,7 +1,7 @@
 """How the pages lie on a phone's screen. Every page is held to 320 px and 48 px in test_access.py."""
 
 from flask import Flask
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from tests.heads import keep_tested
 
@@ -73,6 +73,10 @@ def test_on_its_side_the_plane_is_seen_whole_and_a_test_sheet_fits(sample: Page,
     page.goto("/sets/1?view=plane")
     plane, bar = (page.locator(one).first.bounding_box() for one in ("svg.plane", ".places"))
     assert plane and bar and plane["y"] + plane["height"] <= bar["y"]
+    expect(page.get_by_text("Near the target it is drawn larger.")).to_be_in_viewport(ratio=1)
+    page.goto("/sets/1")
+    expect(page.locator(".board a").first).to_be_visible()
+    expect(page.locator("svg.plane")).to_be_hidden()  # it would lie half under the bar
     page.goto(f"/tests/{test}/sheet")
     for width in (700, 844, 1024, 1280):
         page.set_viewport_size({"width": width, "height": 390})
