@@ -1,5 +1,7 @@
 """One box for what is pasted: readings, or spectra, which then stand for readings."""
 
+import re
+
 from ..model import Kind, Reading, Refused, Source
 from .markup.web_page import is_web_page
 from .markup.xml_text import xml_lines
@@ -12,6 +14,7 @@ from .text.bounds import refuse_large
 from .text.decode import LIMIT, is_chat
 
 _LOOKED = 20_000
+_HIGHEST_NM = 1300
 
 
 def read_anything(data: str | bytes, answers: Answers | None = None) -> Paste:
@@ -44,8 +47,15 @@ def _as_readings(data: str | bytes, answers: Answers | None) -> Paste | None:
         paste = read_readings(data, answers)
     except Refused:
         return None
-    whole = all(row.source is not None and row.named for row in paste.rows)
+    nameless = isinstance(data, str) and _holds_no_wavelength(data)
+    whole = all(row.source is not None and (row.named or nameless) for row in paste.rows)
     return paste if paste.rows and whole else None
+
+
+def _holds_no_wavelength(text: str) -> bool:
+    """Whether each line begins with a number that is a CCT, and no wavelength: "5600 +.002"."""
+    first = [re.match(r"\s*(\d{4,5})(?!\d)", line) for line in text[:_LOOKED].split("\n") if line.strip()]
+    return all(found is not None and int(found[1]) > _HIGHEST_NM for found in first)
 
 
 def _is_talk_or_page(data: str | bytes) -> bool:

@@ -28,6 +28,7 @@ _CONFIRMS = re.compile(
 # Not the point of ".0014".
 _MARKS = re.compile(r"\A(?:[ ,;:]|\.(?!\d))+|[ ,;:.]+\Z")
 _STAR = re.compile(r"\*{1,2}(?=[^\s*])|(?<=\S)\*{1,2}\s*\Z")
+_SPELLED = re.compile(r"(?<!\S)\*([^\W\d_][\w'-]{1,30})(?=[\s,.;:!?*]|$)")
 _SHOULD = re.compile(
     r"\bshould(?:\shave)?\s(?:be|been|read|say)\b|\bmeant\s(?:to\sbe|to\ssay)\b", re.IGNORECASE
 )
@@ -37,13 +38,21 @@ _NOT = re.compile(
     re.IGNORECASE,
 )
 _RETRACTS = re.compile(
-    r"(?:(?:sorry|no|oops|please|actually|wait)\W{1,3}){0,2}(?:scratch|ignore|forget|delete|strike|cancel|disregard|bin)\s"
+    r"(?:(?:sorry|no|oops|please|actually|wait)\W{1,3}){0,2}(?:scratch|ignore|forget|delete|strike|cancel|disregard|bin|scrap)\s"
     r"(?:that\slast(?:\sone)?|that|it|this|the\slast(?:\sone)?|my\slast(?:\sone)?|last(?:\sone)?|the\sprevious(?:\sone)?)\W*(?:one|reading)?\W*",
     re.IGNORECASE,
 )
 _RETRACTS_ONE = re.compile(
-    r"(?:(?:sorry|no|oops|please|actually|wait)\W{1,3}){0,2}(?:scratch|ignore|forget|delete|strike|cancel|disregard|bin)\s"
+    r"(?:(?:sorry|no|oops|please|actually|wait)\W{1,3}){0,2}(?:scratch|ignore|forget|delete|strike|cancel|disregard|bin|scrap|lose)\s"
     r"(?:(?:about|the|my|last)\s){0,3}([^\W\d_][\w '-]{1,30}?)(?:\sone|\sreading)?(?:\s?[,.;:!–-].*|\s?)",
+    re.IGNORECASE,
+)
+# "scrap the fill, someone was standing in it. 5580 +.003"
+_REPLACES = re.compile(
+    r"(?:(?:sorry|no|oops|please|actually|wait)\W{1,3}){0,2}(?:scratch|ignore|forget|delete|strike|cancel|disregard|"
+    r"bin|scrap|redo|redid|remetered|re-metered)\s(?:(?:about|the|my|last|that)\s){0,3}"
+    r"(?P<name>[^\W\d_][\w'-]*(?:\s[^\W\d_][\w'-]*){0,2}?)(?:\sone|\sreading|\snumber)?\s?[,.;:!–-][^\d+]{0,80}?"
+    r"(?P<figures>(?<![\w.,])\d{4}.*|\d{1,2}\.\d{1,2}\s?k.*)",
     re.IGNORECASE,
 )
 _RENAMES = re.compile(
@@ -72,8 +81,8 @@ class Correction:
     """What a line says anew, in `text`, and the number that it says was wrong; no text where all was.
 
     `swaps` is whether it says that the names of the last two are swapped, `name` the source whose reading it
-    takes back, `wished` whether it says what should be, which may be what is wanted, and `renames` the source
-    that the reading is of.
+    takes back, `wished` whether it says what should be, which may be what is wanted, `renames` the source
+    that the reading is of, and `spelled` the names as they were meant: "*key *fill, stupid phone".
     """
 
     text: str
@@ -81,6 +90,7 @@ class Correction:
     name: str = ""
     wished: bool = False
     renames: str = ""
+    spelled: tuple[str, ...] = ()
     swaps: bool = False
 
 
@@ -93,12 +103,18 @@ def correction_in(text: str) -> Correction | None:
     """Return what a line says anew of a reading before it; None where it says nothing of the kind."""
     if _RETRACTS.fullmatch(text.strip()[:80]):
         return Correction("")
+    anew = _REPLACES.fullmatch(text.strip()[:200])
+    if anew:
+        return Correction(f"{anew['name']} {anew['figures']}")
     whose = _RETRACTS_ONE.fullmatch(text.strip()[:120])
     if whose and not re.search(r"\d", text):
         return Correction("", name=whose[1].strip())
     renamed = _RENAMES.fullmatch(text.strip()[:80])
     if renamed and ROLES & set(renamed[1].casefold().split()):
         return Correction("", renames=renamed[1].strip())
+    spelled = tuple(_SPELLED.findall(text)) if not re.search(r"\d", text) else ()
+    if spelled and text.lstrip().startswith("*"):
+        return Correction("", spelled=spelled)
     if _SWAPS.search(text) and not re.search(r"\d{3}", text):
         return Correction("", swaps=True)
     rest, instead = text, ""

@@ -6,6 +6,7 @@ Each pattern looks at a few signs around it, so that a line takes time in propor
 import re
 
 from ..vocabulary.hung import GEL
+from ..vocabulary.words import words
 from .asides import without_asides
 from .lettered import JOINT
 from .number_words import TO_NINETEEN, in_digits
@@ -22,6 +23,16 @@ _DATES = re.compile(
 # "5 480 K": of the three digits alone no CCT could be made, so that the one before belongs to them.
 _KELVIN_APART = re.compile(r"(?<![\w.,'])(1?\d|2[0-5])[ .](\d{3})(?=\s?[Kk]\b)")
 _SIGNED_APART = re.compile(r"(?<![\w.,'])([2-9]|1\d)\s(\d{3})(?=[\s,;]{1,3}[+-]\s?0?[.,]\d)")
+# "key 5 480, duv +.003": no light but one that is counted has a number of its own.
+_FIGURE_APART = re.compile(
+    r"(?P<word>[^\W\d_]+)(?P<between>\s?[:=]?\s)(?P<first>[2-9]|1\d)\s(?P<rest>\d{3})"
+    r"(?=\s?[,;/]|\s*$|\s(?:duv|cc|plus|minus)\b|\.\s)",
+    re.IGNORECASE,
+)
+_COUNTED = words(
+    "head heads tube tubes panel panels unit lamp light channel ch chan fixture par pars spot strip "
+    "bulb row nr no nummer kopf lampe scheinwerfer projecteur lámpara foco lampada luz lampa reflektor lux"
+)
 # Behind another number the first digits can be no part of a name.
 _LUX_APART = re.compile(r"([,;/Kk)]\s?|\d[,;/]?\s)(\d{1,3})[ .](\d{3})(?=\s?(?:lx|lux)\b)", re.IGNORECASE)
 _LOCUS = (
@@ -31,7 +42,7 @@ _LOCUS = (
     r"(?:der\s|la\s|de\s|a\s|o\s)?(?:kurve|planck-?kurve|courbe|curva|curve|krzywej|kurvan|kurven|křivce))\b"
 )
 _ON_LOCUS = re.compile(
-    rf"(?<=[\dkKn])([\s,;:–-]{{1,4}}(?:and\s|is\s|it's\s|its\s)?)({_LOCUS})(?!\s?[:=]?\s?[+-]?[\d.]*\d)",
+    rf"(?<=[\dkKn])([\s,;:.…–-]{{1,5}}(?:and\s|is\s|it's\s|its\s)?)({_LOCUS})(?!\s?[:=]?\s?[+-]?[\d.]*\d)",
     re.IGNORECASE,
 )
 # A point of green is a CC to some, and to others the step of a printer.
@@ -54,6 +65,11 @@ _ZERO = re.compile(
     r"(?<=[\dkK])([\s,]{1,3})(?:(?:basically|about|nearly|almost|practically|pretty\smuch|flat|dead)\s)?(?:zero|nought|nil|null|nul|±\s?0)(?:\s(?:green|duv|tint))?(?![\w.])(?!\s(?:point|oh))",
     re.IGNORECASE,
 )
+_DUV_ZERO = re.compile(
+    r"\b(duv[\s:=]{1,3}(?:is\s|was\s|of\s|=\s?)?)(?:zero|nought|nil|null|nul|zéro|cero|nulla|none)\b(?!\s(?:point|oh))",
+    re.IGNORECASE,
+)
+_ZERO_ASIDE = re.compile(r"(?<=\d\d)(\s?[kK]?\s)\(\s?0(?:\.0+)?\s?\)")
 _SHADE_JOINED = re.compile(r"(?<=グリーン)(?=\d)|(?<=マゼンタ)(?=\d)|(?<=緑)(?=\d)")
 _SIDE = re.compile(
     r"(?<=\d)\s(?:on\sthe\s|to(?:wards?)?\s|into\s|over\sto\s)(?:the\s)?(?=(?:green|magenta)\b)(green|magenta)(?:\sside)?",
@@ -219,9 +235,11 @@ def reworded(text: str) -> str:
     if not text.isascii():
         text = _ENDED.sub("", _TOPIC.sub(" ", text.replace("−", "-")))
     text = _LUXES.sub("lx", _KILOLUX.sub("klx", text))
-    text = _SHADE_JOINED.sub(" ", in_digits(with_digits(_ZERO.sub(r"\1Duv 0", text))))
+    text = _ZERO_ASIDE.sub(r"\1Duv 0", text)
+    text = _ZERO.sub(r"\1Duv 0", _DUV_ZERO.sub(r"\g<1>0", text))
+    text = _SHADE_JOINED.sub(" ", in_digits(with_digits(text)))
     text = _KELVIN_APART.sub(r"\1'\2", text)
-    text = _SIGNED_APART.sub(r"\1'\2", text)
+    text = _FIGURE_APART.sub(_joined, _SIGNED_APART.sub(r"\1'\2", text))
     text = _LUX_APART.sub(r"\1\2'\3", text)
     text = _CC_OF.sub(" CC ", _THOUSANDTHS.sub(_thousandths, _POINTS.sub(_in_cc, text)))
     text = _GREEN_MAGENTA.sub("CC ", _LABEL_SIGNED.sub(" ", text))
@@ -230,6 +248,12 @@ def reworded(text: str) -> str:
     text = _SIDE.sub(r" \1", _OVER.sub(lambda found: " green" if found[1] else " magenta", text))
     text = _CHEMICAL.sub("mk-1", text)
     return _ON_LOCUS.sub(r"\1Duv 0", text)
+
+
+def _joined(found: re.Match[str]) -> str:
+    if found["word"].casefold() in _COUNTED:
+        return found[0]
+    return f"{found['word']}{found['between']}{found['first']}'{found['rest']}"
 
 
 def _was_and_is(text: str) -> str:

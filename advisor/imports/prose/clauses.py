@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from ..vocabulary.headings import Field
-from .items import Is, Item
+from .item import Is, Item
 
 CCTS = frozenset({Field.CCT, Field.MIRED})
 """Fields of which each figure is a reading's first."""

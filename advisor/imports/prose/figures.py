@@ -5,7 +5,9 @@ from collections.abc import Container, Sequence
 
 from ..vocabulary.headings import Field
 from .clauses import CCTS, DUVS, Told, clause, is_cct
-from .items import Is, Item
+from .item import Is, Item
+
+_EACH = frozenset({"each", "apiece", "jeweils", "chacun", "chacune"})
 
 
 def give_figures(items: Sequence[Item], told: Sequence[Told], kept: Sequence[Told]) -> None:
@@ -33,7 +35,7 @@ def give_figures(items: Sequence[Item], told: Sequence[Told], kept: Sequence[Tol
                 continue
             if (i > start and items[i - 1].kind is Is.NOT) or (item.kind is Is.GEL and _is_wished(items, i)):
                 continue
-            if kept and _is_for_all(items, i, start, end):
+            if kept and (_is_for_all(items, i, start, end) or (current is None and _is_title(items, i))):
                 for reading in kept:
                     _put(reading, item)
             elif (
@@ -41,6 +43,7 @@ def give_figures(items: Sequence[Item], told: Sequence[Told], kept: Sequence[Tol
                 or (named and not numbers_lead and _is_next(items, i, by_place))
                 or (_opens_sentence(items, i, by_place) and _is_next(items, i, by_place))
                 or (item.field is Field.LEVEL and _leads(items, i))
+                or (item.kind is Is.GEL and _is_ahead(items, i, start, end))
             ):
                 pending.append(item)
             else:
@@ -61,6 +64,12 @@ def _in_order(items: Sequence[Item], kept: Sequence[Told]) -> set[int]:
 
 def _is_of_same(items: Sequence[Item], at: int, place: int) -> bool:
     """Whether a figure is of a source that is as another, but for that: "right one same K, minus .0012"."""
+    follows = itertools.takewhile(
+        lambda k: items[k].kind is not Is.END and not is_cct(items[k]), range(at, len(items))
+    )
+    named = any(item.kind is Is.NAME and item.lit for item in items[place + 1 : at])
+    if named and any(items[k].kind is Is.DITTO for k in follows):
+        return True  # "fill 20 fc, same colour"
     ditto = next((k for k in range(at, place, -1) if items[k].kind is Is.DITTO), None)
     return ditto is not None and any(item.kind is Is.NAME for item in items[place + 1 : ditto])
 
@@ -104,7 +113,25 @@ def _is_for_all(items: Sequence[Item], at: int, start: int, end: int) -> bool:
     """Whether a figure is told of all readings, in a clause of its own or with "on all of them" behind it."""
     if any(map(is_cct, items[start:end])):
         return False
+    own = start > 0 and is_cct(items[start - 1]) and not any(i.kind is Is.NAME for i in items[start:at])
+    if own and any(each.text in _EACH for each in items[at + 1 : at + 4]):
+        return False  # "tubes 4100 +.008 each": of the tubes alone
     return any(each.kind is Is.ALL for each in (*items[start:end], *items[at + 1 : at + 4]))
+
+
+def _is_title(items: Sequence[Item], at: int) -> bool:
+    """Whether a gel or a level stands above all readings: "all with full CTB on: key 4950, fill 5010"."""
+    if any(item.kind is Is.NAME for item in items[:at]) or items[at].field not in (None, Field.LEVEL):
+        return False
+    behind = next((item for item in items[at + 1 : at + 5] if item.kind is not Is.WORD), None)
+    return behind is not None and behind.text == ":"
+
+
+def _is_ahead(items: Sequence[Item], at: int, start: int, end: int) -> bool:
+    """Whether a gel stands in the clause of the CCT behind it: "5900, with the ½ CTO on it 3950"."""
+    parted = start > 0 and not is_cct(items[start - 1])
+    nameless = not any(item.kind is Is.NAME for item in items[at:end])
+    return parted and nameless and end < len(items) and is_cct(items[end])
 
 
 def _leads(items: Sequence[Item], at: int) -> bool:

@@ -15,7 +15,8 @@ from ..vocabulary.spoken import sign_said
 from . import vocabulary as w
 from .clauses import DUVS, Told, clause, is_cct
 from .figures import give_figures
-from .items import Is, Item, items_of
+from .item import Is, Item
+from .items import items_of
 from .naming import give_names, with_stem
 from .plain_sense import is_plain
 from .series import names_of, with_series_held
@@ -129,8 +130,10 @@ def _dittoed(items: Sequence[Item], found: list[tuple[int, Spoken]], talk: Talk)
         if model is None or any(each.text == "as" for each in items[i:end]):
             continue
         at = max([place for place, _ in out if place < i], default=-1)
+        named = max((k for k in range(i) if items[k].kind is Is.NAME and items[k].lit), default=i)
+        rest = [*items[max(named, at) + 1 : i], *items[i + 1 :]]
         copies = [
-            (at, Spoken(name=name, cells=_but_for(model.cells, items[i + 1 :]), gels=list(model.gels)))
+            (at, Spoken(name=name, cells=_but_for(model.cells, rest), gels=list(model.gels)))
             for name in _who_is_same(items, i, (start, end), model.name)
         ]
         where = len([place for place, _ in out if place <= at])

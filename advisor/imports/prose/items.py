@@ -3,16 +3,17 @@
 import itertools
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from enum import StrEnum
+from dataclasses import replace
 
 from ..sentences.token import Token, TokenKind
 from ..sentences.tokens import tokens
-from ..sentences.values import by_unit, like_cct, like_duv
+from ..sentences.values import like_cct
 from ..vocabulary.headings import Field
 from ..vocabulary.spoken import MODIFIERS
 from ..vocabulary.words import words
 from . import vocabulary as w
+from .item import Is, Item
+from .numbers import LEVEL_BEFORE, figure_of, is_head, misses_a_digit
 
 _ENDS = frozenset(".!?;")
 _ENDED = re.compile(r"\.\s")
@@ -24,51 +25,14 @@ _WHOLE = words(
 """Short words that no point shortens."""
 _LONGEST_NAME = 7
 _MAY = frozenset({"could", "might", "may"})
-_LEVEL_BEFORE = words("at @ dimmed to bei à al auf op på przy")
-_LEVELS = frozenset({"level", "intensity", "dimmer", "output", "dim", "dimming"})
+_IF_SO = frozenset({"if", "wenn", "si", "se"})
+_SO = frozenset({"so", "possible", "poss", "needed", "ja", "oui", "así"})
+_NOT_WHERE = frozenset({"with", "w/", "to", "on", "off", "of"})
+_AGAINST = frozenset({"under", "over", "below", "above", "down", "unter", "über", "sous", "sotto", "bajo"})
+_STOPS_OF_LIGHT = frozenset({"stop", "stops", "third", "thirds", "half", "blende", "blenden", "diaph"})
+_NUMBERED = frozenset({"number", "nummer", "numéro", "número", "numero", "nr"})
 _WHICH = words("little big small left right tall short first second third last top bottom near far old new")
 _FULL = frozenset({"fl", "full"})
-
-
-class Is(StrEnum):
-    """What an item is."""
-
-    NAME = "name"
-    FIGURE = "figure"
-    GEL = "gel"
-    PART = "part"
-    END = "end"
-    ALL = "all"
-    DITTO = "ditto"
-    WANTED = "wanted"
-    TOLD = "told"
-    NOT = "not"
-    WORD = "word"
-    UNKNOWN = "unknown"
-
-
-@dataclass(frozen=True)
-class Item:
-    """An item, and its words from `start` to `end` in the line.
-
-    A figure has its `field` and its text; a name is `lit` where it has a word for a light, `led` where "for"
-    or the like stands before it, `article` where an article does, `told` where it says how another one
-    looks, or what stands in front of it, and `points` where "that's" says that it is the name. A figure is
-    `mended` where a zero was put to it, or taken from it.
-    """
-
-    kind: Is
-    text: str
-    start: int
-    end: int
-    field: Field | None = None
-    lit: bool = False
-    led: bool = False
-    told: bool = False
-    points: bool = False
-    article: bool = False
-    mended: bool = False
-    words: tuple[str, ...] = ()
 
 
 def items_of(text: str) -> list[Item]:
@@ -108,13 +72,32 @@ def _item(text: str, found: Sequence[Token], at: int, out: Sequence[Item]) -> tu
     if word in _WHICH and at + 1 < len(found) and found[at + 1].text.casefold() in ("one", "ones"):
         last = found[at + 1]
         led = at > 1 and found[at - 2].text.casefold() in w.FOR
-        one = Item(Is.NAME, text[token.start : last.end], token.start, last.end, lit=True, led=led)
-        return 2, replace(one, article=True, words=(word,))
-    if word in _FULL and at and found[at - 1].text.casefold() in _LEVEL_BEFORE:
+        count, place = _where(text, found, at + 2)
+        end = place.end if place is not None else last.end
+        one = Item(Is.NAME, text[token.start : end], token.start, end, lit=True, led=led, article=True)
+        return 2 + count, replace(one, words=(word, *(place.words if place is not None else ())))
+    if word in _FULL and at and found[at - 1].text.casefold() in LEVEL_BEFORE:
         return 1, Item(Is.FIGURE, "100 %", token.start, token.end, Field.LEVEL)
+    following = found[at + 1] if at + 1 < len(found) else None
+    if (
+        word in w.PANELS
+        and following is not None
+        and following.text.casefold() in w.SAYING
+        and _sets(found, at)
+    ):
+        return 1, Item(Is.TOLD, word, token.start, token.end)
+    if word in _NUMBERED and following is not None and following.bare and _small(found, at + 1):
+        number = Item(Is.NAME, text[token.start : following.end], token.start, following.end, lit=True)
+        return 2, replace(number, words=(word, following.text))
     count, name = _name(text, found, at)
     if name is not None:
         return count, name
+    if (
+        word in _IF_SO
+        and following is not None
+        and following.text.casefold() in ("so", "that", "possible", "poss", "needed")
+    ):
+        return 2, Item(Is.WORD, word, token.start, following.end)
     for kind, those in ((Is.ALL, w.ALL), (Is.DITTO, w.DITTO), (Is.NOT, w.NOT), (Is.WANTED, w.WANTED)):
         if word in those:
             return 1, Item(kind, word, token.start, token.end)
@@ -123,6 +106,16 @@ def _item(text: str, found: Sequence[Token], at: int, out: Sequence[Item]) -> tu
     return 1, Item(
         Is.TOLD if may_be or (word in w.TOLD and not noted) else Is.WORD, word, token.start, token.end
     )
+
+
+def _sets(found: Sequence[Token], at: int) -> bool:
+    """Whether a CCT alone is what a desk or a dial says: with a Duv it is a lamp's on a desk."""
+    behind = found[at + 1 : at + 2 * _LONGEST_NAME]
+    number = next((i for i, token in enumerate(behind) if token.kind is TokenKind.NUMBER), None)
+    if number is None or not (like_cct(behind[number]) or behind[number].unit in ("k", "K")):
+        return False
+    rest = behind[number + 1 : number + 3]
+    return not any(token.kind is TokenKind.NUMBER or token.field is Field.DUV for token in rest)
 
 
 def _is_set(found: Sequence[Token], at: int) -> bool:
@@ -148,69 +141,6 @@ def _is_long(token: Token) -> bool:
     return long or word in w.LIGHTS or word in _WHOLE
 
 
-def figure_of(found: Sequence[Token], at: int, out: Sequence[Item]) -> tuple[Field, str] | None:
-    """Return what a number is by its unit, label, sign and size; None where nothing tells."""
-    token, before = found[at], found[at - 1] if at else None
-    if not token.values:
-        return None
-    value = token.values[0]
-    unit = by_unit(token)
-    if unit is not None:
-        kilowatts = (
-            unit[0] is Field.CCT and token.unit in ("k", "K") and abs(value) <= 24 and value == int(value)
-        )
-        return None if kilowatts and _heads(found, at) else unit
-    if token.unit:
-        return None
-    label = before.field if before is not None and before.kind is TokenKind.LABEL else None
-    if label in (Field.CCT, Field.LUX, Field.LEVEL, Field.CC):
-        return label, f"{token.text} %" if label is Field.LEVEL else token.text
-    if like_cct(token):
-        return Field.CCT, token.text
-    if _misses_a_digit(found, at):
-        return Field.CCT, f"{value * 10:g}"
-    if 25_000 < value < 100_000 and value % 100 == 0 and not token.signed:
-        return Field.CCT, f"{value / 10:g}"
-    if like_duv(token) and (token.signed or label is Field.DUV or 0 < abs(value) <= 0.05):
-        return (Field.DUV if abs(value) <= 0.05 else Field.CC), token.text
-    if label is Field.DUV and abs(value) <= 50:
-        return (Field.DUV if abs(value) <= 0.05 else Field.CC), token.text
-    said = before is not None and before.text.casefold() in _LEVEL_BEFORE | _LEVELS
-    if said and 1 <= value <= 100 and value == int(value) and not token.signed:
-        return Field.LEVEL, f"{token.text} %"
-    last = out[-1] if out else None
-    behind = (
-        last is not None
-        and last.kind in (Is.FIGURE, Is.PART)
-        and any(item.field in (Field.DUV, Field.CC) for item in out[-3:])
-    )
-    following = found[at + 1] if at + 1 < len(found) else None
-    ends = following is None or following.kind is TokenKind.MARK
-    free = ends or (before is not None and before.text == "/")
-    if behind and free and value > 0 and value == int(value) and not token.signed:
-        return Field.LUX, token.text
-    return None
-
-
-def _misses_a_digit(found: Sequence[Token], at: int) -> bool:
-    """Whether a number of three digits stands where a CCT does: behind a word, with its Duv behind it."""
-    behind = found[at + 1] if at + 1 < len(found) else None
-    before = found[at - 1] if at else None
-    word = before is not None and before.kind in (TokenKind.WORD, TokenKind.FILLER)
-    whole = re.fullmatch(r"[2-9]\d\d", found[at].text) is not None
-    return word and whole and behind is not None and behind.signed and behind.bare and like_duv(behind)
-
-
-def _heads(found: Sequence[Token], at: int) -> bool:
-    """Whether a number of kilowatts calls a head: a CCT comes behind it, with a word between."""
-    between = at > 0 and found[at - 1].text.casefold() in w.ARTICLES
-    for token in found[at + 1 : at + 12]:
-        if token.kind is TokenKind.NUMBER:
-            return between and like_cct(token)
-        between = between or token.kind in (TokenKind.WORD, TokenKind.FILLER)
-    return False
-
-
 def _name(text: str, found: Sequence[Token], at: int) -> tuple[int, Item | None]:
     """Return the name that begins with a token, and how many tokens it takes."""
     end, last, lit = at, at, False
@@ -224,7 +154,7 @@ def _name(text: str, found: Sequence[Token], at: int) -> tuple[int, Item | None]
         if end > at and not joined:
             break
         if token.kind is TokenKind.NUMBER:
-            if end > at and _misses_a_digit(found, end):
+            if end > at and misses_a_digit(found, end):
                 break
             numbered = (
                 end > at
@@ -232,32 +162,34 @@ def _name(text: str, found: Sequence[Token], at: int) -> tuple[int, Item | None]
                 and not token.signed
                 and "." not in token.text
             )
-            alone = end > at and found[end - 1].text.casefold() in _LEVEL_BEFORE
-            kilowatts = end == at and token.unit in ("k", "K") and _heads(found, at)
+            alone = end > at and found[end - 1].text.casefold() in LEVEL_BEFORE
+            kilowatts = end == at and token.unit in ("k", "K") and is_head(found, at)
             if not (kilowatts or (numbered and not token.unit and not alone and _small(found, end))):
                 break
             said.append(word)
             last, lit = end + 1, lit or kilowatts
         elif token.kind not in (TokenKind.WORD, TokenKind.FILLER):
             break
-        elif bare in w.LIGHTS or bare in w.PLACES or not w.is_stop(bare):
+        elif w.is_light(bare) or bare in w.PLACES or not w.is_stop(bare):
             if not re.search(r"[^\W\d_]", word) and end == at:
                 break
             said.append(bare)
-            last, lit = end + 1, lit or bare in w.LIGHTS
+            last, lit = end + 1, lit or w.is_light(bare)
             if bare != word and found[end].text[-2:-1] in "'’":
                 end += 1
                 break  # "the balloon's 5520"
         elif (
             end == at
             or not (word in w.WITHIN or word in w.ARTICLES)
-            or (word in _LEVEL_BEFORE and end + 1 < len(found) and found[end + 1].kind is TokenKind.NUMBER)
+            or (word in LEVEL_BEFORE and end + 1 < len(found) and found[end + 1].kind is TokenKind.NUMBER)
         ):
             break
         end += 1
     if last == at or (not lit and last == at + 1 and found[at].kind is TokenKind.FILLER):
         return 0, None
     before = [token.text.casefold() for token in found[max(at - 2, 0) : at]]
+    if _is_compared(found, at):
+        return last - at, Item(Is.WORD, found[at].text.casefold(), found[at].start, found[last - 1].end)
     shown = re.sub(r"['’]s\Z", "", text[found[at].start : found[last - 1].end]).strip(" .:-–—\"'“”")
     if not re.search(r"[^\W\d_]", shown):
         return 0, None
@@ -278,6 +210,27 @@ def _name(text: str, found: Sequence[Token], at: int) -> tuple[int, Item | None]
         points=points,
         words=tuple(said),
     )
+
+
+def _where(text: str, found: Sequence[Token], at: int) -> tuple[int, Item | None]:
+    """Return where "the big one" is, "outside the windscreen", and how many tokens from `at` on say so."""
+    if at >= len(found) or found[at].text.casefold() not in w.WITHIN - LEVEL_BEFORE - _NOT_WHERE:
+        return 0, None
+    if text[found[at - 1].end : found[at].start] != " ":
+        return 0, None
+    first = at + 1
+    while first < len(found) and first < at + 3 and found[first].text.casefold() in w.ARTICLES:
+        first += 1
+    count, place = _name(text, found, first) if first < len(found) else (0, None)
+    return (first + count - at, place) if place is not None and place.kind is Is.NAME else (0, None)
+
+
+def _is_compared(found: Sequence[Token], at: int) -> bool:
+    """Whether another light is measured by this one: "two stops under key", "warmer than the fill"."""
+    said = [token.text.casefold() for token in found[max(at - 4, 0) : at]]
+    said = [word for word in said if word not in w.ARTICLES]
+    stops = any(word in _STOPS_OF_LIGHT for word in said[:-1])
+    return said[-1:] == ["than"] or (stops and said[-1] in _AGAINST)
 
 
 def _opens(found: Sequence[Token], at: int, before: Sequence[str]) -> bool:

@@ -1,14 +1,25 @@
 """Whose the CCTs of a line are: the likeliest name before each, or behind it where the numbers come first."""
 
 import itertools
+import re
 from collections.abc import Sequence
 
 from . import vocabulary as w
-from .clauses import Told, clause, ends_between
-from .items import Is, Item
+from .clauses import Told, clause, ends_between, is_cct
+from .item import Is, Item
 from .series import names_of
 
 _POINTS_TO = frozenset({"=", ">", "→", "-", "–", "(", ":"})
+_NAMELESS = -6.0
+"""How likely it is that a CCT goes without a name, where one stands beside it: hardly. Our own judgement."""
+_NOT_LED = 1.5
+"""How much less likely a name behind its CCT is, where no "for" leads to it. Our own judgement."""
+_BEFORE = 4.0
+"""How much less likely it is where one stands before the CCT, of which the sentence is. Our own judgement."""
+_MOST_WAYS = 24
+_ONE = frozenset({"one", "one's", "other", "another", "both"})
+_PLURAL = re.compile(r"\b([^\W\d_]{3,}[^\Ws])s\Z", re.IGNORECASE)
+_PLURAL_AT = re.compile(r"\b([^\W\d_]{3,}[^\Ws])s(?=\s(?:[LR]|left|right)\Z)")
 _JOINS = frozenset({"and", "&", "+", "und", "et", "y", "e", "en", "i", "och", ","})
 
 
@@ -25,23 +36,36 @@ def give_names(items: Sequence[Item], kept: Sequence[Told], before: str, last: s
     ends = [*places[1:], len(items)]
     gaps = [[i for i in names if a < i < b] for a, b in zip(places, ends, strict=True)]
     number_first = not ahead and all(gaps) and _numbers_lead(items, names, len(places), before)
-    taken: set[int] = set()
-    stem = last or before
-    for place, each in enumerate(kept):
-        behind = gaps[place]
-        among = [i for i in (gaps[place - 1] if place else ahead) if i not in taken]
-        best = _best(items, behind if number_first else among, each.at)
-        best = _pointed(items, behind, each.at, best)
-        if best is None and place + 1 == len(places):
-            best = _best(items, [i for i in behind if items[i].lit], each.at)
+    choices = [
+        _choices(items, (gaps[k - 1] if k else ahead, gaps[k]), at, number_first)
+        for k, at in enumerate(places)
+    ]
+    chosen = _likeliest(choices)
+    if chosen[-1] is None:
+        lit = [i for i in gaps[-1] if items[i].lit and not _unread(items, i)]
+        chosen[-1] = max(lit, key=lambda i: _score(items, i, places[-1]), default=None)
+    taken = {i for i in chosen if i is not None}
+    sided = _said_before(items, ahead, taken)
+    stem = sided or last or before
+    for k, (each, best) in enumerate(zip(kept, chosen, strict=True)):
         if best is None:
             each.names = [stem] if stem and not number_first else []
             continue
-        together = _together(items, best, among if best < each.at else behind)
-        taken |= {best, *together}
-        each.names = [name for i in together for name in names_of(with_stem(items[i], stem))]
+        among = (gaps[k - 1] if k else ahead) if best < each.at else gaps[k]
+        together = _together(items, best, [i for i in among if i == best or i not in taken])
+        taken |= set(together)
+        each.names = [
+            name for i in together for name in names_of(with_stem(items[i], stem, sided=bool(sided)))
+        ]
         stem = each.names[-1]
     _one_each(kept)
+    _one_of_several(kept, apart=any(item.text in _ONE for item in items))
+
+
+def _said_before(items: Sequence[Item], ahead: Sequence[int], taken: set[int]) -> str:
+    """Return the light that a line speaks of before figures of its sides: "check the cyc? 5350 left"."""
+    lit = [i for i in ahead if items[i].lit and not set(items[i].words) <= w.PLACES]
+    return items[lit[-1]].text if lit and lit[-1] not in taken else ""
 
 
 def _numbers_lead(items: Sequence[Item], names: Sequence[int], count: int, before: str) -> bool:
@@ -49,35 +73,70 @@ def _numbers_lead(items: Sequence[Item], names: Sequence[int], count: int, befor
     return plain or items[names[0] - 1].text in _POINTS_TO
 
 
-def _best(items: Sequence[Item], among: Sequence[int], at: int) -> int | None:
-    """Return the place of the likeliest name for the CCT at a place. The weights are our own judgement."""
-
-    def score(i: int) -> float:
-        low, high = min(i, at), max(i, at)
-        between, item = items[low + 1 : high], items[i]
-        return (
-            3.0 * item.lit
-            + 0.5 * item.article
-            + (2.0 if i > at else -1.0) * item.led
-            - 1.5 * ends_between(items, low, high)
-            - 0.4 * sum(each.kind is Is.PART for each in between)
-            - 0.1 * len(between)
-            - 4.0 * (item.told and not (item.lit and i + 1 == at))
-            - 2.0 * _unread(items, i)
-        )
-
-    return max(among, key=score, default=None)
+def _choices(
+    items: Sequence[Item], around: tuple[Sequence[int], Sequence[int]], at: int, number_first: bool
+) -> dict[int, float]:
+    """Return the names that a CCT may have, from before and from behind it, each with how likely it is."""
+    ahead, behind = around
+    out = {i: _score(items, i, at) for i in ahead}
+    subject = any(_is_subject(items, i, at) for i in ahead)
+    for i in behind:
+        item = items[i]
+        over = ends_between(items, at, i) and not item.points
+        side = item.led and all(word in w.PLACES for word in item.words)
+        if number_first or ((item.lit or side) and not over):
+            doubt = _NOT_LED * (not item.led) + _BEFORE * subject
+            out[i] = _score(items, i, at) - doubt * (not number_first)
+    return out
 
 
-def _pointed(items: Sequence[Item], behind: Sequence[int], at: int, best: int | None) -> int | None:
-    """Return the name behind a CCT that words say it is of, if it is likelier than the `best` before it."""
-    led = [i for i in behind if items[i].led and items[i].lit]
-    led = [i for i in led if items[i].points or not ends_between(items, at, i)]
-    if not led or (
-        best is not None and items[best].lit and not (items[led[0]].points and _unread(items, best))
-    ):
-        return best
-    return led[0]
+def _is_subject(items: Sequence[Item], i: int, at: int) -> bool:
+    """Whether a name is what the sentence of a CCT is about: "the janela is 6050, 480 lux at the table"."""
+    item = items[i]
+    named = item.lit or item.article or items[i - 1].kind in (Is.PART, Is.END, Is.FIGURE) or i == 0
+    return (
+        named and not item.led and not item.told and not ends_between(items, i, at) and not _unread(items, i)
+    )
+
+
+def _likeliest(choices: Sequence[dict[int, float]]) -> list[int | None]:
+    """Return a name for each CCT, none twice and all in order, so that they are likeliest together."""
+    ways: dict[int, tuple[float, list[int | None]]] = {-1: (0.0, [])}
+    for each in choices:
+        after: dict[int, tuple[float, list[int | None]]] = {}
+        for last, (score, way) in ways.items():
+            for name, likely in [(None, _NAMELESS), *((i, s) for i, s in each.items() if i > last)]:
+                end = last if name is None else name
+                if end not in after or after[end][0] < score + likely:
+                    after[end] = score + likely, [*way, name]
+        ways = dict(sorted(after.items(), key=lambda one: -one[1][0])[:_MOST_WAYS])
+    return max(ways.values(), key=lambda one: one[0])[1]
+
+
+def _score(items: Sequence[Item], i: int, at: int) -> float:
+    """Say how likely a name is that of the CCT at a place. The weights are our own judgement."""
+    low, high = min(i, at), max(i, at)
+    between, item = items[low + 1 : high], items[i]
+    return (
+        3.0 * (item.lit or (i > at and item.led and all(word in w.PLACES for word in item.words)))
+        + 0.5 * item.article
+        + (2.0 if i > at else -1.0) * item.led
+        + 2.0 * (item.points and i > at)
+        - 1.5 * ends_between(items, low, high)
+        - 0.4 * sum(each.kind is Is.PART for each in between)
+        - 0.1 * len(between)
+        - 4.0 * (item.told and not (item.lit and i + 1 == at))
+        - 2.0 * _unread(items, i)
+        - 4.0 * _is_denied(items, i)
+    )
+
+
+def _is_denied(items: Sequence[Item], at: int) -> bool:
+    """Whether a name stands in a clause that says that it was not read: "didn't do the back yet"."""
+    start, end = clause(items, at)
+    here = items[start:end]
+    told = any(item.kind is Is.FIGURE for item in here) or (end < len(items) and is_cct(items[end]))
+    return not told and any(item.kind is Is.NOT or item.text in w.NOT_DONE for item in here)
 
 
 def _unread(items: Sequence[Item], at: int) -> bool:
@@ -98,15 +157,18 @@ def _together(items: Sequence[Item], at: int, among: Sequence[int]) -> list[int]
     return out
 
 
-def with_stem(item: Item, stem: str) -> str:
-    """Return a name, with what the name before was of where this one is a place alone: "cyc left", "mid"."""
+def with_stem(item: Item, stem: str, *, sided: bool = False) -> str:
+    """Return a name, with what the name before was of where this one is a place alone: "cyc left", "mid".
+
+    `sided` is whether what was named before is known to have sides.
+    """
     if item.text.casefold().endswith((" one", " ones")):
         return _of_stem(item, stem)
     own = [word for word in item.words if word not in w.STOPS or word in w.PLACES]
     if not stem or not own or not all(word in w.PLACES for word in own):
         return item.text
     root = " ".join(word for word in stem.split() if word.casefold() not in w.PLACES)
-    return f"{root} {item.text}" if root and root != stem else item.text
+    return f"{root} {item.text}" if root and (sided or root != stem) else item.text
 
 
 def _of_stem(item: Item, stem: str) -> str:
@@ -114,6 +176,19 @@ def _of_stem(item: Item, stem: str) -> str:
     head = list(itertools.takewhile(lambda word: word.casefold() not in w.WITHIN, stem.split()))
     lit = [word for word in head if word.casefold() in w.LIGHTS]
     return f"{item.words[0]} {lit[-1]}" if lit else item.text
+
+
+def _one_of_several(kept: Sequence[Told], *, apart: bool) -> None:
+    """Call one light as one: "both windows, one's 6200, the other 5950", "softs L 5590 R 5630".
+
+    `apart` is whether the line speaks of one and the other.
+    """
+    names = [name for each in kept for name in each.names]
+    for each in kept:
+        again = [name for name in each.names if apart and names.count(name) > 1 and _PLURAL.search(name)]
+        each.names = [
+            _PLURAL.sub(r"\1", name) if name in again else _PLURAL_AT.sub(r"\1", name) for name in each.names
+        ]
 
 
 def _one_each(kept: Sequence[Told]) -> None:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from ..vocabulary.headings import Field
 from . import vocabulary as w
 from .clauses import CCTS, Told, clause, is_cct
-from .items import Is, Item
+from .item import Is, Item
 from .series import names_of
 
 _DOUBTFUL = frozenset({Is.WANTED, Is.TOLD, Is.NOT, Is.DITTO, Is.UNKNOWN})

@@ -9,7 +9,7 @@ _JOINS = (
     r"\s?(?:,\s?(?:and|und|et|y|e|&)?|&|\+|-|–|—"
     r"|\b(?:and|und|et|y|e|en|i|och|to|through|thru|bis|à|a|al|tot|do|till)\b)\s?"
 )
-_LIST = rf"\d{{1,2}}(?:{_JOINS}\d{{1,2}}(?![\d.,']*\d|\s?%|\s?k\b))+"
+_LIST = rf"\d{{1,2}}(?:{_JOINS}\d{{1,2}}(?!\d|[.']\d|,\d{{3}}|\s?%|\s?k\b))+"
 _NAMED = re.compile(
     rf"(?<![\w.])(?P<noun>[^\W\d_]{{2,20}})\s(?:(?:numbers?|nos?\.?|nr\.?|#)\s?)?(?P<list>{_LIST})(?![\w%]|\s?%)",
     re.IGNORECASE,

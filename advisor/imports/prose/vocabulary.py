@@ -1,5 +1,6 @@
 """Words of sentences around readings: what they are for, since no name is made of them."""
 
+from ..messages.lettered import JOINT
 from ..vocabulary.languages import folded
 from ..vocabulary.spoken import (
     BEFORE_NAME,
@@ -53,6 +54,15 @@ TOLD = words(
 )
 NOT = words(
     "not isn't isnt wasn't wasnt never no instead nicht kein keine statt pas non no niet geen nie inte ej não"
+)
+#: What tells what is set, and reads no light: "desk says 5600", "the dial shows 3200".
+PANELS = words("desk console board dial menu display fixture app remote pult konsole mischpult")
+SAYING = words("says said shows showing reads claims thinks is has sagt zeigt")
+#: Words of what was not done: "didn't get to the fill", "the back wasn't on".
+NOT_DONE = words(
+    "didn't didnt haven't havent hasn't hasnt couldn't couldnt can't cant won't doesn't doesnt don't dont "
+    "skipped skip missed missing missing without forgot yet todo "
+    "fehlt fehlen manque manquent falta faltan manca mancano faltam ontbreekt brakuje saknas"
 )
 #: Who speaks, and with what: "I had 5610", "the meter says".
 SPEAKERS = words(
@@ -137,7 +147,7 @@ STOPS = (
 ALL = words(
     "all both each everything everywhere everyone alle beide beides überall jeweils tous toutes partout "
     "chacun todos todas ambos ambas tutti tutte entrambi entrambe tudo allemaal allebei wszystkie oba "
-    "obie alla båda either throughout"
+    "obie alla båda either throughout overal wszędzie ovunque dappertutto överallt chacune"
 )
 #: What was said before is said of another too. Not the German “gleich”, which is “soon” as often.
 DITTO = words(
@@ -172,6 +182,7 @@ BRINGING = words("get bring push take bump drop knock warm cool lift pull put")
 VAGUE = words("under over stop stops rest list")
 #: What begins a question.
 ASKING = words(
+    "whats what's wheres where's hows how's "
     "can could would will should shall is are was were do does did what why who where which how whose "
     "kann könnt könnte soll peut pouvez puede podemos può potete pode kan kun czy czemu"
 )
@@ -203,6 +214,25 @@ PLACES = words(
     "destra esquerda direita lewy prawy lewa prawa vänster höger upstage downstage sl sr ul ur"
 )
 """Words that alone are only a part of a name that was said before: "cyc left …, right …"."""
+
+
+STOPS |= ALL
+_LONG = 6
+"""How long a word is at least that ends in one for a light. [sign]"""
+
+
+_LIT = tuple(
+    words(
+        "light lights lamp lamps lampe lampen licht lichter lichten leuchte leuchten strahler fenster ljus "
+        "ljuset lys lampje lampjes tube tubes panel panels box boxes window windows spot spots"
+    )
+)
+
+
+def is_light(word: str) -> bool:
+    """Whether a light is called by a word, or by its end: "sleutellicht", "spacelight"."""
+    word = word.partition(JOINT)[0]
+    return word in LIGHTS or (len(word) > _LONG and word.endswith(_LIT))
 
 
 def is_stop(word: str) -> bool:

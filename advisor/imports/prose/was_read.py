@@ -5,9 +5,12 @@ from collections.abc import Sequence
 
 from . import vocabulary as w
 from .clauses import Told, clause, ends_between, has_duv
-from .items import Is, Item
+from .item import Is, Item
 
 _NOW = frozenset({"now", "jetzt", "maintenant", "ahora", "adesso", "ora", "agora", "nu", "teraz"})
+_THEN = frozenset({"then", "now", "dann", "puis", "luego", "poi", "depois", "potem"})
+_MOVES = frozenset({"drift", "creep", "climb", "jumpi", "jumps", "wande", "unset", "moves", "movin", "shift"})
+_CLOSE = 4
 _SAYING = (Is.WANTED, Is.TOLD, Is.NAME)
 _I_HAD = frozenset({"i had", "i got", "i have", "i make", "i read", "i get", "we had", "we got", "ich hatte"})
 
@@ -30,7 +33,19 @@ def read_of(items: Sequence[Item], told: Sequence[Told]) -> list[Told]:
             wanted or negated or Is.TOLD in kinds or _is_asked(items, each.at) or _is_set(items, before, each)
         ):
             out.append(each)
+    out = [each for each in out if not _drifted(items, each, out)]
     return [each for each in out if not (_said_anew(items, each, out) or _was_before(items, each, out))]
+
+
+def _drifted(items: Sequence[Item], each: Told, out: Sequence[Told]) -> bool:
+    """Whether it is what a light that would not settle showed first: "drifting, gave me 4360 then 4410"."""
+    after = next((other for other in out if other.at > each.at), None)
+    if after is None:
+        return False
+    between = items[each.at + 1 : after.at]
+    on = any(item.text in _THEN for item in between) and len(between) <= _CLOSE
+    moves = any(item.text in _MOVES or item.text[:5] in _MOVES for item in items)
+    return on and moves and not any(item.kind in (Is.NAME, Is.END) for item in between)
 
 
 def _was_before(items: Sequence[Item], each: Told, out: Sequence[Told]) -> bool:

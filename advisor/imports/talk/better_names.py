@@ -1,5 +1,6 @@
 """Names in which words of a sentence stand: cut to what a light is called by, or told apart from talk."""
 
+import re
 from collections.abc import Sequence
 
 from ...model.basis.base import name_key
@@ -26,6 +27,9 @@ _DENIED = NOT | WANTED | NOT_READ | ALL
 _SENTENCE = (
     SPEAKERS | COPULAS | POINTING | {"but", "which", "because", "since", "while", "though", "aber", "mais"}
 ) - (LIGHTS | PLACES | ARTICLES | WITHIN | {"one", "ones", "a"})
+_MOST_WORDS = 8
+_ENDED = re.compile(r"\w{3,}[.!?]\s+\w")
+"""The end of a sentence within a name."""
 _IN_NAMES = (
     frozenset({"one", "two", "three", "four", "five", "six", "other", "ones"})
     | {"and", "und", "et", "y", "e", "en", "i", "och", "&", "+"}
@@ -50,7 +54,8 @@ def named_better(own: Sequence[Spoken], found: Sequence[Spoken]) -> None:
 
 def is_talky(spoken: Spoken) -> bool:
     """Whether a name has words of a sentence in it, by which no light is called."""
-    return bool(set(_words_of(spoken.name)) & _SENTENCE)
+    words = _words_of(spoken.name)
+    return bool(set(words) & _SENTENCE) or len(words) > _MOST_WORDS or bool(_ENDED.search(spoken.name))
 
 
 def without_talk(said: Sequence[Said]) -> None:

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from difflib import get_close_matches
 
 from ...model import Refused
 from ...model.basis.base import name_key
@@ -14,9 +15,11 @@ from ..sentences.spoken import NOT_SURE, SWAPPED, Spoken
 from ..vocabulary.headings import Field
 from ..vocabulary.spoken import ROLES
 from .asked import of_lines
-from .questions import YES, correction_question, swap_question
+from .questions import YES, correction_question, spelling_question, swap_question
 
 _MOST_ASKED = 100
+_ALIKE = 0.4
+"""How alike a name and how it was meant are at least, by `difflib`. Our own judgement. [1]"""
 # "back is 5840 actually, you swapped the digits": it tells anew what was told before.
 _OTHERWISE = re.compile(
     r"\b(?:actually|in\sfact|swapped|typo|wrong(?:ly)?|mistyped|misread|mistake|corrected|correction|instead|"
@@ -57,6 +60,9 @@ def corrections(said: Sequence[Said], answers: Answers) -> Corrected:
                 continue
             before += [each for each in line.spoken if each.cells]
             quoted += [each for each in line.spoken if _is_quoted(line)]
+            continue
+        if line.corrects.spelled:
+            _ask_spelling(out, line, before, answers, said)
             continue
         if line.corrects.swaps:
             _ask_swap(out, line, before[-2:], answers, said)
@@ -116,6 +122,30 @@ def _ask_swap(
         first.name, second.name = second.name, first.name
     elif not question.answer:
         first.bad = second.bad = SWAPPED
+
+
+def _ask_spelling(
+    out: Corrected, line: Said, before: Sequence[Spoken], answers: Answers, said: Sequence[Said]
+) -> None:
+    """Ask whether the names that a line writes anew are those of the readings that are written most alike."""
+    assert line.corrects is not None, "the line corrects something"
+    named = {each.name: each for each in before if each.name}
+    meant: list[tuple[Spoken, str]] = []
+    for word in line.corrects.spelled:
+        alike = get_close_matches(word.casefold(), [name.casefold() for name in named], 1, _ALIKE)
+        target = next((each for name, each in named.items() if name.casefold() in alike), None)
+        if target is not None and target.name.casefold() != word.casefold():
+            meant.append((target, word))
+    if not meant:
+        return
+    question = spelling_question(line.line, [(each.name, word) for each, word in meant], answers)
+    out.asked.append(of_lines(question, said, [each for each, _ in meant]))
+    out.lines[line.line] = "a correction"
+    for each, word in meant:
+        if question.answer == YES:
+            each.name = word
+        elif not question.answer:
+            each.bad = each.bad or f"line {line.line} writes its name anew"
 
 
 def _ask(out: Corrected, line: Said, target: Spoken, answers: Answers, said: Sequence[Said]) -> None:

@@ -15,7 +15,7 @@ _ALL_AT = re.compile(
     r"\b(?:all|everything|each|alle|tous|todos|tutti)\b[^,;.]{0,20}?\bat\s(full|\d{1,3}\s?%)", re.IGNORECASE
 )
 _WITHIN = re.compile(
-    r"(?P<before>[:,;(]\s?)(?P<number>\d{1,2})\s?(?:=|:|->|→)\s?(?=[2-9]\d{3}|1\d{4}|1[0-2]\d{3})"
+    r"(?P<before>[:,;(]\s?)(?:#\s?(?=\d{1,2}\s?[:=]?\s)|(?=\d{1,2}\s?(?:[:=→]|->)))(?P<number>\d{1,2})\s?(?:=|:|->|→)?\s?(?=[2-9]\d{3}|1\d{4}|1[0-2]\d{3})"
 )
 _LONGEST = 500
 _ARROW = re.compile(r"\s*(?:<-+|<=+|←)\s*(?P<said>[^()]{1,80})$")

@@ -17,6 +17,7 @@ from ..readings.result import Answers, PasteQuestion
 from ..sentences.spoken import NOT_SURE, SWAPPED, Spoken
 from ..sentences.values import value_of
 from ..vocabulary.headings import Field
+from ..vocabulary.spoken import MODIFIERS
 from .asked import UNREAD
 from .better_names import is_talky, name_better, named_better
 from .questions import NO, YES, proposal_question
@@ -35,6 +36,8 @@ _HUNDREDS = re.compile(
     r"(?!\s?(?:%|k\b|lx|lux|fc|cc|min|mm|cm|m\b|ft|stops?|percent|pct|cuts?|sheets?|rolls?|fps|degrees?))",
     re.IGNORECASE,
 )
+_SENTENCE = re.compile(r"[^\W\d_]\s[-+]?\.?\d|\d\w?\s[^\W\d_]{2}")
+"""A number with a word before or behind it, which no cell has."""
 _CELLS = re.compile(r"[,;|\t]\s?[-+\d]")
 """Cells, as in a table without headings."""
 _FEWEST_WORDS = 3
@@ -114,13 +117,13 @@ def _may_tell(line: Said) -> bool:
     said = _WORD.findall(text)
     lit = (
         not line.whole
-        and not _CELLS.search(text)
+        and (_SENTENCE.search(text) or not _CELLS.search(text))
         and any(word.casefold() in LIGHTS for word in (*said, *text.split()[:1]))
     )
     wordy = len(said) >= _FEWEST_WORDS or is_series(text) or lit
     if len(text) > _LONGEST or not wordy:
         return False
-    return is_prose(text) if line.whole else bool(line.spoken) or not is_header(line.text)
+    return True if line.whole else bool(line.spoken) or not is_header(line.text)
 
 
 def _remember(talk: Talk, spoken: Sequence[Spoken]) -> None:
@@ -165,7 +168,16 @@ def _is_open(line: Said, found: Sequence[Spoken]) -> bool:
         return False
     if is_guessed(line.message.text) or any(each.bad == SWAPPED for each in own):
         return False  # it is asked, or its row says it
+    if line.whole and not is_prose(line.message.text) and _only_modifiers(own, found):
+        return False
     return not _alike(own, found) or any(map(is_talky, own))
+
+
+def _only_modifiers(own: Sequence[Spoken], found: Sequence[Spoken]) -> bool:
+    """Whether two senses differ in names alone, of which the gist's are what stands before a lamp."""
+    pairs = [(a, b) for a, b in zip(own, found, strict=False) if not _share(a.name, b.name)]
+    figures = Counter(map(_figures, own)) == Counter(map(_figures, found))
+    return figures and all(a.name and set(name_key(b.name).split()) <= MODIFIERS for a, b in pairs)
 
 
 def _names(spoken: Sequence[Spoken]) -> list[str]:

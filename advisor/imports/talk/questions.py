@@ -102,6 +102,18 @@ def correction_question(
     )
 
 
+def spelling_question(line: int, pairs: Sequence[tuple[str, str]], answers: Answers) -> PasteQuestion:
+    """Ask whether names were typed wrongly, as a `line` says: each as it stands, and as it was meant."""
+    meant = ", ".join(f"{was} is {now}" for was, now in pairs)
+    return PasteQuestion.of(
+        f"spells-{line}",
+        f"Line {line} writes names anew: {meant}",
+        {YES: ", ".join(now for _, now in pairs)[:_SHOWN], NO: ", ".join(was for was, _ in pairs)[:_SHOWN]},
+        answers,
+        likely=YES,
+    )
+
+
 def swap_question(line: int, two: tuple[Spoken, Spoken], answers: Answers) -> PasteQuestion:
     """Ask whether the names of `two` readings are swapped, as a `line` says."""
     first, second = two
@@ -126,6 +138,18 @@ def far_question(key: str, name: str, text: str, answers: Answers) -> PasteQuest
         {TENTH: f"Duv {_signed(duv / 10)}", NO: f"Duv {_signed(duv)}"},
         answers,
         likely=TENTH,
+    )
+
+
+def sign_question(key: str, name: str, duv: float, answers: Answers) -> PasteQuestion:
+    """Ask for the sign of a Duv that words beside it contradict; what the words say is the likelier."""
+    shade = "magenta" if duv < 0 else "green"
+    return PasteQuestion.of(
+        key,
+        f"{name or 'A reading'}: a Duv of {_signed(duv)} is {shade}, and its words say otherwise",
+        {OTHER: f"Duv {_signed(-duv)}", YES: f"Duv {_signed(duv)}"},
+        answers,
+        likely=OTHER,
     )
 
 

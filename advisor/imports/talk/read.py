@@ -24,6 +24,7 @@ from .lights import give_light
 from .listed import with_lists_told
 from .proposed import proposals
 from .questions import POINTS, points_question
+from .signs import ask_sign
 
 _MOST_SAID = 20
 _MOST_TALK = 500
@@ -60,6 +61,7 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
     ask_scale(rows, said, answers)
     ask_thousandths(rows, said, answers)
     ask_far(rows, said, answers)
+    ask_sign(rows, said, answers)
     ask_sure(rows, said, answers)
     pointed = [each for line in said for each in line.spoken if each.points and not each.bad]
     if pointed:
