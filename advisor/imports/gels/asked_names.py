@@ -1,10 +1,12 @@
-"""Gels that are named as people write them (`¼ CTO`, `quarter CTO`), found in a table."""
+"""Gels that are named as people write them (`¼ CTO`, `quarter CTO`), found in a table, or reckoned."""
 
 from collections.abc import Mapping, Sequence
 
-from ...model import Gel, Limits, Reading, Source, Work
+from ...model import Gel, GelTable, Known, Limits, Reading, Source, Work
 from ...model.basis.base import name_key
-from ..vocabulary.gel_names import family_of, understand_name
+from ..vocabulary.gel_headings import GelColumn
+from ..vocabulary.gel_names import family_of, known_family, understand_name
+from ..vocabulary.gel_strengths import nominal
 
 
 class NamesInTable:
@@ -13,6 +15,10 @@ class NamesInTable:
     def __init__(self, gels: Sequence[Gel]) -> None:
         self._names = {name_key(gel.name): gel.name for gel in gels}
         self._families = {name_key(gel.family): gel.family for gel in gels}
+        for gel in gels:  # which may call a family by another of its names
+            if (known := known_family(gel.family)) is not None:
+                self._names.setdefault(name_key(f"{known} {gel.fraction}"), gel.name)
+                self._families.setdefault(name_key(known), gel.family)
 
     def of(self, names: Sequence[str]) -> list[str]:
         """Return names as the table writes them."""
@@ -60,3 +66,28 @@ class NamesInTable:
         fractions = (meant.fraction, *meant.others) if meant.fraction else ("full",)
         keys = (name_key(f"{meant.family} {fraction}") for fraction in fractions)
         return next((self._names[key] for key in keys if key in self._names), name)
+
+
+class Reckoned:
+    """Knows the gels of a table in force, by whatever word it has for their families."""
+
+    def __init__(self, base: GelTable | None) -> None:
+        gels = base.rows if base is not None else []
+        self._asked = base is not None
+        self._gels = {name_key(gel.name): gel for gel in gels}
+        self._families = {known: gel.family for gel in gels if (known := known_family(gel.family))}
+
+    def family(self, family: str) -> str:
+        """Return a family by the word that the table has for it; one that it has not as it is."""
+        return self._families.get(known_family(family) or "", family)
+
+    def gel(self, values: Mapping[str, object]) -> tuple[Gel | None, str]:
+        """Return the gel of a row's family and fraction, and where its figures are from; None of none."""
+        family, fraction = str(values.get("family", "")), str(values.get("fraction", ""))
+        if (own := self._gels.get(name_key(f"{family} {fraction}"))) is not None:
+            return own, "as in your table"
+        usual = nominal(family, fraction) if self._asked else None
+        if usual is None or usual[0] not in (GelColumn.MIRED, GelColumn.CC):
+            return None, ""
+        figure = {usual[0].value: round(usual[1], 1)}
+        return Gel(family=family, fraction=fraction, known=Known.GENERIC, **figure), "as the trade reckons"

@@ -147,7 +147,7 @@ def _by_name(curves: Sequence[CurveBeside]) -> dict[str, str]:
 
 def _figures_of_base(names: Sequence[str]) -> GelQuestion:
     says = f"{counted(len(names), 'gel')} without mired, CC or stops: {', '.join(names[:3])}"
-    ways = {"base": "as in the table in force", "leave": "leave them out"}
+    ways = {"base": "as in the table in force, else as the trade reckons", "leave": "leave them out"}
     return GelQuestion("figures", says + (", …" if len(names) > 3 else ""), ways)
 
 

@@ -13,6 +13,7 @@ from ..text.lines import Record
 from ..vocabulary.gel_headings import GelColumn
 from ..vocabulary.gel_names import family_within, known_family, side_alone
 from ..vocabulary.gel_strengths import is_far, nearest, nominal
+from .asked_names import Reckoned
 from .curves import Check, Curves
 from .draft_row import DraftRow, RowMaking, placed
 from .naming import RowNaming
@@ -49,7 +50,7 @@ class RowReader:
         self._check = check
         self._answers = answers
         self._confirmed = confirmed
-        self._base = {name_key(gel.name): gel for gel in base.rows} if base is not None else {}
+        self._reckoned = Reckoned(base)
         self._curves_by_name = curves_by_name
         self._stands: dict[str, int] = {}
         self._naming = RowNaming(self._columns, mark)
@@ -130,10 +131,14 @@ class RowReader:
     def _gel(self, making: RowMaking) -> None:
         row, values = making.row, dict(making.values)
         spectrum = str(values.pop("spectrum", "") or self._curve_of(values))
-        own = self._base.get(name_key(f"{values.get('family')} {values.get('fraction')}"))
+        if "family" in values:  # as the table in force calls it
+            values["family"] = self._reckoned.family(str(values["family"]))
+        own, whence = self._reckoned.gel(values)
         if own is not None and not spectrum and not values.keys() & _FIGURES and self._answers.figures:
-            values |= {k: v for k, v in dict(own).items() if k in _OF_BASE and k not in values}
-            row.notes.append("figures as in your table")
+            values |= {
+                k: v for k, v in dict(own).items() if k in _OF_BASE and k not in values and v is not None
+            }
+            row.notes.append(f"figures {whence}")
             self.from_base.append(own.name)
         if (
             (lacks := self._lacking(values, spectrum)) is not None
@@ -141,7 +146,7 @@ class RowReader:
             and self._answers.figures
         ):
             values[lacks] = getattr(own, lacks)
-            row.notes.append(f"{lacks} as in your table")
+            row.notes.append(f"{lacks} {whence}")
             if not self._tells_colour:
                 self.from_base.append(own.name)
         elif lacks is not None and not row.wrong and not self._tells_colour:

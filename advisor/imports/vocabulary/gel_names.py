@@ -13,9 +13,10 @@ from .gel_words import families
 from .gel_words.plain_letters import without_accents
 from .gel_words.strengths import EN_DASHED, ROMAN, STRENGTHS
 
-CTO, CTB, PLUS, MINUS, ND, DIFFUSION = "CTO", "CTB", "Plus green", "Minus green", "ND", "Diffusion"
+CTO, CTB, CTS = "CTO", "CTB", "CTS"
+PLUS, MINUS, ND, DIFFUSION = "Plus green", "Minus green", "ND", "Diffusion"
 SINGLE, DOUBLE = "Single scrim", "Double scrim"
-SHARES = (CTO, CTB, PLUS, MINUS, DIFFUSION)
+SHARES = (CTO, CTB, CTS, PLUS, MINUS, DIFFUSION)
 """Families whose fractions are shares of the full gel; the fraction of ND is its density."""
 
 _FAMILIES = (
@@ -23,6 +24,7 @@ _FAMILIES = (
     (PLUS, families.PLUS),
     (CTO, families.CTO),
     (CTB, families.CTB),
+    (CTS, families.CTS),
     (ND, families.ND),
     (SINGLE, families.SINGLE),
     (DOUBLE, families.DOUBLE),

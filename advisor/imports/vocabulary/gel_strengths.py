@@ -9,7 +9,7 @@ import re
 from math import log2
 
 from .gel_headings import GelColumn
-from .gel_names import CTB, CTO, MINUS, ND, PLUS, known_family
+from .gel_names import CTB, CTO, CTS, MINUS, ND, PLUS, known_family
 
 STOPS_PER_DENSITY = log2(10.0)
 """Light lost behind an optical density of 1. [stop]"""
@@ -17,6 +17,7 @@ STOPS_PER_DENSITY = log2(10.0)
 _FULL = {
     CTO: (GelColumn.MIRED, 134.0),
     CTB: (GelColumn.MIRED, -134.0),
+    CTS: (GelColumn.MIRED, 134.0),
     PLUS: (GelColumn.CC, 30.0),
     MINUS: (GelColumn.CC, -30.0),
 }

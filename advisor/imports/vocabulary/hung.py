@@ -37,9 +37,11 @@ _FRACTIONS = {
 _FAMILIES = {
     "CTO": ("cto",),
     "CTB": ("ctb",),
+    "CTS": ("cts",),
     "Plus green": ("plus green", "plusgreen", "+green", "+ green"),
     "Minus green": ("minus green", "minusgreen", "-green", "- green"),
 }
+_COLOURED = {"orange": "CTO", "blue": "CTB", "straw": "CTS"}
 _FRACTION_OF = {word: name for name, words in _FRACTIONS.items() for word in words}
 _FAMILY_OF = {word: name for name, words in _FAMILIES.items() for word in words}
 _WORDS = "|".join(sorted(map(re.escape, _FRACTION_OF), key=len, reverse=True))
@@ -48,7 +50,7 @@ _DENSITY = r"(?:0?\.\d{1,2}|[1-9](?:\.\d{1,2})?)"
 #: A gel's name in running text.
 GEL = re.compile(
     rf"(?<![\w/.])(?:(?P<before>{_WORDS})[\s-]?(?P<family>{_NAMES})|(?P<family2>{_NAMES})\s(?P<after>{_WORDS})"
-    rf"|(?P<part>{_WORDS})\s(?P<coloured>orange|blue)(?!\s\w+ish)"
+    rf"|(?P<part>{_WORDS})\s(?P<coloured>orange|blue|straw)(?!\s\w+ish)"
     rf"|nd\s?(?P<density>{_DENSITY})|(?P<density2>{_DENSITY})\s?nd|(?P<alone>{_NAMES}))(?![\w/])",
     re.IGNORECASE,
 )
@@ -63,7 +65,7 @@ def gel_of(found: re.Match[str]) -> str:
         return f"ND {float(density):g}"
     if found["coloured"]:  # on set "half blue" is a half CTB
         fraction = _FRACTION_OF[found["part"].casefold()]
-        return f"{'CTB' if found['coloured'].casefold() == 'blue' else 'CTO'} {fraction}"
+        return f"{_COLOURED[found['coloured'].casefold()]} {fraction}"
     family = _FAMILY_OF[(found["family"] or found["family2"] or found["alone"]).casefold()]
     fraction = _FRACTION_OF[(found["before"] or found["after"] or "full").casefold()]
     return f"{family} {fraction}"

@@ -3,7 +3,7 @@
 from typing import Any
 
 from ...advice.teaching.possible_rows import is_taught, untaught_note
-from ...imports.vocabulary.gel_names import fractions_of, known_family, understand_name
+from ...imports.vocabulary.gel_names import CTS, fractions_of, known_family, understand_name
 from ...model import Gel, Known
 from ...model.basis.numbers import same_as_written
 from ..wording.values import plain
@@ -67,7 +67,8 @@ def _named(family: str, fraction: str, before: Gel | None) -> tuple[str, str]:
             return whole.family, whole.fraction
     known = known_family(family)
     found = fractions_of(fraction, known or "")
-    return known or family, found[0] if len(found) == 1 and found[0] else fraction
+    told = known if known != CTS else None  # straw keeps its word: many tables have it so
+    return told or family, found[0] if len(found) == 1 and found[0] else fraction
 
 
 def words_of_field(field: str, value: str) -> str:

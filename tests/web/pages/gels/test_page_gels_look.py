@@ -33,7 +33,7 @@ def shipped_rows(stores):
 def test_adding_leaves_all_that_the_table_does_not_say(post, stores, shipped_rows):
     imported(post, {"text": TWO}, do="add")
     now = rows(stores)
-    assert set(now) == set(shipped_rows) | {"straw 1/2"}
+    assert set(now) == set(shipped_rows) | {"CTS 1/2"}
     was = shipped_rows["CTO 1/2"]
     assert (now["CTO 1/2"].mired, now["CTO 1/2"].stock) == (81, 4)
     assert now["CTO 1/2"].note == was.note
@@ -42,7 +42,7 @@ def test_adding_leaves_all_that_the_table_does_not_say(post, stores, shipped_row
 
 def test_replacing_leaves_only_what_the_table_says(post, stores):
     imported(post, {"text": TWO}, do="replace")
-    assert list(rows(stores)) == ["CTO 1/2", "straw 1/2"]
+    assert list(rows(stores)) == ["CTO 1/2", "CTS 1/2"]
 
 
 WRONG = "Gel,Mired,Sheets\n1/2 CTO,8O,4\nStraw full,60,2\n"
@@ -53,7 +53,7 @@ def test_a_wrong_cell_costs_its_row_alone(post, stores):
     assert page.status == 422
     assert page.heading == "1 gel read, 1 row to fix"
     post(PATH, filled(page) | {"do": "replace"})
-    assert list(rows(stores)) == ["Straw full"]
+    assert list(rows(stores)) == ["CTS full"]
 
 
 def test_a_cell_is_mended_in_place_or_with_one_tap(post, stores):
