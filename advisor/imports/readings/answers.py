@@ -34,6 +34,7 @@ _MEANINGS: dict[str, tuple[str, Heading | None]] = {
     "cct-k": ("CCT × 1 000, K", Heading(Field.CCT, 1000.0)),
     "duv": ("Duv", Heading(Field.DUV)),
     "duv-m": ("Duv ÷ 1 000", Heading(Field.DUV, 0.001)),
+    "duv-10m": ("Duv ÷ 10 000", Heading(Field.DUV, 0.0001)),
     "x": ("x", Heading(Field.X)),
     "y": ("y", Heading(Field.Y)),
     "u76": ("u′", Heading(Field.U76)),

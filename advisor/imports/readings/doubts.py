@@ -4,7 +4,6 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ...model.basis.quantities import tidy
 from ..grids.contents import NO_HEADING
 from ..grids.table import Table
 from ..text.cells import plain_numbers
@@ -12,10 +11,10 @@ from ..vocabulary.headings import Field, is_exposure
 from ..vocabulary.hung import GEL
 from ..vocabulary.languages import folded
 from ..vocabulary.qualifiers import is_ten, qualified
+from . import scales
 from .answers import column_keys
 from .columns import Columns
 from .result import Answers, PasteQuestion, Reply, Sure
-from .scales import CHANNELS, NOT_SWAPPED, READ_AS, of_cct, of_duv, of_level, swapped
 
 _MOST_EV = 20.0
 _LOWEST_VPRIME = 0.42
@@ -71,7 +70,18 @@ class _Table:
 def doubts_of(table: Table, columns: Columns, mark: str | None, answers: Answers, first: int) -> Columns:
     """Return the columns with what is to be asked about them, and as the answers make them."""
     work = _Table(table, columns, mark, answers, first, column_keys(first, len(table.headings)))
-    for doubt in (_unknown, _exposure, _tints, _swapped, _scales, _levels, _positions, _ten_degrees, _primes):
+    for doubt in (
+        _unknown,
+        _unread_duv,
+        _exposure,
+        _tints,
+        _swapped,
+        _scales,
+        _levels,
+        _positions,
+        _ten_degrees,
+        _primes,
+    ):
         doubt(work)
     return work.columns
 
@@ -90,18 +100,20 @@ def _unknown(work: _Table) -> None:
             continue
         if NO_HEADING.fullmatch(heading):
             continue
-        question = PasteQuestion(
-            key=column.key,
-            says=f"{heading[:40]!r} looks like {column.meaning}. Is it?",
-            choices=[
-                Reply(value=column.field, words=f"It is {column.meaning}"),
-                Reply(value="-", words="Leave it out"),
-            ],
-            likely=column.field,
-            blocks=False,
-            lasting=True,
-        )
-        work.with_used(work.columns.used, question)
+        work.with_used(work.columns.used, scales.looks_like(column, column.meaning, column.field))
+
+
+def _unread_duv(work: _Table) -> None:
+    """Ask about a column that says Duv in words nobody here knows, before its rows go without one."""
+    if work.has(Field.DUV) or work.has(Field.CC) or not work.has(Field.CCT):
+        return
+    for column in work.columns.unused:
+        at = int(column.key.rpartition("-")[2]) - 1 - work.first
+        cells = [row.cells[at] if at < len(row.cells) else "" for row in work.table.rows]
+        question = scales.looks_like_duv(column, _said(plain_numbers(cells, work.mark, bare_only=True)))
+        if question is not None and qualified(column.heading) is None:
+            work.with_used(work.columns.used, question, stops=True)
+            return
 
 
 def _exposure(work: _Table) -> None:
@@ -117,13 +129,7 @@ def _exposure(work: _Table) -> None:
     values = _said(work.values(Field.LUX))
     if not values or max(values) > _MOST_EV or _is_chosen(work, Field.LUX):
         return
-    question = PasteQuestion(
-        key=work.key(Field.LUX),
-        says=f"{work.heading(Field.LUX)!r} holds {tidy(values[0])}: lux, or exposure values?",
-        choices=[Reply(value="-", words="Exposure values"), Reply(value="lux", words="Illuminance, lx")],
-        likely="-",
-        lasting=True,
-    )
+    question = scales.lux_or_exposure(work.key(Field.LUX), work.heading(Field.LUX), values[0])
     work.with_used({f: c for f, c in work.columns.used.items() if f is not Field.LUX}, question)
 
 
@@ -137,17 +143,7 @@ def _tints(work: _Table) -> None:
         named = next((cell for cell in cells if GEL.search(cell[:60])), None)
         if named is None:
             continue
-        question = PasteQuestion(
-            key=work.key(field),
-            says=f"{work.heading(field)!r} says {named[:30]!r}, which is no figure",
-            choices=[
-                Reply(value="-", words="Leave it out"),
-                Reply(value="gel", words="It is the gel that hung"),
-            ],
-            likely="-",
-            blocks=False,
-            lasting=True,
-        )
+        question = scales.tint_or_gel(work.key(field), work.heading(field), named)
         work.with_used({f: c for f, c in work.columns.used.items() if f is not field}, question)
 
 
@@ -165,10 +161,12 @@ def _swapped(work: _Table) -> None:
     others = [other for other in (Field.LUX, Field.DUV) if work.has(other) and not _is_chosen(work, other)]
     ccts, *columns = map(_said, work.values_of([Field.CCT, *others], bare_only=True))
     for other, values in zip(others, columns, strict=True):
-        question = swapped(other, (work.heading(Field.CCT), work.heading(other)), ccts, values, work.answers)
+        question = scales.swapped(
+            other, (work.heading(Field.CCT), work.heading(other)), ccts, values, work.answers
+        )
         if question is not None:
             used = dict(work.columns.used)
-            if question.answer != NOT_SWAPPED:
+            if question.answer != scales.NOT_SWAPPED:
                 used[Field.CCT], used[other] = used[other], used[Field.CCT]
             work.with_used(used, question, stops=True)
             return
@@ -194,7 +192,7 @@ def _scales(work: _Table) -> None:
             work.with_used(work.columns.used, question)
 
 
-_SCALED = {Field.CCT: of_cct, Field.DUV: of_duv}
+_SCALED = {Field.CCT: scales.of_cct, Field.DUV: scales.of_duv}
 
 
 def _levels(work: _Table) -> None:
@@ -206,11 +204,11 @@ def _levels(work: _Table) -> None:
     cells = [row.cells[at] for row in work.table.rows if at < len(row.cells)]
     if any(re.search(r"%|[^\W\d_]{3}", cell) for cell in cells):
         return  # one that says "60 %" or "full" tells the scale of all
-    choices = of_level(_said(work.values(Field.LEVEL, bare_only=True)))
-    if not choices or (factor != 1.0 and CHANNELS not in folded(heading)):
+    choices = scales.of_level(_said(work.values(Field.LEVEL, bare_only=True)))
+    if not choices or (factor != 1.0 and scales.CHANNELS not in folded(heading)):
         return
     used = {f: c for f, c in work.columns.used.items() if f is not Field.LEVEL}
-    field, by = READ_AS[choices[0].value]
+    field, by = scales.READ_AS[choices[0].value]
     question = PasteQuestion(
         key=work.key(Field.LEVEL),
         says=f"{heading!r} is a dim level in which scale?",

@@ -8,9 +8,10 @@ from ...model.basis.quantities import tidy
 from ..grids.table import Table
 from ..text.lines import Record
 from ..vocabulary.headings import Field
+from ..vocabulary.languages import folded
 from ..vocabulary.noted import EIGHT_BITS, MOST_STOPS, SHARE
 from .columns import Columns
-from .result import Answers, PasteQuestion, Reply
+from .result import Answers, PasteQuestion, Reply, Understood
 
 CHANNELS = "dmx"
 """A heading with this word may be one of addresses."""
@@ -27,6 +28,10 @@ _TWO_CCTS = re.compile(
     r"\s*(\d{4,5})\s?(?:°?\s?K)?\s?(?:/|\||or|oder|ou|o)\s?(\d{4,5})\s?(?:°?\s?K)?\s*", re.I
 )
 _THREE_PLACES = re.compile(r"\s*[1-9]\d{0,2}([.,])\d{3}\s*(?:lx|lux)?\s*", re.I)
+_SAYS_DUV = re.compile(r"(?<![^\W_])(?:d|δ|delta)[ _-]?uv(?![^\W_])")
+_MOST_DUV = 0.05
+_FINER, _HARDLY, _LARGEST, _FINEST = 5.0, 25.0, 50.0, 500.0
+"""A Duv × 1 000 is hardly over 25; whole numbers over 5 may be × 10 000. Our own judgement."""
 _KELVIN = (1000, 25000)
 _LIKE_CCT = (1500, 15000)
 """What numbers of CCTs mostly are, where others may be lux. [K]"""
@@ -70,12 +75,68 @@ def of_cct(values: Sequence[float]) -> list[Reply]:
 def of_duv(values: Sequence[float]) -> list[Reply]:
     """Return what numbers under a heading of Duv may mean, where they are none as they stand."""
     far = [value for value in values if abs(value) > 0.05]
-    if not far or any(0 < abs(value) < 0.05 for value in values) or max(map(abs, far)) > 50:
+    if not far or any(0 < abs(value) < 0.05 for value in values):
         return []
-    return [
-        Reply(value="duv-m", words=f"÷ 1 000: {tidy(far[0] / 1000, 4)}"),
-        Reply(value="-", words="Leave it out"),
-    ]
+    most = max(map(abs, far))
+    thousandths = Reply(value="duv-m", words=f"÷ 1 000: {tidy(far[0] / 1000, 4)}")
+    finer = Reply(value="duv-10m", words=f"÷ 10 000: {tidy(far[0] / 10_000, 4)}")
+    whole = most > _FINER and all(value == int(value) for value in values)
+    ways = [*([thousandths] if most <= _LARGEST else []), *([finer] if whole and most <= _FINEST else [])]
+    ways = ways[::-1] if most > _HARDLY else ways
+    return [*ways, Reply(value="-", words="Leave it out")] if ways else []
+
+
+def looks_like(column: Understood, meaning: str, field: str) -> PasteQuestion:
+    """Ask whether a column is what its numbers look like."""
+    return PasteQuestion(
+        key=column.key,
+        says=f"{column.heading[:40]!r} looks like {meaning}. Is it?",
+        choices=[Reply(value=field, words=f"It is {meaning}"), Reply(value="-", words="Leave it out")],
+        likely=field,
+        blocks=False,
+        lasting=True,
+    )
+
+
+def lux_or_exposure(key: str, heading: str, value: float) -> PasteQuestion:
+    """Ask about a column headed Ev whose numbers are small."""
+    return PasteQuestion(
+        key=key,
+        says=f"{heading!r} holds {tidy(value)}: lux, or exposure values?",
+        choices=[Reply(value="-", words="Exposure values"), Reply(value="lux", words="Illuminance, lx")],
+        likely="-",
+        lasting=True,
+    )
+
+
+def tint_or_gel(key: str, heading: str, cell: str) -> PasteQuestion:
+    """Ask about a column of green and magenta that says a gel."""
+    return PasteQuestion(
+        key=key,
+        says=f"{heading!r} says {cell[:30]!r}, which is no figure",
+        choices=[
+            Reply(value="-", words="Leave it out"),
+            Reply(value="gel", words="It is the gel that hung"),
+        ],
+        likely="-",
+        blocks=False,
+        lasting=True,
+    )
+
+
+def looks_like_duv(column: Understood, values: Sequence[float]) -> PasteQuestion | None:
+    """Ask about a column left out whose heading holds the word Duv, and whose numbers can be some."""
+    if column.answer or column.why or not values or not _SAYS_DUV.search(folded(column.heading)):
+        return None
+    question = looks_like(column, "Duv", "duv")
+    if max(map(abs, values)) <= _MOST_DUV:
+        return question
+    choices = of_duv(values)
+    return (
+        question.model_copy(update={"choices": choices, "likely": choices[0].value, "blocks": True})
+        if choices
+        else None
+    )
 
 
 def swapped(

@@ -87,7 +87,8 @@ def ask_thousandths(rows: Gathered, said: Sequence[Said], answers: Answers) -> N
     rows.asked.append(of_lines(question, said, given))
     for each in given:
         if question.answer == choices[0].value:
-            each.cells[Field.DUV] = f"{value_of(each.cells[Field.DUV]) / 1000:g}"
+            by = 1000 if choices[0].value == "duv-m" else 10_000
+            each.cells[Field.DUV] = f"{value_of(each.cells[Field.DUV]) / by:g}"
 
 
 def ask_far(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:

@@ -10,9 +10,14 @@ _SCALE = re.compile(
 )
 _THOUSANDTHS = re.compile(
     r"‰|\b(?:per\s?mille?|pro\s?mille?|por\s?mil|per\s?thousand|(?:in\s)?thousandths?|in\s(?:thousands|tausend))\b"
-    r"|/\s?1\s?000\b"
+    r"|/\s?1\s?000\b|\b(?:in\s)?1\s?/\s?1\s?000\b"
 )
+# "× 1 000", "/1,000": a thousand with a mark in it.
+_THOUSAND = re.compile(r"(?<=[×x*·/])(\s?)(10?)[ .,'’\u00a0\u2009\u202f]000(?!\d)")
 _EXPONENT = re.compile(r"\b1?e[-+]?0?([1-6])\b")
+_TEN_THOUSANDTHS = re.compile(
+    r"‱|\b(?:per|pro|por|in|/)\s?(?:10|zehn|ten)[ .,']?(?:000|tausend|thousand)\b|/\s?10[ .,']?000\b"
+)
 # "T (kK)" is a temperature; a bare T may be a time, or a stop.
 _TEMPERATURE = re.compile(r"t(?=\s?[(\[,/]?\s?(?:kk?|kelvins?)\s?[)\]]?\s?$)")
 # Which sign is green: "CC (+ green)", "Duv (+G/-M)", "CC [green = +]".
@@ -57,6 +62,7 @@ def _without_sides(plain: str) -> str:
 
 
 def _without_power(plain: str) -> tuple[str, int]:
+    plain = _THOUSAND.sub(r"\1\g<2>000", plain)
     scale = _SCALE.search(plain)
     if scale and (
         plain[scale.end() :].lstrip()[:1] == "%"
@@ -68,6 +74,8 @@ def _without_power(plain: str) -> tuple[str, int]:
         power = abs(int(scale[1])) if scale[1] else len(scale[2] or scale[3]) - 1
     elif scale := _EXPONENT.search(plain):
         power = int(scale[1])
+    elif scale := _TEN_THOUSANDTHS.search(plain):
+        power = 4
     elif scale := _THOUSANDTHS.search(plain):
         power = 3
     return (plain[: scale.start()] + " " + plain[scale.end() :] if scale else plain), power
