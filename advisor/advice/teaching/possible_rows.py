@@ -131,6 +131,10 @@ def measured_row(gel: Gel, curve: Transmittance) -> Gel:
     )
 
 
+_COOLING = -134.0
+"""The shift of a gel that mainly cools. [MK⁻¹]"""
+
+
 class _OnReference(NamedTuple):
     """What a sheet does on a reference: [K, MK⁻¹, CC, stop]."""
 
@@ -147,6 +151,8 @@ def _described(sheet: Array, gel: Gel) -> _OnReference:
     if gel.reference is None:
         figures = (label.mired, label.cc) if label else (gel.mired, gel.cc)
         usual = float(gels.reference_of(*(np.array([v]) for v in figures))[0])
+        if label is None and usual == own:  # it cools more than daylight can bear: try tungsten
+            usual = float(gels.reference_of(np.array([_COOLING]), np.array([0.0]))[0])
         label = (_on(sheet, usual) if usual != own else None) or label
     if label is None:
         says = f"behind this filter a source of {tidy(own)} K is no longer a white"

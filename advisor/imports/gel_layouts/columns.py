@@ -124,7 +124,9 @@ def _by_heading(at: int, told: str, heading: str, cells: Sequence[str]) -> Taken
     if (column := by_units(cells)) is not None:
         # A per cent sign alone may stand behind many things.
         asked = f"column {shown} looks like {column}" if column is GelColumn.TRANSMISSION else ""
-        asked = "" if all(re.match(r"(?:t|tau)\W", c, re.IGNORECASE) for c in cells) else asked
+        asked = (
+            "" if all(re.match(r"(?:t|tau|passes|transmits)\W", c, re.IGNORECASE) for c in cells) else asked
+        )
         return TakenColumn(at, heading, GelHeading(column), asked=asked)
     if are_fractions(cells):
         return TakenColumn(at, heading, GelHeading(GelColumn.FRACTION))

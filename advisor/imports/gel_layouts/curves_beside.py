@@ -7,16 +7,17 @@ from dataclasses import dataclass
 from ..spectra.cells import is_number, says_wavelength
 from ..spectra.columns import SpectralColumns, find_columns
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
-from ..vocabulary.gel_names import GelName, understand_name
+from ..vocabulary.gel_names import GelName, known_family, understand_name
 
 _FEWEST_ROWS = 10
 _WIDEST = 101
 _MOST_ABOVE = 8
 _ABOUT = re.compile(
     r"[(\[][^()\[\]]*[)\]]|%|\b(?:transmittances?|transmission|optical|density|densities|absorbance|curves?|of|through|"
-    r"spectral|measured|transmissionsgrad|dichte)\b|(?<!\S)(?:[tτd]|od)(?!\S)",
+    r"spectral|measured|transmissionsgrad|dichte)\b|(?<!\S)(?:[tτd]|od)(?![^\s%])",
     re.IGNORECASE,
 )
+_DENSE = re.compile(r"\b(?:optical|density|densities|absorbance)\b", re.IGNORECASE)
 _SIGNED = re.compile(r"(\d)\s?%")
 
 
@@ -68,6 +69,9 @@ def _named(lines: Sequence[str]) -> str:
         said = understand_gel_heading(heading) if mark else None
         if said is not None and said.column is GelColumn.NAME:
             return value.strip()
+        name = understand_name(line.strip(" :*#")) if len(line) < 80 else None
+        if name is not None and name.fraction and known_family(name.family):
+            return line.strip(" :*#")
     return ""
 
 
@@ -111,7 +115,9 @@ def _curves(table: SpectralColumns, start: int, lines: Sequence[str], title: str
         said = (
             " ".join((*above, title))
             if table.width == 2
-            else " ".join((*above[:-1], heading, title if title.endswith("%") else ""))
+            else " ".join(
+                (*above[:-1], heading, title if title.endswith("%") or _DENSE.search(title) else "")
+            )
         )
         body = "\n".join(f"{nm};{value}" for nm, value in cells if value)
         yield CurveBeside(start + first - 1, own.strip(), f"gel {said}\n\n{body}")

@@ -1,11 +1,11 @@
 """Single cells of a gel table as people write them: "+81 MK-1", "5M", "73%", "⅔ stop", "2 rolls"."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import log2
 
 from ...model.basis import numbers
-from ..vocabulary.gel_headings import GelColumn, GelHeading, squeezed
+from ..vocabulary.gel_headings import LIGHT, GelColumn, GelHeading, squeezed
 from ..vocabulary.gel_names import plain
 from ..vocabulary.gel_strengths import STOPS_PER_DENSITY
 from ..vocabulary.gel_words import units
@@ -32,6 +32,12 @@ _IN_WORDS = re.compile(
     r"(?:\s(?:of\s)?an?\s(?:f-?)?stop)?|(a|one|two|three)\s(?:f-?)?stops?"
 )
 _LABELLED = re.compile(r"^(t|tau|τ|d|od|y)(?:\s?[=:]\s?|\s)(?=[\d.,])")
+_LOSES = re.compile(
+    r"^(?:loses|losing|loss(?: of)?|lose|takes|eats|costs|verliert|schluckt|kostet|perd|coûte|pierde|"
+    r"perde|toglie|kost|verliest)\s+(?=\S)"
+)
+"""Words before the light that a gel takes."""
+_PASSES = re.compile(r"^(?:passes|transmits|lets through|lässt|laisse passer|deja pasar)\s+(?=[\d.,][^%]*%)")
 _PER_MEGAKELVIN = re.compile(r"\s*(?:mk\s?\^?\s?-?\s?1|/\s?mk)$")
 _WAY_FIRST = re.compile(r"^(warm(?:s|er)?|cool(?:s|er)?)(?: by)? (\d.*)$")
 _LETTER_FIRST = re.compile(r"(cc\s?)?([gm])\s?([+-]?\d.*)")
@@ -69,6 +75,7 @@ def amount(text: str, mark: str | None = None, low: float = -1e9, high: float = 
     """
     if len(text) > _LONGEST:
         return None
+    text = _without_verb(text)
     if worded := _IN_WORDS.fullmatch(text.strip().casefold()):
         text = f"{_SHARES[(worded[1] or worded[2]).replace('-', ' ')]} stop"
     shown = _SAID_SIGN.sub(lambda found: "+" if found[0][0] == "p" else "-", plain(text).casefold())
@@ -94,9 +101,24 @@ def amount(text: str, mark: str | None = None, low: float = -1e9, high: float = 
     return WrittenAmount(value, parsed.unit.strip(), shown[0] if shown[0] in "+-" else "")
 
 
+def _without_verb(text: str) -> str:
+    """Return what a gel takes, or lets through, without the word that says so."""
+    said = text.strip()
+    folded = said.casefold()
+    verb = _LOSES.match(folded) or _PASSES.match(folded)
+    return said[verb.end() :] if verb else text
+
+
+def _is_lost(text: str) -> bool:
+    """Whether a cell says a share of the light that is lost: "loses 27 %"."""
+    return "%" in text and _LOSES.match(text.strip().casefold()) is not None
+
+
 def figure(text: str, heading: GelHeading, mark: str | None) -> CellFigure | None:
     """Return what a cell under a heading says; None where that is not understood."""
     column = heading.column
+    if column in LIGHT and _is_lost(text):
+        heading = replace(heading, column=GelColumn.LOST)
     if column in (GelColumn.STOCK, GelColumn.ROLLS):
         return _stock(text, rolls=column is GelColumn.ROLLS)
     if column is GelColumn.CC:
@@ -266,4 +288,6 @@ def column_of_unit(text: str) -> GelColumn | None:
     found = amount(shown)
     if found is None or not found.unit:
         return None
+    if _is_lost(text):
+        return GelColumn.LOST
     return next((column for column, unit in _SURE if unit.fullmatch(found.unit)), None)

@@ -12,17 +12,18 @@ from ..vocabulary.gel_names import family_within, fractions_of, known_family, un
 from .figures import is_figure
 from .hints.conversions import with_conversions
 from .hints.labelled import with_labels
-from .hints.titles import with_families
+from .hints.titles import with_families, with_family_heads
 from .ladders import crossed, unfolded
 from .layout import COMMENT, MARKS, GelLayout, cells_of, find_head, is_step, score_of, trimmed, with_corner
 from .likeness import is_trade_name
-from .lists import gels_in_lines, gels_in_records
+from .lists import cell_a_line, gels_and_numbers, gels_in_lines, gels_in_records, gels_over_figures
 from .shaping import is_summary, is_units, plain_cells, shaped, stacked
 from .turned import find_turned
 
 _TRIED = 60
-_PAIR = re.compile(r"([^:=]{2,40}?)\s*[:=]\s*([+-]?\d{1,3}(?:[.,]\d{1,2})?)")
 _MOST_TABLES = 100
+_DECIMAL = re.compile(r"(?<=\d),(?=\d)")
+"""A decimal comma, where commas with a space behind them part the cells."""
 _TICKED = re.compile(r"^\s*(?:[-*]\s)?(?:\[[ xX✓]?\]|[☐☑✓✔✅])\s+")
 _TITLED = re.compile(r"\s*[^\W\d_]{3,20}\s*[:=]\s*([^:=]+?)\s*")
 _LONGEST = 200
@@ -37,7 +38,7 @@ def find_table(text: str) -> GelLayout | None:
         head, rows, left = labelled
         return GelLayout(Separator.TAB, head, rows, left=left)
     lines = with_corners(with_pipes(lines, _are_plain_headings))
-    lines = with_families(lines, colours=True) or lines
+    lines = with_family_heads(lines) or with_families(lines, colours=True) or lines
     layout = _find(lines)
     if layout is None and (titled := with_families(lines, colours=False)) is not None:
         layout = _find(titled)
@@ -60,7 +61,14 @@ def _find(lines: list[str]) -> GelLayout | None:
     head = _first_head(lines, head, mark)
     if head is None:
         lines = with_families(lines, colours=False) or lines
-        shapes = (_pairs, _cell_a_line, _without_headings, gels_in_records, gels_in_lines)
+        shapes = (
+            gels_and_numbers,
+            cell_a_line,
+            gels_over_figures,
+            _without_headings,
+            gels_in_records,
+            gels_in_lines,
+        )
         found = (shape(lines) for shape in shapes)
         layout = next((layout for layout in found if layout is not None), None)
         spaced = with_tabs(lines) if layout is None else None
@@ -232,56 +240,30 @@ def _under_titles(layout: GelLayout) -> GelLayout:
     return replace(layout, rows=rows)
 
 
-def _pairs(lines: Sequence[str]) -> GelLayout | None:
-    """Take lines of a gel, a colon and one bare number, of which nothing says what it counts."""
-    told = [(at, line, _PAIR.fullmatch(line.strip())) for at, line in enumerate(lines, 1) if line.strip()]
-    if len(told) < 2 or not all(found and is_trade_name(found[1]) for _, _, found in told):
-        return None
-    rows = [Record(at, line, [found[1], found[2]]) for at, line, found in told if found]
-    return GelLayout(Separator.TAB, Record(0, "", ["", ""]), rows)
-
-
-def _cell_a_line(lines: Sequence[str]) -> GelLayout | None:
-    """Take a table that was copied with one cell a line: its headings, then gel after gel."""
-    cells = [(at, line.strip()) for at, line in enumerate(lines, 1) if line.strip()]
-    count = 0
-    while (
-        count < len(cells)
-        and understand_gel_heading(cells[count][1]) is not None
-        and not is_figure(cells[count][1])
-    ):
-        count += 1
-    rest = cells[count:]
-    if count < 2 or not rest or len(rest) % count:
-        return None
-    rows = [
-        Record(rest[i][0], "\n".join(c for _, c in rest[i : i + count]), [c for _, c in rest[i : i + count]])
-        for i in range(0, len(rest), count)
-    ]
-    head = Record(cells[0][0], cells[0][1], [c for _, c in cells[:count]])
-    named = [
-        at
-        for at, c in enumerate(head.cells)
-        if (h := understand_gel_heading(c)) and h.column is GelColumn.NAME
-    ]
-    if not named or not all(is_trade_name(row.cells[named[0]]) for row in rows):
-        return None
-    return GelLayout(Separator.TAB, head, rows)
-
-
 def _without_headings(lines: list[str]) -> GelLayout | None:
     """Take a list of gels without headings: a name on each line, and something beside it."""
     best: GelLayout | None = None
     for mark in MARKS[:5]:
-        rows = [r for r in records(lines, mark, comment=COMMENT) if len(r.cells) > 1]
+        plain = [_DECIMAL.sub(".", line) if ", " in line else line for line in lines]
+        parted = plain if mark is Separator.COMMA else lines
+        rows = [r for r in records(parted, mark, comment=COMMENT) if len(r.cells) > 1]
         told = [r for r in rows[:_TRIED] if _tells(r.cells)]
         if told and len(told) >= _TOLD * len(rows[:_TRIED]) and (best is None or len(told) > len(best.rows)):
             width = max(len(trimmed(r.cells)) for r in rows)
             headed = len(rows) > 1 and _are_unknown_headings(trimmed(rows[0].cells), trimmed(rows[1].cells))
             head = replace(rows[0], cells=trimmed(rows[0].cells)) if headed else Record(0, "", [""] * width)
-            rows = [replace(r, cells=plain_cells(r, mark)) for r in rows[headed:] if not is_summary(r.cells)]
-            best = GelLayout(mark, head, rows)
+            first = next(at for at, r in enumerate(rows) if _tells(r.cells) or (headed and at == 0))
+            left = [(r.line, f"{r.text.strip()[:40]}: left out") for r in rows[:first] if _is_talk(r.cells)]
+            talk = {line for line, _ in left}
+            rows = [r for r in rows[headed:] if not is_summary(r.cells) and r.line not in talk]
+            rows = [replace(r, cells=plain_cells(r, mark)) for r in rows]
+            best = GelLayout(mark, head, rows, left=left)
     return best
+
+
+def _is_talk(cells: Sequence[str]) -> bool:
+    """Whether a row above the gels says nothing of one: no gel of the trade, and no figure."""
+    return not any(is_trade_name(c) or is_figure(c) for c in cells)
 
 
 def _tells(cells: Sequence[str]) -> bool:

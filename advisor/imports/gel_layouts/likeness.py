@@ -155,4 +155,4 @@ def plain_numbers(cells: Sequence[str]) -> GelColumn | None:
 
 def holds_figure(cell: str) -> bool:
     """Whether a cell says a number, and names no gel."""
-    return any(map(str.isdigit, cell)) and not is_trade_name(cell)
+    return any(map(str.isnumeric, cell)) and not is_trade_name(cell)

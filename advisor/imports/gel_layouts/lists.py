@@ -2,14 +2,23 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ..text.lines import Record, Separator
 from ..vocabulary.gel_headings import GelColumn, squeezed, understand_gel_heading
-from ..vocabulary.gel_names import MINUS, PLUS, family_within, known_family, plain, understand_name
+from ..vocabulary.gel_names import (
+    MINUS,
+    PLUS,
+    family_within,
+    fractions_of,
+    known_family,
+    plain,
+    understand_name,
+)
 from ..vocabulary.gel_words.units import EMPTY, PLENTY, ROLLS
-from .figures import column_of_unit
-from .layout import COMMENT, GelLayout
-from .likeness import has_fraction
+from .figures import column_of_unit, is_figure
+from .layout import COMMENT, GelLayout, is_step
+from .likeness import has_fraction, is_trade_name
 from .several import LAST, one_gel_each
 from .shaping import is_summary
 
@@ -43,6 +52,9 @@ _TALK = re.compile(
     re.IGNORECASE,
 )
 """Words of talk around what is said of a gel."""
+_LED = re.compile(r"([^\W\d_][^\d+−–-]{0,28}?)\s+([+−–-]?[\d.,½¼¾⅓⅔⅛][^:=]{0,30})")
+"""A figure behind its heading: "mired 159"."""
+_FEWEST = 2
 _HEADS = {
     GelColumn.NAME: "gel",
     GelColumn.MIRED: "mired",
@@ -52,6 +64,7 @@ _HEADS = {
     GelColumn.STOCK: "sheets",
     GelColumn.NOTE: "note",
 }
+_PAIR = re.compile(r"([^:=]{2,40}?)\s*[:=]\s*([+-]?\d{1,3}(?:[.,]\d{1,2})?)")
 _LONGEST = 300
 _LEAST = 0.4
 """The share of lines that must name gels for a text to be a list of them (our own judgement)."""
@@ -139,6 +152,80 @@ def understand_fraction(text: str) -> bool:
     return name is not None and bool(name.fraction)
 
 
+def gels_over_figures(lines: Sequence[str]) -> GelLayout | None:
+    """Take a text with a line for each figure beneath the name of its gel; None of any other.
+
+    A figure brings its heading ("Mired shift: +80"), its unit ("+80 MK-1"), or neither, in the same order
+    for each gel.
+    """
+    heads: list[str] = []
+    rows: list[Record] = []
+    left: list[tuple[int, str]] = []
+    family, bare = "", 0
+    for at, line in enumerate(lines, 1):
+        said = _LEAD.sub("", line[:_LONGEST]).strip()
+        if not said:
+            continue
+        if (alone := known_family(said.strip(" :*#"))) is not None:
+            family = alone
+            continue
+        if (name := _name_alone(said, family)) is not None:
+            rows.append(Record(at, line, [name]))
+            bare = 0
+            continue
+        if not rows:
+            left.append((at, f"{said[:40]}: left out"))
+            continue
+        for part in re.split(r"[,;|]\s+|\s{2,}|\t", said):
+            heading, value = _figure_of(part)
+            if not value:
+                return None
+            if not heading:
+                bare += 1
+                heading = f"{bare}"
+            if heading not in heads:
+                heads.append(heading)
+            cells = rows[-1].cells
+            place = heads.index(heading) + 1
+            cells += [""] * (place + 1 - len(cells))
+            cells[place] = value
+    told = sum(len(row.cells) > 1 for row in rows)
+    if (
+        not heads
+        or told < len(rows)
+        or len(left) > len(rows)
+        or (told < _FEWEST and any(map(str.isdigit, heads)))
+    ):
+        return None
+    named = ["gel", *("" if heading.isdigit() else heading for heading in heads)]
+    rows = [replace(row, cells=[*row.cells, *[""] * (len(named) - len(row.cells))]) for row in rows]
+    return GelLayout(Separator.SPACE, Record(0, "", named), rows, left=left)
+
+
+def _name_alone(said: str, family: str) -> str | None:
+    """Return the gel that a line names and says nothing else of; None of other lines."""
+    if family and fractions_of(said.strip(" :"), family) and is_step(said):
+        return f"{family} {said.strip(' :')}"
+    name = understand_name(said.strip(" :*#"))
+    if name is None or not name.fraction or known_family(name.family) is None:
+        return None
+    return said.strip(" :*#")
+
+
+def _figure_of(said: str) -> tuple[str, str]:
+    """Return the heading and the figure in a line; no heading where it brings none, "" of other lines."""
+    label, mark, value = (part.strip() for part in said.partition(":" if ":" in said else "="))
+    if mark and value:
+        return label, value
+    column = column_of_unit(said)
+    column = GelColumn.STOCK if column is GelColumn.ROLLS else column
+    if column in _HEADS:
+        return _HEADS[column], said
+    if found := _LED.fullmatch(said):
+        return found[1].strip(), found[2]
+    return ("", said) if is_figure(said) else ("", "")
+
+
 def gels_in_records(lines: Sequence[str]) -> GelLayout | None:
     """Take a text of "heading: value" lines in which each gel begins with its name; None of any other."""
     heads: list[str] = []
@@ -168,3 +255,40 @@ def gels_in_records(lines: Sequence[str]) -> GelLayout | None:
         cells += [""] * (heads.index(heading) + 1 - len(cells))
         cells[heads.index(heading)] = value
     return GelLayout(Separator.SPACE, Record(0, "", heads), rows) if len(heads) > 1 else None
+
+
+def gels_and_numbers(lines: Sequence[str]) -> GelLayout | None:
+    """Take lines of a gel, a colon and one bare number, of which nothing says what it counts."""
+    told = [(at, line, _PAIR.fullmatch(line.strip())) for at, line in enumerate(lines, 1) if line.strip()]
+    if len(told) < 2 or not all(found and is_trade_name(found[1]) for _, _, found in told):
+        return None
+    rows = [Record(at, line, [found[1], found[2]]) for at, line, found in told if found]
+    return GelLayout(Separator.TAB, Record(0, "", ["", ""]), rows)
+
+
+def cell_a_line(lines: Sequence[str]) -> GelLayout | None:
+    """Take a table that was copied with one cell a line: its headings, then gel after gel."""
+    cells = [(at, line.strip()) for at, line in enumerate(lines, 1) if line.strip()]
+    count = 0
+    while (
+        count < len(cells)
+        and understand_gel_heading(cells[count][1]) is not None
+        and not is_figure(cells[count][1])
+    ):
+        count += 1
+    rest = cells[count:]
+    if count < 2 or not rest or len(rest) % count:
+        return None
+    rows = [
+        Record(rest[i][0], "\n".join(c for _, c in rest[i : i + count]), [c for _, c in rest[i : i + count]])
+        for i in range(0, len(rest), count)
+    ]
+    head = Record(cells[0][0], cells[0][1], [c for _, c in cells[:count]])
+    named = [
+        at
+        for at, c in enumerate(head.cells)
+        if (h := understand_gel_heading(c)) and h.column is GelColumn.NAME
+    ]
+    if not named or not all(is_trade_name(row.cells[named[0]]) for row in rows):
+        return None
+    return GelLayout(Separator.TAB, head, rows)

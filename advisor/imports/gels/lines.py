@@ -8,6 +8,7 @@ from ..gel_layouts.layout import GelLayout
 from ..gel_layouts.likeness import is_trade_name
 from ..markup.json_text import json_lines
 from ..markup.web_page import is_web_page, page_lines
+from ..spectra.json_spectra import spectral_lines
 from ..text.decode import characters, decode
 from ..vocabulary.gel_headings import EFFECTS, GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import family_within, fractions_of
@@ -25,6 +26,8 @@ def lines_of_gels(data: str | bytes, where: str) -> tuple[str, Sequence[int]]:
     if made is None and is_web_page(text):
         made = page_lines(text)
         made = made if any(re.search(r"\d", line) for line in made.texts) else None
+    if made is None and (curves := spectral_lines(text)) is not None:
+        return curves, ()
     if made is None:
         return decode(data, where=where), ()
     return "\n".join(made.shown), made.numbers

@@ -1,15 +1,19 @@
 """Spectra in JSON to lines of wavelengths and values, as tables have them."""
 
 import json
+import re
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from typing import Any
 
 _DEEPEST = 6
 _FEWEST = 10
-_NAMES = ("name", "source", "lamp", "label", "title")
+_NAMES = ("name", "source", "lamp", "label", "title", "gel", "filter")
 _LOW, _HIGH = 0.2, 1200.0
 """Wavelengths lie between, in µm or nm."""
+
+_WAVES = re.compile(r"wave|nm|lambda|λ|µm|um", re.IGNORECASE)
+_DENSE = re.compile(r"optical[ _-]?density|density|od|absorbance", re.IGNORECASE)
 
 _Spectra = Iterator[tuple[str, list[Any], list[Any]]]
 
@@ -18,8 +22,8 @@ def spectral_lines(text: str) -> str | None:
     """Return the spectra of a JSON text as blocks of lines, each under its name; None where it holds none.
 
     Takes two lists of one length, of which one rises or falls as wavelengths do; an object with a value for
-    each wavelength; a list of pairs or of objects with two numbers. Others beside the same wavelengths are
-    spectra too.
+    each wavelength; a list of pairs or of objects with two numbers. Others beside the same wavelengths, or
+    in objects beneath them, are spectra too.
     """
     if text.lstrip()[:1] not in ("{", "["):
         return None
@@ -34,7 +38,7 @@ def spectral_lines(text: str) -> str | None:
     return "\n\n".join(blocks) or None
 
 
-def _found(node: Any, name: str, depth: int) -> _Spectra:
+def _found(node: Any, name: str, depth: int, waves: list[Any] | None = None) -> _Spectra:
     if depth > _DEEPEST:
         return
     if isinstance(node, list):
@@ -43,26 +47,31 @@ def _found(node: Any, name: str, depth: int) -> _Spectra:
             yield name, *pairs
         else:
             for item in node:
-                yield from _found(item, name, depth + 1)
+                yield from _found(item, name, depth + 1, waves)
     elif isinstance(node, dict):
         own = next((str(node[key]) for key in node if key.casefold() in _NAMES and _is_text(node[key])), name)
         by_wave = [key for key in node if _number(key) is not None]
         if len(by_wave) >= _FEWEST and _are_waves(by_wave):
             yield own, by_wave, [node[key] for key in by_wave]
             return
-        yield from _beside(node, own, depth)
+        yield from _beside(node, own, depth, waves)
 
 
-def _beside(node: Mapping[str, Any], name: str, depth: int) -> _Spectra:
-    """Find the lists of an object that stand beside one of wavelengths."""
+def _beside(node: Mapping[str, Any], name: str, depth: int, above: list[Any] | None) -> _Spectra:
+    """Find the lists of an object that stand beside one of wavelengths, or beneath those `above` it."""
     lists = {k: v for k, v in node.items() if isinstance(v, list) and len(v) >= _FEWEST and _numbers(v)}
-    at = next((key for key, values in lists.items() if _are_waves(values)), None)
-    others = {k: v for k, v in lists.items() if at is not None and k != at and len(v) == len(lists[at])}
+    own = (key for key, values in lists.items() if _are_waves(values) and (not above or _WAVES.match(key)))
+    at = next(own, None)
+    waves = lists[at] if at is not None else above
+    others = {k: v for k, v in lists.items() if waves is not None and k != at and len(v) == len(waves)}
     for key, values in others.items():
-        yield name if len(others) == 1 else f"{name} {key}".strip(), lists[at or ""], values
+        told = f"{name} ({key})" if name and _DENSE.fullmatch(key) else name
+        told = key if at is None and not any(k.casefold() in _NAMES for k in node) else told
+        yield told if len(others) == 1 or told == key else f"{name} {key}".strip(), waves or [], values
     for key, value in node.items():
         if key not in lists and isinstance(value, list | dict):
-            yield from _found(value, name or (key if isinstance(value, dict) else ""), depth + 1)
+            inner = name or (key if isinstance(value, dict) else "")
+            yield from _found(value, inner, depth + 1, waves)
 
 
 def _pairs(node: list[Any]) -> tuple[list[Any], list[Any]] | None:

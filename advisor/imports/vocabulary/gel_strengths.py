@@ -24,7 +24,7 @@ _FULL = {
 _LADDER = ("1/8", "1/4", "1/2", "3/4", "full")
 FARTHEST = 3.0
 """A figure this many times larger or smaller than the trade's is asked about (our own judgement)."""
-_LIGHT_FARTHEST = 2.0
+_LIGHT_FARTHEST = 1.6
 
 
 def nominal(family: str, fraction: str) -> tuple[GelColumn, float] | None:

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Sequence
 
-from ...vocabulary.gel_headings import squeezed
+from ...vocabulary.gel_headings import squeezed, understand_gel_heading
 from ...vocabulary.gel_names import CTB, CTO, fractions_of, known_family
 from ...vocabulary.words import words
 
@@ -14,6 +14,7 @@ _TOGETHER = re.compile(r"\s*[()\[\]/]\s*|\s[-–—]\s")
 """What stands between the names of one family: "Orange (CTO)", "CTO / arancio"."""
 _BULLET = re.compile(r"^\s*[-*•·–]\s+")
 _LONGEST = 60
+_FEWEST_HEADS = 2
 _WITHIN = 3
 """How far beneath a title its first strength may stand: headings may stand between. [lines]"""
 
@@ -53,6 +54,36 @@ def with_families(lines: Sequence[str], *, colours: bool) -> list[str] | None:
             family = family if _is_between(line, lines[at + 1 : at + 2]) else ""
             out.append(line)
     return out if found else None
+
+
+def with_family_heads(lines: Sequence[str]) -> list[str] | None:
+    """Write each family before the strengths beneath it where it heads their column: "CTO  Mired  Sheets".
+
+    None where fewer than two lines of headings begin so.
+    """
+    heads = {at: family for at, line in enumerate(lines) if (family := _headed(line))}
+    if len(heads) < _FEWEST_HEADS:
+        return None
+    out, family = list[str](), ""
+    for at, line in enumerate(lines):
+        if at in heads:
+            family = heads[at]
+            out.append(re.sub(r"^(\s*\|?\s*)[^\t;|,]*?(?=\s{2,}|[\t;|,])", r"\1gel", line, count=1))
+        elif family and _is_strength(line.lstrip(" |")):
+            at_first = len(line) - len(line.lstrip(" |"))
+            out.append(f"{line[:at_first]}{family} {line[at_first:]}")
+        else:
+            out.append(line)
+    return out
+
+
+def _headed(line: str) -> str:
+    """Return the family that heads the first column of a line of headings; empty of other lines."""
+    cells = [cell.strip() for cell in re.split(r"\t|;|\||,|\s{2,}", line.strip(" |")[:200])]
+    known = known_family(cells[0].strip(" :")) if len(cells) > 1 and cells[0] else None
+    told = [cell for cell in cells[1:] if cell]
+    headings = told and all(understand_gel_heading(cell) is not None for cell in told)
+    return known if known and headings and not any(map(known_family, told)) else ""
 
 
 def _is_strength(line: str) -> bool:
