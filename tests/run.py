@@ -51,6 +51,8 @@ def main(arguments: list[str]) -> int:
         skipped = Path(folder) / "skipped"
         # The tests share the cores out themselves: a worker that takes two for its sums waits for the other.
         variables = {"OPENBLAS_NUM_THREADS": "1", **os.environ, "ADVISOR_SKIPPED": str(skipped)}
+        # What is compiled is kept: else each worker compiles each test, and each command all of the advisor.
+        variables.pop("PYTHONDONTWRITEBYTECODE", None)
         if browser:
             variables["ADVISOR_CHROMIUM"] = browser
         steps = [("ruff", "check", "."), ("ruff", "format", "--check", "."), ("mypy",)]

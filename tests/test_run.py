@@ -26,6 +26,7 @@ class Commands:
     def __call__(self, command, env=None, **_):
         self.seen.append(" ".join(map(str, command)))
         if env and "pytest" in command:
+            self.variables = env
             Path(env["ADVISOR_SKIPPED"]).write_text("2 tests: why\n", encoding="utf-8")
         failed = any(word in self.seen[-1] for word in self.failing)
         return subprocess.CompletedProcess(command, int(failed), str(sys.version_info[:2]), "its own words")
@@ -76,6 +77,17 @@ def test_root_installs_what_is_missing(bare, monkeypatch, capsys):
         "apt-get install --yes --quiet chromium-headless-shell libatomic1",
     ]
     assert commands.seen[-1] == "python -m pytest tests/store"
+
+
+def test_what_is_compiled_is_kept_also_where_the_person_keeps_nothing(monkeypatch):
+    monkeypatch.setenv("PYTHONDONTWRITEBYTECODE", "1")
+    monkeypatch.setenv("ADVISOR_CHROMIUM", "browser")
+    monkeypatch.setattr(run, "missing", list)
+    monkeypatch.setattr(run, "environment", lambda home: "python")
+    commands = Commands(monkeypatch)
+    assert run.main([]) == 0
+    assert "PYTHONDONTWRITEBYTECODE" not in commands.variables
+    assert commands.variables["ADVISOR_CHROMIUM"] == "browser"
 
 
 @pytest.mark.parametrize(
