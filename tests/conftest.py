@@ -4,7 +4,7 @@ import os
 import shutil
 import sqlite3
 from collections import Counter
-from collections.abc import Callable, Hashable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from functools import cache
 from pathlib import Path
@@ -20,6 +20,9 @@ from werkzeug.routing import Rule
 from werkzeug.routing.rules import RulePart
 
 from advisor.store.file import database
+from advisor.store.file.migrate import migrate
+from advisor.store.file.migrations import MIGRATIONS
+from advisor.web import app as web_app
 from advisor.web import first_paint
 from advisor.web.access.sessions import form_token
 from advisor.web.app import create_app
@@ -88,11 +91,35 @@ class RememberedTemplates(BytecodeCache):
 Flask.url_rule_class = RememberedRule
 Flask.jinja_options = {"bytecode_cache": RememberedTemplates()}
 first_paint.shortened = cache(first_paint.shortened)
+web_app.fingerprint = cache(web_app.fingerprint)
+
+
+@cache
+def _newest() -> sqlite3.Connection:
+    """A data file in memory, brought to the newest schema step by step."""
+    made = sqlite3.connect(":memory:", isolation_level=None, check_same_thread=False)
+    migrate(made, Path(":memory:"), MIGRATIONS, database.utc_now)
+    return made
+
+
+@contextmanager
+def in_one_step() -> Iterator[None]:
+    """Bring an empty data file to the newest schema by a copy: what each step does is tested apart."""
+
+    def brought(connection: sqlite3.Connection, path: Path, steps: Sequence[Any], now: Any) -> None:
+        if steps is MIGRATIONS and not connection.execute("SELECT 1 FROM sqlite_schema").fetchone():
+            _newest().backup(connection)
+        else:
+            migrate(connection, path, steps, now)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(database, "migrate", brought)
+        yield
 
 
 @contextmanager
 def in_no_hurry_to_disk() -> Iterator[None]:
-    """Let no commit wait for the disk: a power cut is the business of tests/store alone."""
+    """Let no commit wait for the disk, nor a new file be made in steps: tests/store alone is for these."""
     connect = database._connect
 
     def connected(path: Path) -> sqlite3.Connection:
@@ -101,7 +128,7 @@ def in_no_hurry_to_disk() -> Iterator[None]:
         connection.execute("PRAGMA foreign_keys = ON")
         return connection
 
-    with pytest.MonkeyPatch.context() as patch:
+    with in_one_step(), pytest.MonkeyPatch.context() as patch:
         patch.setattr(database, "_connect", connected)
         patch.setattr(database, "_prepare", lambda connection: connection)
         yield

@@ -3,6 +3,7 @@
 import ast
 from collections import Counter
 from collections.abc import Iterator
+from functools import cache
 from graphlib import TopologicalSorter
 from pathlib import Path
 
@@ -25,10 +26,15 @@ def modules() -> dict[str, Path]:
     return found
 
 
+@cache
+def parsed(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
 def imported(name: str, path: Path, known: dict[str, Path]) -> Iterator[str]:
     """The advisor's own modules that one imports, also where only types are checked."""
     package = name.split(".") if path.name == "__init__.py" else name.split(".")[:-1]
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in ast.walk(parsed(path)):
         if isinstance(node, ast.ImportFrom) and node.level:
             base = [*package[: len(package) - node.level + 1], *(node.module or "").split(".")]
             whole = ".".join(part for part in base if part)
@@ -43,16 +49,21 @@ def layer(name: str) -> str:
 
 ROOMED = {"advice", "colour", "imports", "model", "store", "web"}
 KNOWN = modules()
-ARROWS = {name: set(imported(name, path, KNOWN)) for name, path in KNOWN.items()}
+
+
+@cache
+def arrows() -> dict[str, set[str]]:
+    """What each module imports: asked by tests, since every worker of a run loads this file."""
+    return {name: set(imported(name, path, KNOWN)) for name, path in KNOWN.items()}
 
 
 def test_the_imports_are_seen():
     assert len(KNOWN) > 150
-    assert "advisor.colour.observer.loci" in ARROWS["advisor.advice.readings.chromaticity"]
+    assert "advisor.colour.observer.loci" in arrows()["advisor.advice.readings.chromaticity"]
 
 
 def test_each_package_knows_only_those_below_it():
-    for name, others in ARROWS.items():
+    for name, others in arrows().items():
         package = layer(name)
         if package in MAY_KNOW:
             below = set(map(layer, others)) & set(MAY_KNOW)
@@ -60,7 +71,7 @@ def test_each_package_knows_only_those_below_it():
 
 
 def test_no_module_leads_back_to_itself():
-    TopologicalSorter(ARROWS).prepare()  # raises CycleError, with the way round
+    TopologicalSorter(arrows()).prepare()  # raises CycleError, with the way round
 
 
 def room(name: str) -> str:
@@ -71,7 +82,7 @@ def room(name: str) -> str:
 
 def test_no_room_leads_back_to_itself():
     rooms: dict[str, set[str]] = {}
-    for name, others in ARROWS.items():
+    for name, others in arrows().items():
         if here := room(name):
             rooms.setdefault(here, set()).update(
                 there for other in others if (there := room(other)) and there != here
@@ -95,7 +106,7 @@ def test_no_module_is_long():
 def test_every_room_says_at_its_door_what_it_is_for_what_goes_in_and_out_and_what_it_may_import():
     for name in {room(name) for name in KNOWN} - {""}:
         if KNOWN[name].parent.name != "pages":
-            said = ast.get_docstring(ast.parse(KNOWN[name].read_text(encoding="utf-8"))) or ""
+            said = ast.get_docstring(parsed(KNOWN[name])) or ""
             assert all(word in said for word in ("In: ", "Out: ", "May import")), name
 
 
@@ -103,7 +114,7 @@ def test_no_public_class_name_stands_twice():
     names = Counter(
         node.name
         for path in KNOWN.values()
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for node in ast.walk(parsed(path))
         if isinstance(node, ast.ClassDef) and not node.name.startswith("_")
     )
     assert not [name for name, count in names.items() if count > 1]

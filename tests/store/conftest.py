@@ -5,6 +5,7 @@ import pytest
 
 from advisor.model import Reading, Stage, Work
 from advisor.store import Database, GelStore, SetStore
+from tests.conftest import in_one_step
 from tests.store.samples import OFFICE, SHIPPED, WINDOW
 
 
@@ -15,7 +16,9 @@ def path(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def db(path: Path) -> Iterator[Database]:
-    with Database(path) as opened:
+    with in_one_step():
+        opened = Database(path)
+    with opened:
         yield opened
 
 
