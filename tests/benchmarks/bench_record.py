@@ -23,7 +23,7 @@ from tests.benchmarks.bench_neighbour import Felt, memory
 from tests.benchmarks.phones import Phone, served
 from tests.benchmarks.short import ARGUMENTS, pick
 
-LINES, TIMES = pick(100_000, 2000), pick(4, 1)
+LINES, TIMES = pick(100_000, 200), pick(4, 1)
 GOAL = 1000
 """For the longest answer to anybody. [ms]"""
 _APART = "between-the-parts-of-a-form"

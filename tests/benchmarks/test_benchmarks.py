@@ -12,7 +12,7 @@ LAST = {
     "bench_crowd": "13 sources; errors: 0",
     "bench_dial": "asked again",
     "bench_ensemble": "most memory held",
-    "bench_fuzz": "records: ",
+    "bench_fuzz": "API: ",
     "bench_heads": "one of them",
     "bench_kill": "0 lost, doubled or damaged",
     "bench_large": "against the first line: ",
@@ -37,7 +37,7 @@ LAST = {
 IN_A_BROWSER = ("bench_phone",)
 """Run by tests/browser/test_benchmark.py."""
 TOGETHER = (
-    ("bench_advice", "bench_dial", "bench_heads", "bench_large", "bench_pages"),
+    ("bench_advice", "bench_dial", "bench_ensemble", "bench_heads", "bench_large", "bench_pages"),
     ("bench_pastes", "bench_ranking", "bench_sets", "bench_trips", "bench_whites", "check_search"),
 )
 """What one process does after another: they start no server, and most of their time was to load numpy."""
