@@ -224,7 +224,9 @@ def _as_found(
     as_they_are = [s.model_copy(update={"work": work.get(s.name)}) for s in sources]
     heads = make_plan(as_they_are, option.target, limits, gels).heads
     right = {head.source.name for head in heads if head.source.name in work and _found_right(head)}
-    parts = tuple(replace(part, off=False) if part.name in right else part for part in option.parts)
+    parts = tuple(
+        replace(part, off=False, found=True) if part.name in right else part for part in option.parts
+    )
     return replace(option, parts=parts)
 
 

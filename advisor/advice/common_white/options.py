@@ -19,7 +19,8 @@ class Part:
 
     `out` says that it is out of reach, whatever hangs. `sheets` is one for each layer that is added and each
     opening; an opening is one where none is given. `lux` is what it gives bare at the subject [lx], None
-    where nobody metered it, and 0 of a source whose light does not fall there.
+    where nobody metered it, and 0 of a source whose light does not fall there. `found` says that it was found
+    right behind what hangs.
     """
 
     name: str
@@ -29,6 +30,7 @@ class Part:
     off: bool
     out: bool
     lux: float | None = 0.0
+    found: bool = False
 
 
 @dataclass(frozen=True)

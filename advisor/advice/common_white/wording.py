@@ -21,7 +21,7 @@ def headline(whites: Whites) -> str:
         return "Nothing to compare whites for yet"
     best, present = whites.advised, whites.present
     if best is None:
-        return f"Stay at {white(present.target)}" if present else "Nothing to compare whites for yet"
+        return _stay(whites, present) if present else "Nothing to compare whites for yet"
     if present is None:
         return f"Go to {white(best.target)}"
     gained = [*saves(best, present), *_more_at_subject(best, present)]
@@ -32,6 +32,22 @@ def headline(whites: Whites) -> str:
     lost = [*worst[:1], light] if light and not won and light not in worst[:1] else worst[:1]
     but = f", but {', '.join(lost)}" if lost else ""
     return f"Go to {white(best.target)}: {', '.join(said)}{but}"
+
+
+def _stay(whites: Whites, present: Option) -> str:
+    """Say to stay, and why the first white that costs less in all is not worth it, where there is one."""
+    stay = f"Stay at {white(present.target)}"
+    if not whites.offered:
+        return stay
+    other = whites.offered[0]
+    if other.target.tint and not whites.tints:
+        return f"{stay}: white 1 needs a camera tint"
+    now = {part.name for part in present.off}
+    newly = [part for part in other.off if part.name not in now]
+    if newly:
+        return f"{stay}: at white 1 {' and '.join(_off(newly))}"
+    more = [said for said in costs(other, present) if said not in _off(other.off)]
+    return f"{stay}: white 1 saves too little{f' for {more[0]}' if more else ''}"
 
 
 def _more_at_subject(best: Option, present: Option) -> list[str]:
@@ -65,10 +81,10 @@ def saves(option: Option, present: Option) -> list[str]:
 def costs(option: Option, present: Option | None) -> list[str]:
     """Say what an option costs: who will not match, and what it takes more than the present white."""
     said = _off(option.off)
-    if present is None:
-        return said
     if unsure := doubtful(option):
         said.append(f"{listed(unsure)} may be a bit off")
+    if present is None:
+        return said
     sheets, layers = option.sheets - present.sheets, option.layers - present.layers
     if sheets > 0:
         said.append(f"{counted(sheets, 'cut')} more")
@@ -82,7 +98,8 @@ def costs(option: Option, present: Option | None) -> list[str]:
 def doubtful(option: Option) -> list[str]:
     """Return the sources that come near enough, but are told as a bit off: there is much doubt of them."""
     near = (Seen.MATCHES, Seen.CLOSE)
-    return [part.name for part in option.parts if not part.off and part.stack.miss.seen not in near]
+    doubted = (part for part in option.parts if not (part.off or part.found))
+    return [part.name for part in doubted if part.stack.miss.seen not in near]
 
 
 def totals(option: Option) -> str:

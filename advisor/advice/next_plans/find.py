@@ -18,14 +18,17 @@ from ...colour.observer.data import Array
 from ...model import Limits, Refused, Source, Target
 from ...model.basis.base import name_key
 from ...model.sets.behind import changed
+from ..answer.one_stack import landing
 from ..cost.counted import MOVE_IN_STEPS
 from ..dials.calibration import fit_dial
 from ..plan.plan import Plan
+from ..ranking.report import stack_reports
 from ..readings.chromaticity import WhitePoint
 from ..readings.target import white_of
 from ..stacks.enumerate import NONE
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.watch import go_on, tell
+from ..wording.outlook import NEAR
 from ..wording.words import seen
 from .cuts import NOTHING, AtHand, cuts_for
 from .standing import Standing, choosing, stand_as_hung
@@ -207,8 +210,28 @@ class _Asked:
                     standing=dial,
                 )
             )
+        turns = self.doubted(turns, heads, white)
         cuts = cuts_for(self.plan, turns, self.at_hand)
         return NextPlan(way, target, white, tuple(turns), _lost(heads, turns), cuts.again, cuts.fresh)
+
+    def doubted(self, turns: Sequence[Turn], heads: Sequence[Standing], white: WhitePoint) -> list[Turn]:
+        """Mark the turns that come near enough as predicted, but are told as off by their doubt."""
+        asked, landed = [], []
+        for k, (turn, one) in enumerate(zip(turns, heads, strict=True)):
+            known = not turn.moves and turn.dial is None and (one.read or one.taken)
+            wanted = one.wanted(white)
+            if turn.beyond > EVEN or known or wanted is None:
+                continue
+            go_on()
+            bare = replace(self.plan.prepared[one.index], wanted=wanted)
+            dial = turn.standing if one.bare.source.reach else None
+            asked.append(k)
+            landed.append(landing(bare, self.limits, self.gel_arrays, turn.gels, dial))
+        reports = dict(zip(asked, stack_reports(landed), strict=True))
+        return [
+            replace(turn, unsure=k in reports and reports[k][0].miss.seen not in NEAR)
+            for k, turn in enumerate(turns)
+        ]
 
 
 def _cheapest(one: Standing, wanted: Array) -> tuple[Array, Array, Array]:

@@ -35,8 +35,8 @@ class Standing:
     `moves` (m,) are the sheets that come off or go on. `uv` (m, 2) is where the light lands, as read where it
     was read; `passed` (m,) the share of it that is left. `rest` (m,) [step] is what stacks cost by
     light, layers and the habits that they break. `tolerance` [step] is the source's own, and `taken` [step]
-    the miss with which somebody took what hangs for right. A source that is `fixed` keeps what hangs. `dial`
-    is where the dials are now.
+    the miss with which somebody took what hangs for right, and `read` says that what hangs was metered. A
+    source that is `fixed` keeps what hangs. `dial` is where the dials are now.
     """
 
     index: int
@@ -52,6 +52,7 @@ class Standing:
     taken: float = 0.0
     fixed: bool = False
     dial: Setting | None = None
+    read: bool = False
 
     @property
     def name(self) -> str:
@@ -154,6 +155,7 @@ def stand_as_hung(plan: Plan, i: int, limits: Limits, gel_arrays: GelArrays, *, 
         taken=taken,
         fixed=fixed,
         dial=dial,
+        read=read is not None,
     )
 
 

@@ -26,7 +26,8 @@ class Turn:
     """What one source does in a plan: gels off and on, its dials where they turn, and what comes of it.
 
     `gels` hang then. `steps` is its miss and `before` the one it has as it hangs, at the plan's white.
-    `passed` is the share of the light of what hangs now that is left then.
+    `passed` is the share of the light of what hangs now that is left then. One that comes near enough is
+    `unsure` where its doubt is so large that its own page tells it as off.
     """
 
     index: int
@@ -41,6 +42,7 @@ class Turn:
     seen: Seen
     passed: float
     standing: Setting | None = None
+    unsure: bool = False
 
     @property
     def moves(self) -> int:
@@ -104,6 +106,11 @@ class NextPlan:
     def off(self) -> tuple[Turn, ...]:
         """The sources that will not match, the farthest first."""
         return tuple(sorted((t for t in self.turns if t.beyond > EVEN), key=lambda turn: -turn.steps))
+
+    @property
+    def unsure(self) -> tuple[Turn, ...]:
+        """The sources that come near enough as predicted, but may well be off."""
+        return tuple(turn for turn in self.turns if turn.unsure)
 
 
 @dataclass(frozen=True, eq=False)

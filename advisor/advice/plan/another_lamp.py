@@ -29,6 +29,8 @@ MANY_STOPS = 1.8
 """Who loses about two stops to gel had better take another lamp. [stop] Our judgement."""
 MANY_LAYERS = 3
 """So many layers that are added are dear. Our judgement."""
+SELDOM = 0.3
+"""A practical that comes close less often, whatever hangs, had better be another bulb. Our judgement."""
 WEAK = ("1/8", "1/4")
 """The fractions of a sheet that a lamp may yet need."""
 _FAMILIES = ("cto", "ctb", "plus green", "minus green")
@@ -59,6 +61,7 @@ class PoorGel(StrEnum):
     """Why gel is a poor answer for a source."""
 
     OFF = "off"
+    DOUBT = "doubt"
     LIGHT = "light"
     LAYERS = "layers"
 
@@ -81,8 +84,8 @@ class LampWindow:
 class OtherLamp:
     """A source that had better be another lamp: why, and what to ask for, without gel first.
 
-    `stops` are lost and `layers` are added by the gel that is the answer else. For each of the `windows` a
-    lamp is sold.
+    `stops` are lost and `layers` are added by the gel that is the answer else, which comes close with the
+    chance `within`. For each of the `windows` a lamp is sold.
     """
 
     index: int
@@ -91,6 +94,7 @@ class OtherLamp:
     stops: float
     layers: int
     windows: tuple[LampWindow, ...]
+    within: float = 1.0
 
 
 def poorly_gelled(plan: Plan) -> list[int]:
@@ -150,6 +154,7 @@ def other_lamp(plan: Plan, i: int, *, behind: bool = True) -> OtherLamp | None:
         shown.stops,
         shown.layers - len(head.source.keep),
         _windows(plan, i, behind=behind),
+        _likeliest(head),
     )
 
 
@@ -164,7 +169,13 @@ def _poor(plan: Plan, head: PlannedSource) -> PoorGel | None:
         return None
     if not head.listed_near and nearest(head.advice).miss.steps > plan.limits.tolerance_of(source):
         return PoorGel.OFF
-    return _dear(hung, source)
+    doubted = source.role is Role.PRACTICAL and not head.listed_near and head.check is None
+    return _dear(hung, source) or (PoorGel.DOUBT if doubted and _likeliest(head) < SELDOM else None)
+
+
+def _likeliest(head: PlannedSource) -> float:
+    """Return the best chance that any stack of a head's list comes close."""
+    return max((stack.within for stack in head.advice.stacks), default=0.0) if head.advice else 0.0
 
 
 def _likely(stack: StackAdvice) -> tuple[StackAdvice, ...]:

@@ -53,6 +53,11 @@ class AdoptedStore:
                 _rework(conn, stamp, now, source_id, {"work": work, **also})
             return [change.id for change in history.load_changes(conn, set_id) if change.id > last]
 
+    def newest(self, set_id: int) -> list[int]:
+        """Return the numbers of the changes that planned last for a set, as `adopt` does; none if undone."""
+        with self._db.read() as conn:
+            return history.planned_last(conn, set_id)
+
     def take_back(self, set_id: int, numbers: Sequence[int]) -> None:
         """Undo changes of a set, all or none; those that are undone already stay so.
 

@@ -158,6 +158,29 @@ def last_done(conn: sqlite3.Connection, what: str, set_id: int, source_id: int |
     return None if row["id"] is None else int(row["id"])
 
 
+def planned_last(conn: sqlite3.Connection, set_id: int) -> list[int]:
+    """Return the numbers of the changes, made at once, that planned work on sources of a set last.
+
+    What was undone of them is left out.
+    """
+    rows = conn.execute(
+        """WITH own AS (
+               SELECT * FROM changes WHERE set_id = ? AND undoes IS NULL
+               AND what IN ('set.changed', 'source.changed')
+               AND id NOT IN (SELECT undoes FROM changes WHERE undoes IS NOT NULL)),
+           last AS (
+               SELECT at, who FROM own WHERE source_id IS NOT NULL
+               AND json_extract(before, '$.details.work') IS NOT json_extract(after, '$.details.work')
+               AND (json_extract(after, '$.details.work.instead') IS NOT NULL
+                 OR (json_extract(after, '$.details.work') IS NOT NULL
+                   AND coalesce(json_extract(after, '$.details.work.stage'), 'planned') = 'planned'))
+               ORDER BY id DESC LIMIT 1)
+           SELECT own.id FROM own JOIN last ON own.at = last.at AND own.who = last.who ORDER BY own.id""",
+        (set_id,),
+    )
+    return [row["id"] for row in rows]
+
+
 def works_of(conn: sqlite3.Connection, source_id: int) -> Iterator[str | None]:
     """Yield the work on a source as each of its changes left it, as JSON, the newest first; None for none."""
     rows = conn.execute(

@@ -67,7 +67,7 @@ def turn_said(turn: Turn) -> str:
 def light_said(plan: NextPlan, sources: Sequence[Source]) -> str:
     """Say what it costs in light at the subject, or which of the set's `sources` there has no lux."""
     if plan.stops is None:
-        there = [one for one in (sources[turn.place] for turn in plan.turns) if one.lights_subject]
+        there = [one for one in (sources[turn.index] for turn in plan.turns) if one.lights_subject]
         unread = [one.name for one in there if not one.reading.lux]
         if not there:
             return "Nothing here lights the subject."
@@ -80,10 +80,16 @@ def light_said(plan: NextPlan, sources: Sequence[Source]) -> str:
 
 
 def off_said(plan: NextPlan) -> str:
-    """Say who will not match, and how plainly: “Won’t match: Tube a bit off.”"""
-    if not plan.off:
-        return "All match or come close."
-    return f"Won’t match: {listed([f'{turn.name} {turn.seen}' for turn in plan.off])}."
+    """Say who will not match, and how plainly, and who may not: “Won’t match: Tube a bit off.”"""
+    off, unsure = [f"{turn.name} {turn.seen}" for turn in plan.off], [turn.name for turn in plan.unsure]
+    said = [f"Won’t match: {listed(off)}."] if off else []
+    said += [f"May be a bit off: {listed(unsure)}."] if unsure else []
+    return " ".join(said) or "All match or come close."
+
+
+def without_said(names: Sequence[str]) -> str:
+    """Say which sources no plan does anything about; empty where there are none."""
+    return f"Not in these plans: {listed(names)}." if names else ""
 
 
 def cuts_said(plan: NextPlan) -> str:

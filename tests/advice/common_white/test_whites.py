@@ -435,6 +435,28 @@ class TestWords:
         )
         assert said.endswith(": 2 cuts less, but 0.6 stop more lost")
 
+    def test_to_stay_says_why_a_white_that_costs_less_is_not_worth_it(self, two):
+        now = replace(two.present, value=10.0, parts=(part("A", 3), part("B", 1)))
+        off = replace(now, value=5.0, parts=(part("A", 1), part("B", 1, off=True)))
+        little = replace(now, value=9.8, parts=(part("A", 3), part("B", 1)))
+        dearer = replace(now, value=9.8, parts=(part("A", 3, -0.2), part("B", 2)))
+        tinted = replace(off, parts=(part("A", 1),), target=Target(cct=4000, tint=8))
+        for other, why in (
+            (off, "at white 1 B won’t match"),
+            (little, "white 1 saves too little"),
+            (dearer, "white 1 saves too little for 1 cut more"),
+            (tinted, "white 1 needs a camera tint"),
+        ):
+            said = plain(say.headline(replace(two, present=now, best=(other,), tints=False)))
+            assert said == plain(f"Stay at {named(two.present.target)}: {why}")
+
+    def test_the_present_white_names_all_who_are_told_as_off(self, two):
+        parts = (part("A", off=True), part("B", seen=Seen.SHOWS), part("C"))
+        now = replace(two.present, parts=parts)
+        assert say.costs(now, None) == ["A won’t match", "B may be a bit off"]
+        metered = replace(now, parts=(replace(parts[1], found=True),))
+        assert say.costs(metered, None) == []
+
     def test_none_is_said_to_be_left_that_is_told_as_a_bit_off(self, two):
         now = replace(two.present, value=10.0, parts=(part("A", 3), part("B", 1, off=True)))
         unsure = part("B", 1, seen=Seen.SHOWS)

@@ -144,6 +144,27 @@ def test_beside_a_likely_stack_of_few_layers_no_lamp_is_asked_for():
     assert (asked.why, asked.layers) == (PoorGel.LAYERS, 3), "three layers are dear as before"
 
 
+@pytest.mark.parametrize(
+    ("role", "within", "why"),
+    [
+        (Role.PRACTICAL, 0.2, PoorGel.DOUBT),
+        (Role.PRACTICAL, 0.4, None),
+        (Role.KEY, 0.2, None),
+    ],
+)
+def test_a_practical_that_gel_seldom_brings_close_had_better_be_another_bulb(role, within, why):
+    """One light sheet lands on the target as predicted, but nobody knows the lamp well enough."""
+    plan = plan_of(practical().model_copy(update={"role": role}))
+    [head] = plan.heads
+    miss = head.best.miss.model_copy(update={"seen": Seen.SHOWS, "steps": 2.0})
+    one = head.best.model_copy(
+        update={"gels": ["CTB 1/2"], "layers": 1, "stops": 0.5, "within": within, "miss": miss}
+    )
+    listed = head.advice.model_copy(update={"stacks": [one]})
+    asked = other_lamp(replace(plan, heads=(replace(head, advice=listed, beyond=None),)), 0)
+    assert (asked.why if asked else None) is why
+
+
 def test_where_a_layer_comes_off_the_three_that_hang_are_no_reason_for_a_lamp():
     layers = ["CTB full", "CTB 1/4", "Minus green 1/8"]
     hung = Work(stage=Stage.HUNG, gels=layers, read_bare=Reading(cct=2900, duv=0.0))

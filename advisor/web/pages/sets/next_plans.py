@@ -80,12 +80,14 @@ def freeze_target(set_id: int) -> ResponseReturnValue:
 
 
 def _page(now: StoredSet, *, late: str = "", by: Change | None = None) -> str:
-    done = request.args.get("done", "")
+    view, done = view_of(now), _numbers(request.args.get("done", ""))
+    if not done and any(way.adopted for way in view.ways):  # it was sent while there was no link
+        done = state().sets.adopted.newest(now.id)
     return render_template(
         "sets/next_plans.html",
         now=now,
-        view=view_of(now),
-        done=_joined(_numbers(done)) if request.method == "GET" else "",
+        view=view,
+        done=_joined(done) if request.method == "GET" else "",
         late=late,
         by=by,
     )

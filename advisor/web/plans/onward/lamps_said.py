@@ -1,6 +1,7 @@
 """Which lamp to ask for, in words that a rental desk or a hardware shop understands."""
 
 from ....advice.plan.another_lamp import LampWindow, OtherLamp, PoorGel
+from ....advice.wording.words import in_ten
 from ....model import Role, Source
 from ....model.basis.quantities import tidy
 from ....model.sets.phrases import counted, signed
@@ -14,6 +15,8 @@ def why_said(found: OtherLamp) -> str:
     """Say what gel does instead: “Gel takes 2.3 stops.”"""
     if found.why is PoorGel.OFF:
         return "Gel can’t fix it."
+    if found.why is PoorGel.DOUBT:
+        return f"Gel seldom brings it close: {in_ten(found.within)}."
     if found.why is PoorGel.LAYERS:
         return f"Gel takes {counted(found.layers, 'layer')} and {stops(found.stops)}."
     return f"Gel takes {stops(found.stops)}."

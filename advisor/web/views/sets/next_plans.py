@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from ....advice.next_plans.way import NextPlan, NextPlans
 from ....advice.wording.cautions import Caution, cautions
+from ....model import Source
 from ....store import StoredSet
 from ...plans import ways_said as wording
 from ...plans.kept import PlanInputs, asked_of
@@ -48,12 +49,16 @@ class WayOn:
 
 @dataclass(frozen=True)
 class WaysPage:
-    """The page: what moved, and the ways on; `fits` where nothing is to be done."""
+    """The page: what moved, and the ways on; `fits` where nothing is to be done.
+
+    `without` says which sources are in none of them.
+    """
 
     heading: str
     ways: tuple[WayOn, ...]
     cautions: tuple[Caution, ...]
     freeze: str
+    without: str = ""
 
     @property
     def fits(self) -> bool:
@@ -99,7 +104,15 @@ def view_of(now: StoredSet) -> WaysPage:
         ways=tuple(_way(now, plan, k, found) for k, plan in enumerate(found.plans, 1)),
         cautions=tuple(cautions(climbed, now.hidden_cautions)),
         freeze=freeze,
+        without=wording.without_said(
+            [one.source.name for one in now.sources if _left_out(one.source, found)]
+        ),
     )
+
+
+def _left_out(source: Source, found: NextPlans) -> bool:
+    """Whether a source that is to match takes no part in the plans."""
+    return source.name in found.left_out and not source.aim.leave
 
 
 def _way(now: StoredSet, plan: NextPlan, number: int, found: NextPlans) -> WayOn:

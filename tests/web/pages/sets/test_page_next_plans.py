@@ -10,7 +10,7 @@ from advisor.advice.next_plans.way import NextPlan, NextPlans, PlanWay, Turn
 from advisor.advice.plan.make import make_plan
 from advisor.advice.readings.target import white_of
 from advisor.model import Kind, LightSet, Limits, Reading, Role, Seen, Setting, Source, Stage, Target, Work
-from advisor.web.plans.ways_said import light_said, moved_said, moves_said
+from advisor.web.plans.ways_said import light_said, moved_said, moves_said, off_said
 from tests.advice.rows import nominal
 
 MORNING, NOON = Reading(cct=7143, duv=0.003, lux=500), Reading(cct=7850, duv=0.003, lux=500)
@@ -153,6 +153,22 @@ def test_what_moved_is_told_from_what_was_dimmed(moved, levels, said):
     assert moved_said(NextPlans((), moved, white_moved=False, left_out=(), levels=levels)) == said
 
 
+def test_all_who_may_be_off_are_named():
+    def turn(name, beyond=0.0, *, unsure=False):
+        return Turn(0, name, (), (), (), None, 2.0, 0.0, beyond, Seen.SHOWS, 1.0, unsure=unsure)
+
+    white = white_of(Target(cct=5600), [])
+    plan = NextPlan(PlanWay.HOLD, Target(cct=5600), white, (), None, (), ())
+    both = replace(plan, turns=(turn("Tube", 1.0), turn("Sign", unsure=True), turn("Bar", unsure=True)))
+    assert off_said(both) == "Won’t match: Tube a bit off. May be a bit off: Sign and Bar."
+    assert off_said(replace(plan, turns=(turn("Key"),))) == "All match or come close."
+
+
+def test_a_source_that_no_plan_is_about_is_named(stores, drifted, ways):
+    stores.sets.add_source(drifted, Source(name="Neon", reading=Reading(xy=(0.7, 0.29))))
+    assert "Not in these plans: Neon." in ways().text
+
+
 class TestAdopting:
     def test_hold_fixes_the_target_and_plans_the_eighth(self, ways, drifted, post, stores):
         page = adopt(post, ways(), drifted, "Hold")
@@ -191,6 +207,20 @@ class TestAdopting:
         assert stores.sets.get_set(drifted).light_set == before
         post(f"/sets/{drifted}/plans/back", {"done": page.fields["done"]})
         assert stores.sets.get_set(drifted).light_set == before
+
+    def test_what_went_out_late_can_be_taken_back_from_the_page_itself(self, ways, drifted, post, stores):
+        """The page that the phone opens then has no word of what it sent."""
+        before = stores.sets.get_set(drifted).light_set
+        assert "done" not in ways().fields
+        adopt(post, ways(), drifted, "Follow Window")
+        other = stores.sets.get_set(drifted).sources[1].id
+        stores.sets.by("Bo").change_source(other, {"note": "by the door"})
+        page = ways()
+        assert "Adopted. Each head’s page says what to do." in page.text
+        post(f"/sets/{drifted}/plans/back", {"done": page.fields["done"]})
+        stores.sets.change_source(other, {"note": ""})
+        assert stores.sets.get_set(drifted).light_set == before
+        assert "done" not in ways().fields
 
     def test_a_double_tap_is_one_write(self, ways, drifted, post, stores):
         page = ways()
