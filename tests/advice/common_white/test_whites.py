@@ -1,7 +1,4 @@
-"""Which white all go to: every white's cost against a plain loop, the three best, what is said of them."""
-
-from dataclasses import replace
-from types import SimpleNamespace
+"""Which white all go to: every white's cost against a plain loop, the three best, and what counts."""
 
 import numpy as np
 import pytest
@@ -10,7 +7,6 @@ from advisor.advice.common_white import find as whites_module
 from advisor.advice.common_white import wording as say
 from advisor.advice.common_white.find import Stopped, common_whites
 from advisor.advice.common_white.grid import distinct, few_enough, grid, least_costs
-from advisor.advice.common_white.options import Part, plainly_better
 from advisor.advice.common_white.say import without_say
 from advisor.advice.cost.counted import dear
 from advisor.advice.ranking.candidates import choice_of
@@ -18,19 +14,15 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.advice.wording.ladder import TRADE, ladder_of
+from advisor.advice.wording.ladder import TRADE
 from advisor.colour.observer.chromaticity import delta_uv_prime
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import (
-    Gel,
     Limits,
     NoGel,
     Opening,
-    Predicted,
-    Reading,
     Refused,
     Role,
-    Seen,
     Stage,
     Target,
     WantedOffset,
@@ -41,29 +33,12 @@ from advisor.resources import folder
 from advisor.sample import sample_set
 from tests.advice.exhaustive import costs, every_stack, places_of
 from tests.advice.expected import expected_loss, steps_of_uv
+from tests.advice.green_ceiling import KEY, ROWS, TUBES, TWO
 from tests.advice.large import family_table
 from tests.advice.rows import nominal, source
 from tests.advice.searching import reference_of
-from tests.web.page import plain
 
-ROWS = nominal()
 SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
-TUBES = [
-    source(f"Tube {i + 1}", "fluorescent", 4050.0 + 20 * i, round(0.010 + 0.0007 * i, 4)) for i in range(8)
-]
-KEY = source("Key", "daylight", 5600.0, 0.003)
-TWO = [source("Lamp", "tungsten", 3200.0, 0.0), source("Panel", "led-white", 4300.0, 0.006)]
-
-
-@pytest.fixture(scope="module")
-def ceiling():
-    """Eight greenish tubes that cannot be reached, and one key of daylight that can."""
-    return common_whites([*TUBES, KEY], Target(cct=5600), Limits(), ROWS, tints=True)
-
-
-@pytest.fixture(scope="module")
-def two():
-    return common_whites(TWO, Target(cct=5600), Limits(), ROWS, tints=True)
 
 
 SOURCES = [
@@ -146,60 +121,6 @@ class TestTheThree:
         assert [p.stack for p in again.present.parts] == [p.stack for p in two.best[0].parts]
         assert again.advised is None
         assert say.headline(again) == f"Stay at {named(two.best[0].target)}"
-
-
-def part(name, sheets=1, lost=0.0, lux=100.0, *, off=False, seen=Seen.CLOSE):
-    """A source at a white, with nothing of it but what is counted."""
-    stack = SimpleNamespace(stops=lost, miss=SimpleNamespace(steps=9.0 if off else 1.0, seen=seen))
-    return Part(name, stack, sheets, sheets, off, off, lux)
-
-
-class TestWorthIt:
-    """A white is only advised where it is better than the present one by more than a layer weighs, 0.5."""
-
-    def weighed(self, two, present, *best):
-        """The present white has two cuts, and the others one."""
-        option, less = (replace(two.present, parts=(part("Lamp", sheets),)) for sheets in (2, 1))
-        return replace(
-            two,
-            present=None if present is None else replace(option, value=present),
-            best=tuple(replace(less, value=value) for value in best),
-        )
-
-    @pytest.mark.parametrize(
-        ("there", "worth"),
-        [
-            ([part("A", 1), part("B", 2)], True),
-            ([part("A", 2), part("B", 2)], False),
-            ([part("A", 2), part("B", 2, -0.4)], False),
-            ([part("A", 2, -0.6), part("B", 2, -0.6)], True),
-            ([part("A", 2, -0.6), part("B", 2, -0.6, None)], False),
-            ([part("A", 0), part("B", 0, off=True)], False),
-        ],
-        ids=["a cut less", "as many", "too little light", "half a stop", "not metered", "newly off"],
-    )
-    def test_only_for_cuts_or_light_and_for_nobody_newly_off(self, two, there, worth):
-        present = replace(two.present, value=10.0, parts=(part("A", 2), part("B", 2)))
-        other = replace(present, value=5.0, parts=tuple(there))
-        assert plainly_better(other, present) is worth
-
-    def test_a_source_fewer_off_is_worth_it(self, two):
-        present = replace(two.present, value=10.0, parts=(part("A"), part("B", off=True)))
-        assert plainly_better(replace(present, value=5.0, parts=(part("A"), part("B"))), present)
-
-    def test_the_light_at_the_subject_adds_up_as_lux_do(self, two):
-        """Half of 300 lx and all of 100 lx are 250 of 400 lx: log2(400 / 250) = 0.678 stop, hand-worked."""
-        lit = (part("A", 1, 1.0, 300.0), part("B", 0, 0.0, 100.0), part("C", 3, 5.0, 0.0))
-        assert replace(two.present, parts=lit).at_subject == pytest.approx(0.678, abs=1e-3)
-
-    @pytest.mark.parametrize(("best", "worth"), [(9.25, True), (9.5, False), (9.75, False), (11.0, False)])
-    def test_by_more_than_a_layer(self, two, best, worth):
-        assert (self.weighed(two, 10.0, best).advised is not None) is worth
-
-    def test_where_there_is_no_present_one_any_is(self, two):
-        assert self.weighed(two, None, 50.0).advised is not None
-        assert self.weighed(two, None).advised is None
-        assert self.weighed(two, 10.0).advised is None
 
 
 @pytest.mark.parametrize(("tolerance", "apart"), [(0.5, 3.0), (3.0, 3.0), (5.0, 5.0), (20.0, 10.0)])
@@ -392,115 +313,3 @@ class TestOnTheWay:
                 TWO, Target(cct=5600), Limits(), ROWS, told.append, stopped=lambda: len(told) >= after
             )
         assert len(told) == after
-
-
-class TestWords:
-    def test_names(self):
-        narrow = "\N{NARROW NO-BREAK SPACE}"
-        said = plain(named(Target(cct=4700, tint=9)))
-        assert said == f"4{narrow}700 K daylight, camera taking out 9 CC of green"
-        assert plain(named(Target(cct=3200, locus="planckian", tint=-4))).endswith(
-            "taking out 4 CC of magenta"
-        )
-        off = Target(source="Key", duv_offset=0.004)
-        assert named(off) == "the white of Key, Duv +0.0040 off it"
-
-    def test_what_one_saves_another_costs(self, ceiling):
-        best, now = ceiling.best[0], ceiling.present
-        sheets = now.sheets - best.sheets
-        assert plain(say.saves(best, now)[0]) == f"{sheets} cuts less"
-        assert f"{sheets} cuts more" in [plain(cost) for cost in say.costs(now, best)]
-        assert say.saves(now, now) == []
-        assert say.costs(best, now) == []
-
-    def test_a_white_that_costs_more_in_all_is_not_offered(self, two):
-        """“Nothing saved, 1.6 stops more lost” is no offer: who stays loses nothing."""
-        now = replace(two.present, value=10.0)
-        dearer, cheaper = (replace(now, value=value) for value in (10.0, 9.0))
-        assert replace(two, present=now, best=(dearer, cheaper)).offered == (cheaper,)
-        assert replace(two, present=None, best=(dearer, cheaper)).offered == (dearer, cheaper)
-
-    def test_the_headline_says_the_light_too(self, ceiling):
-        stops = ceiling.present.stops - ceiling.best[0].stops
-        assert plain(say.headline(ceiling)).endswith(f" less, {abs(stops):.1f} stops less lost")
-
-    def test_the_worst_cost_is_in_the_same_sentence(self, two):
-        now = replace(two.present, value=10.0, parts=(part("A", 3, 0.0), part("B", 1, 0.0, off=True)))
-        there = replace(now, value=5.0, parts=(part("A", 1, 0.6), part("B", 1, 0.0, off=True)))
-        said = plain(say.headline(replace(two, present=now, best=(there,))))
-        assert said.endswith(": 2 cuts less, but B won’t match, 0.6 stop more lost")
-        light = replace(there, parts=(part("A", 1, 0.6), part("B", 1, 0.0)))
-        said = plain(
-            say.headline(replace(two, present=replace(now, parts=(part("A", 3), part("B"))), best=(light,)))
-        )
-        assert said.endswith(": 2 cuts less, but 0.6 stop more lost")
-
-    def test_to_stay_says_why_a_white_that_costs_less_is_not_worth_it(self, two):
-        now = replace(two.present, value=10.0, parts=(part("A", 3), part("B", 1)))
-        off = replace(now, value=5.0, parts=(part("A", 1), part("B", 1, off=True)))
-        little = replace(now, value=9.8, parts=(part("A", 3), part("B", 1)))
-        dearer = replace(now, value=9.8, parts=(part("A", 3, -0.2), part("B", 2)))
-        tinted = replace(off, parts=(part("A", 1),), target=Target(cct=4000, tint=8))
-        for other, why in (
-            (off, "at white 1 B won’t match"),
-            (little, "white 1 saves too little"),
-            (dearer, "white 1 saves too little for 1 cut more"),
-            (tinted, "white 1 needs a camera tint"),
-        ):
-            said = plain(say.headline(replace(two, present=now, best=(other,), tints=False)))
-            assert said == plain(f"Stay at {named(two.present.target)}: {why}")
-
-    def test_the_present_white_names_all_who_are_told_as_off(self, two):
-        parts = (part("A", off=True), part("B", seen=Seen.SHOWS), part("C"))
-        now = replace(two.present, parts=parts)
-        assert say.costs(now, None) == ["A won’t match", "B may be a bit off"]
-        metered = replace(now, parts=(replace(parts[1], found=True),))
-        assert say.costs(metered, None) == []
-
-    def test_none_is_said_to_be_left_that_is_told_as_a_bit_off(self, two):
-        now = replace(two.present, value=10.0, parts=(part("A", 3), part("B", 1, off=True)))
-        unsure = part("B", 1, seen=Seen.SHOWS)
-        there = replace(now, value=5.0, parts=(part("A", 3), unsure))
-        assert [plain(one) for one in say.saves(there, now)] == ["1 source fewer left off"]
-        assert say.costs(there, now) == ["B may be a bit off"]
-        sure = replace(now, value=5.0, parts=(part("A", 3), part("B", 1)))
-        assert say.saves(sure, now) == ["no source left off"]
-
-    def test_who_will_not_match_is_named_the_furthest_first(self):
-        far = [source("Lamp", "tungsten", 2700.0, 0.0), source("Sun", "daylight", 5000.0, 0.003)]
-        whites = common_whites(far, Target(cct=9000), Limits(max_layers=1), ROWS)
-        lamp, sun = whites.present.off
-        assert lamp.stack.miss.steps > sun.stack.miss.steps
-        assert say.costs(whites.present, None) == ["Lamp and Sun won’t match"]
-
-    def test_what_was_read_close_behind_what_hangs_is_not_said_to_miss(self):
-        """The prediction says that it is off; the meter says that it is not."""
-        lamp = source("Lamp", "tungsten", 2700.0, 0.0)
-        target, limits = Target(cct=5600), Limits(max_layers=1)
-        assert say.costs(common_whites([lamp], target, limits, ROWS).present, None) == ["Lamp won’t match"]
-        found = Reading(cct=5560, duv=0.0032, gels=["CTB full"])
-        predicted = Predicted(cct=5200, duv=0.002, uncertainty_steps=3.0)
-        hung = Work(stage=Stage.HUNG, gels=["CTB full"], predicted=predicted, read_bare=lamp.reading)
-        for work in (
-            hung.model_copy(update={"read_behind": found}),
-            hung.model_copy(update={"stage": Stage.CONFIRMED, "steps_off": 40.0}),
-        ):
-            read = lamp.model_copy(update={"work": work})
-            whites = common_whites([read], target, limits, ROWS)
-            assert say.costs(whites.present, None) == []
-        off = hung.model_copy(update={"read_behind": Reading(cct=4600, duv=0.003, gels=["CTB full"])})
-        whites = common_whites([lamp.model_copy(update={"work": off})], target, limits, ROWS)
-        assert say.costs(whites.present, None) == ["Lamp won’t match"]
-
-    def test_a_little_tint_only_needs_a_check(self):
-        said = plain(say.caveat(Target(cct=4700, tint=2), TRADE))
-        assert said.startswith("Check that the camera can take out 2 CC of green")
-        assert "practicals too" in said
-        assert say.caveat(Target(cct=4700), TRADE) == ""
-        assert say.caveat(Target(cct=4700, tint=-8), TRADE).startswith("Everything goes magenta")
-
-    def test_from_an_eighth_on_everything_goes_green(self):
-        # 3.5 CC is an eighth: common practice, no source; on this truck 5.
-        mine = ladder_of([Gel(family="Plus green", fraction="1/8", cc=5.0)])
-        said = [say.caveat(Target(cct=4700, tint=4), ladder)[:10] for ladder in (TRADE, mine)]
-        assert said == ["Everything", "Check that"]
