@@ -84,6 +84,13 @@ class Check:
         return self.mistake is not None or bool(self.slip and self.slip.what is Slips.BARE)
 
     @property
+    def odd(self) -> bool:
+        """Whether something is to be checked before anything is changed: gel, number, or reading."""
+        if self.as_predicted or self.settled or self.on_edge:
+            return False
+        return self.slip is not None or self.mistake is not None or self.far_off is not None
+
+    @property
     def reached(self) -> bool:
         """Whether it is within the tolerance of what is wanted."""
         return self.left <= self.tolerance

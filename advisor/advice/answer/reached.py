@@ -4,8 +4,6 @@ A source is out of reach if its best stack leaves it more than `PLAINLY` steps b
 shows whatever hangs, and layers and light are spent for nothing.
 """
 
-from collections.abc import Sequence
-
 from ...model import SourceAdvice, StackAdvice
 from ..wording.outlook import NEAR, closest, outlook
 
@@ -33,14 +31,6 @@ def out_of_reach(answer: SourceAdvice, tolerance: float, *, leave: bool) -> Stac
     """
     best = nearest(answer)
     return best if not leave and best.miss.steps > tolerance + PLAINLY else None
-
-
-def out_of_reach_each(
-    answers: Sequence[SourceAdvice], tolerances: Sequence[float], leave: Sequence[bool]
-) -> list[StackAdvice | None]:
-    """Return `out_of_reach` of each source, by its own tolerance [step] and whether it is to be left."""
-    each = zip(answers, tolerances, leave, strict=True)
-    return [out_of_reach(answer, tolerance, leave=left) for answer, tolerance, left in each]
 
 
 def is_reached(answer: SourceAdvice) -> bool:

@@ -85,11 +85,6 @@ def counted_layers(layers: Array | NDArray[np.intp], more: Array | float) -> Arr
     return np.asarray(layers + more * np.maximum(layers - 1, 0))
 
 
-def second_layers(sources: Sequence[Source]) -> list[float]:
-    """Return the `second_layer` of each source."""
-    return [second_layer(source) for source in sources]
-
-
 def costs_on(
     bares: Sequence[PreparedSource], sizes: Sequence[int], risk: Array, stops: Array, layers: NDArray[np.intp]
 ) -> Array:

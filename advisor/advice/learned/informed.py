@@ -23,7 +23,7 @@ from ..cost.loss import SHARES, chance_within, loss, scattered
 from ..stacks.enumerate import NONE, Indices, allowed_by
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource
-from ..stacks.uncertainty import ALONG_LINE, ROUND, Certainty, Landing, look_the_same
+from ..stacks.uncertainty import ALONG_LINE, ROUND, Certainty, Landing, looks_same
 from .posterior import Posterior, posteriors
 
 _TRYING = 0.05
@@ -97,8 +97,7 @@ def reads_of(judges: Sequence[Judge], stacks: Sequence[Indices]) -> list[dict[in
 def same_of(judges: Sequence[Judge], sures: Sequence[Certainty]) -> list[list[int | None]]:
     """Return for each stack of each source the row of the first above it that looks the same, or None."""
     plain = [k for k, judge in enumerate(judges) if not isinstance(judge, Informed)]
-    rows = look_the_same([sures[k] for k in plain], [judges[k].bare.ensemble.weights for k in plain])
-    found = dict(zip(plain, rows, strict=True))
+    found = {k: looks_same(sures[k], judges[k].bare.ensemble.weights) for k in plain}
     return [found[k] if k in found else judge.same(sures[k]) for k, judge in enumerate(judges)]
 
 

@@ -174,6 +174,13 @@ class PlannedSource:
         return not self.swap.some and (check.sky_moved or (check.lit_anew and self.worked_out))
 
     @cached_property
+    def closest_hangs(self) -> bool:
+        """Whether what hangs is the closest that is here: nothing is to be checked, and nothing changed."""
+        if self.swap is None or self.swap.some:
+            return False
+        return not ((self.check and self.check.odd) or self.bare_first or self.listed_near)
+
+    @cached_property
     def due(self) -> Swap | None:
         """The change to make now to what hangs; None if there is none, or if it has to be read first."""
         if self.other_day:

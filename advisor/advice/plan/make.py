@@ -16,7 +16,7 @@ from ...model.basis.problems import within
 from ..after_hanging.dials_first import dials_before_gel
 from ..answer.advise import advise_on, limits_key
 from ..answer.one_stack import predict_stack
-from ..answer.reached import out_of_reach_each
+from ..answer.reached import out_of_reach
 from ..learned.light_kept import with_light_kept
 from ..learned.light_lost import as_light_was_read
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels
@@ -86,10 +86,11 @@ def make_plan(
 
     def decide(missing: Sequence[int]) -> list[PlannedSource]:
         some = [indices[k] for k in missing]
-        asked = [bares[i].source for i in some]
-        tolerances = limits.tolerances_of(asked)
-        leave = [source.aim.leave for source in asked]
-        beyond = out_of_reach_each([answers[i] for i in some], tolerances, leave)
+        tolerances = [limits.tolerance_of(bares[i].source) for i in some]
+        beyond = [
+            out_of_reach(answers[i], tolerance, leave=bares[i].source.aim.leave)
+            for i, tolerance in zip(some, tolerances, strict=True)
+        ]
         told = [
             replace(heads[i], advice=answers[i], beyond=out, left_out=bares[i].left_out)
             for i, out in zip(some, beyond, strict=True)

@@ -48,11 +48,6 @@ class WhitePoint:
         return MIRED_K / other.cct - MIRED_K / self.cct, other.duv - self.duv
 
 
-def shifts_between(pairs: Sequence[tuple[WhitePoint, WhitePoint]]) -> list[tuple[float, float]]:
-    """Return what carries one white to another (`WhitePoint.shift_to`), of each pair."""
-    return [one.shift_to(other) for one, other in pairs]
-
-
 def measure(reading: Reading) -> WhitePoint:
     """Return the chromaticity of a reading.
 
@@ -137,11 +132,6 @@ def _held_white(cct: float, duv: float, uv: Array, real: Array) -> WhitePoint | 
 def held(lux: float) -> float:
     """Return an illuminance that was worked out [lx], clipped to the range that a reading may have."""
     return float(min(max(lux, _LUX.low), _LUX.high))
-
-
-def held_each(lux: Sequence[float | None]) -> list[float | None]:
-    """Return illuminances, each `held` where there is one. [lx]"""
-    return [None if one is None else held(one) for one in lux]
 
 
 def unread() -> Refused:

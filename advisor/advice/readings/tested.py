@@ -23,7 +23,7 @@ from ...colour.observer.loci import MIRED_K
 from ...colour.spectra.sources import measured
 from ...model import Reading, Setting, Source, Spectrum
 from ...model.basis.base import name_key, name_keys
-from .chromaticity import held_each, samples, whites_of
+from .chromaticity import held, samples, whites_of
 
 USUAL_DOUBT = 3.0
 """How far a head may be off its test where nobody says more, nine cases in ten. [step] From memory."""
@@ -135,7 +135,7 @@ def _moved(
     there = np.array([value[:2] if value else (nan, nan) for value in values]) + across
     able = in_range(*there.T).tolist()
     each = zip(base, brighter.tolist(), strict=True)
-    lights = held_each([now.lux * exp(light) if now.lux else None for (_, now), light in each])
+    lights = [held(now.lux * exp(light)) if now.lux else None for (_, now), light in each]
     parts = zip(base, there.tolist(), lights, able, strict=True)
     return [
         (was, _reading_moved(now, mired, duv, lux) if can else now)

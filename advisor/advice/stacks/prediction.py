@@ -103,11 +103,6 @@ class Outcomes:
         return Outcomes(self.uv[indices], self.steps[indices], self.passed[indices])
 
 
-def some_of(outcomes: Sequence[Outcomes], rows: Sequence[Indices]) -> list[Outcomes]:
-    """Return the outcomes of some of each source's stacks."""
-    return [one.at(some) for one, some in zip(outcomes, rows, strict=True)]
-
-
 def prepare(
     source: Source, gel_arrays: GelArrays, target: WhitePoint, use: InUse | None = None
 ) -> PreparedSource:

@@ -230,11 +230,6 @@ def _denser(gel_arrays: GelArrays, accuracy: Accuracy) -> Array:
     return np.concatenate([changes, np.zeros((1, changes.shape[1]))])
 
 
-def look_the_same(sures: Sequence[Certainty], shares: Sequence[Array]) -> list[list[int | None]]:
-    """Return `looks_same` of the stacks of each source."""
-    return [looks_same(sure, own) for sure, own in zip(sures, shares, strict=True)]
-
-
 def looks_same(sure: Certainty, shares: Array) -> list[int | None]:
     """Return for each stack, best first, the row of the first above it that looks the same; None if none.
 

@@ -102,10 +102,6 @@ class Limits(Model):
         """Return the tolerance that holds for a source: its own before the set's. [step]"""
         return self.tolerance_steps if source.tolerance_steps is None else source.tolerance_steps
 
-    def tolerances_of(self, sources: Sequence[Source]) -> list[float]:
-        """Return the tolerance that holds for each source. [step]"""
-        return [self.tolerance_of(source) for source in sources]
-
 
 class LightSet(Model):
     """A named set with its sources. A target that matches a source names it.

@@ -203,11 +203,6 @@ class Source(Model):
         return self.reading.modifier if self.modifier is None else self.modifier
 
 
-def hanging_on(sources: Sequence[Source]) -> list[list[str] | None]:
-    """Return what hangs on each source (`Source.hanging`)."""
-    return [source.hanging for source in sources]
-
-
 def sources_of(each: Sequence[Mapping[str, object]]) -> list[Source | ValidationError]:
     """Make a source of each of several sets of fields; where one cannot be made, the error that says why."""
     made: list[Source | ValidationError] = []

@@ -13,12 +13,11 @@ from urllib.parse import urlsplit
 
 from flask import Flask, Response, abort, redirect, request, url_for
 from flask.typing import ResponseReturnValue
-from markupsafe import Markup
 from werkzeug.exceptions import Forbidden
 
 from .lan import LOOPBACK
 from .rights import KEPT, WORDS, Right, needed
-from .sessions import form_token, host_name, names_us, people, person, token_fits
+from .sessions import form_token, host_name, names_us, people, person, token_field, token_fits
 
 _SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 _FOR_SCRIPTS = ("/api/", "/live/")
@@ -91,7 +90,7 @@ def guard(app: Flask, hosts: frozenset[str] = LOOPBACK, *, styles: str) -> None:
     app.jinja_env.globals.update(
         person=person,
         form_token=form_token,
-        token_field=lambda: Markup('<input type="hidden" name="token" value="{}">').format(form_token()),
+        token_field=token_field,
         may=lambda view: person().role >= needed(view, changing=True),
     )
 

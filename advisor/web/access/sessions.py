@@ -19,6 +19,7 @@ from datetime import UTC, datetime
 from typing import cast
 
 from flask import Response, current_app, has_request_context, request
+from markupsafe import Markup
 
 from ...store import StoreFault
 from ...store.crew.invites import Invites
@@ -140,6 +141,11 @@ def form_token() -> str:
     subject = f"phone {who.phone_id}" if who.phone_id is not None else who.role.name
     digest = hmac.new(people().secrets.key, subject.encode(), hashlib.sha256).digest()
     return urlsafe_b64encode(digest).decode().rstrip("=")
+
+
+def token_field() -> Markup:
+    """Return the hidden field of a form that brings its token."""
+    return Markup('<input type="hidden" name="token" value="{}">').format(form_token())
 
 
 def token_fits(given: str) -> bool:

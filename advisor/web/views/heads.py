@@ -14,7 +14,7 @@ from ..plans.since import Since
 from ..wording.aims import aimed
 from ..wording.stacks import head_outlook
 from ..wording.values import capitalize_first, gel
-from ..wording.work import check_first, is_nearest, light_drifted
+from ..wording.work import light_drifted
 
 
 @dataclass(frozen=True)
@@ -72,11 +72,9 @@ def doubts_said(plan: Plan, i: int) -> str:
     That is that nothing here does better, or that it reads otherwise than its gel and lamp explain.
     """
     head, check = plan.heads[i], plan.heads[i].check
-    parts = ["the closest there is"] if is_nearest(head) else []
-    odd = check is not None and not (
-        check.settled or check.on_edge or check.as_predicted or check_first(check)
-    )
-    parts += [light_drifted(head.source.kind)] if odd and drifted(plan, i) else []
+    parts = ["the closest there is"] if head.closest_hangs else []
+    unexplained = check and not (check.settled or check.on_edge or check.as_predicted or check.odd)
+    parts += [light_drifted(head.source.kind)] if unexplained and drifted(plan, i) else []
     return "".join(f", {part}" for part in parts)
 
 

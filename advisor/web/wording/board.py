@@ -11,7 +11,7 @@ from ...model import Seen, StackAdvice, Stage
 from ...model.sets.phrases import dial_said, listed
 from .stacks import beyond
 from .values import fraction_said, gel, gels, lower_first, where_to
-from .work import check_first, is_nearest, read_as_typed, typed_for
+from .work import read_as_typed, typed_for
 
 STATE_SAID = {
     Needs.HANDS: "needs you",
@@ -74,7 +74,7 @@ def _settled(head: PlannedSource, best: StackAdvice, need: Needs) -> str:
         return f"{hung}, meter it{' again' if head.again or head.check else ''}"
     if need is Needs.HANDS and not head.check and head.listed_near:
         return f"{stack}, another is likelier"
-    if is_nearest(head) or (need is Needs.HANDS and not head.check):
+    if head.closest_hangs or (need is Needs.HANDS and not head.check):
         return f"{stack}, closest there is"
     if need is Needs.HANDS:
         return f"{stack} hung, look again"
@@ -118,8 +118,8 @@ def _for_another(off: Sequence[str], on: Sequence[str]) -> str:
 
 
 def _to_check(check: Check) -> str:
-    """Say in short what `check_first` says."""
-    if not check_first(check):
+    """Say in short what to check (`work.check_first`)."""
+    if not check.odd:
         return ""
     slip, read = check.slip, check.reading
     if slip and slip.what is Slips.BARE:
@@ -171,7 +171,7 @@ def _band_in_hand(head: PlannedSource) -> str:
 
 
 def _band_to_check(check: Check) -> str:
-    if not check_first(check):
+    if not check.odd:
         return ""
     if check.gel_doubted:
         return "Is the gel on?" if check.slip and check.slip.what is Slips.BARE else "Check the gel"

@@ -101,7 +101,7 @@ def to_change(head: PlannedSource) -> str:
 
 def check_first(check: Check) -> str:
     """Say what to check before anything is changed, where a reading is odd; empty where it is not."""
-    if check.as_predicted or check.settled or check.on_edge:
+    if not check.odd:
         return ""
     slip, read = check.slip, check.reading
     if slip and slip.what is Slips.BARE:
@@ -214,13 +214,6 @@ def light_drifted(kind: Kind) -> str:
     return (
         "the daylight drifted" if kind is Kind.DAYLIGHT else "the gel is off its label, or the lamp drifted"
     )
-
-
-def is_nearest(head: PlannedSource) -> bool:
-    """Whether what hangs is the closest that is here: there is nothing to check, and nothing to change."""
-    first = check_first(head.check) if head.check else ""
-    other = first or head.bare_first or head.listed_near
-    return head.swap is not None and not (head.swap.some or other)
 
 
 def worked(source: Source) -> str:

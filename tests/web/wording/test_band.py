@@ -22,7 +22,6 @@ from advisor.model import (
 )
 from advisor.web.views.sets.head_groups import band_of
 from advisor.web.wording.board import band_said, brief, changed
-from advisor.web.wording.work import is_nearest
 from tests.advice.lamps import hung, lamp, plan, planckian, read
 
 WINDOW = lamp(planckian(7000), "daylight")
@@ -104,8 +103,8 @@ def test_beside_a_likely_stack_nothing_says_that_this_is_the_closest():
     assert told(off) == ("Closest there is", "bare, closest there is")
     assert told(off, near) == ("Choose a stack", "bare, another is likelier")
     stays = Swap((), (), off)
-    assert is_nearest(replace(bare, change=stays, beyond=None, advice=_with(bare, off)))
-    assert not is_nearest(replace(bare, change=stays, beyond=None, advice=_with(bare, off, near)))
+    assert replace(bare, change=stays, beyond=None, advice=_with(bare, off)).closest_hangs
+    assert not replace(bare, change=stays, beyond=None, advice=_with(bare, off, near)).closest_hangs
 
 
 def _with(head, *stacks):
