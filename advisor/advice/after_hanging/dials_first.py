@@ -48,7 +48,7 @@ def turned(
     stacks = _as_found(check, bare, work, limits, gel_arrays, ())
     if not any(stack.dial for stack in stacks):
         return check
-    # Nobody would hang this stack anew: rank it as gels that stay.
+    # What hangs may be no stack that would be advised now, so it is ranked again as gels that stay.
     kept = _as_found(check, bare, work, limits, gel_arrays, work.gels) if work.gels else ()
     to = dials_before_gel([stacks[0], *kept, *stacks[1:]], work.gels, check.tolerance)
     change = change_to(chosen, to)
@@ -60,7 +60,7 @@ def turned(
 def _as_found(
     check: Check, bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArrays, kept: Sequence[str]
 ) -> Sequence[StackAdvice]:
-    """Rank a head's stacks, with what is `kept`, from what was found behind its gels.
+    """Rank a head's stacks for the bare light that its reading behind gels leads to; gels in `kept` stay.
 
     Empty if no light of its kind reads like that behind them.
     """

@@ -18,7 +18,7 @@ class LightAims:
     """What is asked: the f-number of the key alone, key to fill, and who may stand how far over the key.
 
     `key_to_fill` is (key + fill) : fill, as `overview.ratios` has it. `over_key` [stop] is by the source's
-    index; it stands in for the source's own limit. What is None, or not there, is not asked.
+    index, and replaces the source's own limit. What is None, or not there, is not asked.
     """
 
     exposure: Exposure
@@ -34,7 +34,7 @@ class LightAims:
 
 @dataclass(frozen=True)
 class WantedLight:
-    """What a source is to give [lx]: `exact`, neither more nor less; else it is the most that it may give."""
+    """The light that a source is to give [lx]: just so much if `exact`, else so much at most."""
 
     lux: float
     exact: bool
@@ -56,7 +56,7 @@ def fill_wanted(aims: LightAims, key: float) -> float | None:
 def most_beside(aims: LightAims, index: int, source: Source, key: float) -> float | None:
     """Return the most that a source may give beside a key of so much [lx]; None where it has no limit.
 
-    A key keeps no limit of its own (`answer.key_limit`).
+    A limit that a key has of its own does not count (`answer.key_limit`).
     """
     if source.role is Role.KEY:
         return None
@@ -65,6 +65,6 @@ def most_beside(aims: LightAims, index: int, source: Source, key: float) -> floa
 
 
 def shared(total: float, lux: Sequence[float]) -> list[float]:
-    """Share out what several sources are to give together [lx], as they share it now: by what each reads."""
+    """Divide a total [lx] among sources in proportion to what each of them reads now [lx]."""
     whole = sum(lux)
     return [total * one / whole for one in lux]

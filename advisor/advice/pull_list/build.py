@@ -75,7 +75,10 @@ class _Case:
     sizes: Mapping[str, Format]
 
     def lines(self, name: str, uses: Sequence[GelUse]) -> list[GelPull]:
-        """Count one gel over all who take it: cuts without a size apart, where the others are from a roll."""
+        """Count one gel over all who take it, in one line, or in two.
+
+        If cuts with a size come from a roll, those without one are sheets, and get a line of their own.
+        """
         if self._piece(name):
             return [self._pull(name, uses, WHOLE)]
         size = self.cut_from or self.sizes.get(name) or self.size_alone(name, uses)
@@ -155,7 +158,10 @@ class _Case:
         return min(self.choices(name, uses), key=lambda size: self.waste(uses, size))
 
     def waste(self, uses: Sequence[GelUse], size: Format) -> float:
-        """Return what is pulled of a format [m²], to the square centimetre: what has a size, else all."""
+        """Return how much is pulled if a gel is cut from a format [m², to the square centimetre].
+
+        Cuts without a size count only if no cut has one.
+        """
         sized = [use for use in uses if use.openings] or uses
         return round(_cut(sized, size).spared(self.spare).area, 4)
 
@@ -187,7 +193,7 @@ _MOST_FETCHED = 3
 
 
 def _replaced(uses: Iterable[GelUse], one: GelUse, layers: int) -> list[GelUse]:
-    """Return the uses of a gel with those of one source's made `layers`."""
+    """Return the uses of a gel as they are if one source takes `layers` of it."""
     others = [u for u in uses if (u.plan, u.head) != (one.plan, one.head)]
     own = GelUse(one.plan, one.head, one.source, layers, one.openings, one.hangs)
     return [*others, own] if layers else others

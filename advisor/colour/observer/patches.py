@@ -17,7 +17,7 @@ from .grid import to_grid
 _BRADFORD = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]])
 _XYZ_TO_RGB = np.array([[3.2406, -1.5372, -0.4986], [-0.9689, 1.8758, 0.0415], [0.0557, -0.2040, 1.0570]])
 _D65_CONES = _BRADFORD @ np.array([0.3127 / 0.3290, 1.0, (1.0 - 0.3127 - 0.3290) / 0.3290])
-"""What Bradford's cones make of D65, x 0.3127 and y 0.3290."""
+"""D65 (x 0.3127, y 0.3290) as Bradford's three cones see it."""
 
 
 def hex_of_light(uv: Array, white_uv: Array, luminance: float = 0.72) -> str:

@@ -55,8 +55,8 @@ class Field(StrEnum):
 FIGURES = frozenset(Field(figure.value) for figure in Figure)
 #: How the source stood when it was read.
 TAGS = frozenset(Field(tag.value) for tag in NotedField)
-#: Fields that carry a measurement; a heading line has at least one of them.
 _BESIDE = {Field.NAME, Field.KIND, Field.NOTE, Field.GEL, Field.TIME, Field.DATE, Field.POWER}
+#: Fields that carry a measurement; a heading line has at least one of them.
 MEASURED = frozenset(Field) - _BESIDE - FIGURES - TAGS
 #: Fields that a meter gives as numbers.
 NUMERIC = MEASURED | FIGURES
@@ -137,8 +137,8 @@ _EXPOSURE = re.compile(r"EV\s?(?:100)?(?:\s?[@(]?\s?ISO\s?\d+\)?)?|[Ee]xposure(?
 class Heading:
     """A heading that was understood.
 
-    `factor` brings its numbers to K, lx or plain chromaticity; `rank` is its place among the words for
-    the same field, the likeliest first. `reference` is SSI's, such as ``P3200``.
+    Its numbers times `factor` are in K, in lx, or plain chromaticity. Where two columns say the same field,
+    the one of the lower `rank` is likelier to be meant. `reference` is that of SSI, such as ``P3200``.
     """
 
     field: Field
@@ -148,15 +148,16 @@ class Heading:
 
 
 _KEPT: dict[str, tuple[Heading | None]] = {}
-"""What was recognised before: a text has the same headings in many places."""
+"""What was recognised before, by the heading: several steps ask about the headings of one text."""
 _MOST_KEPT = 8192
 
 
 def understand(heading: str) -> Heading | None:
     """Recognise one heading; None if it is not in the vocabulary.
 
-    A scale such as ``×10⁻³`` or ``× 1000`` says how the numbers were brought to a handy size: it divides
-    Duv and chromaticities and multiplies kelvins and lux, whichever way the power is signed.
+    A power of ten in a heading, such as ``×10⁻³`` or ``× 1000``, says that its numbers were written in a
+    handy size. They are scaled back: Duv and chromaticities become smaller, kelvins and lux become larger,
+    whichever sign the power has.
     """
     kept = _KEPT.get(heading)
     return kept[0] if kept else understand_each([heading])[0]

@@ -1,4 +1,4 @@
-"""What every model shares: closed to unknown fields, unchangeable once made, text kept within bounds."""
+"""What all models share: they refuse unknown fields, cannot be changed, and keep text within bounds."""
 
 import itertools
 import unicodedata
@@ -70,12 +70,12 @@ class TypedText:
 
 
 _TRIMMED = r"^[!-~]+(?: +[!-~]+)*$"
-"""ASCII signs and the spaces between them: there is nothing to take off."""
+"""Printable ASCII with no space at either end: it needs no trimming."""
 
 
 @dataclass(frozen=True)
 class OneOf:
-    """One of some `words`, as such or as text; `what` it is says the error that lists them."""
+    """One of some `words`, as such or as text. The error lists them, and calls the value by `what` it is."""
 
     words: type[StrEnum]
     what: str
@@ -95,7 +95,7 @@ class OneOf:
 
 
 def name_key(name: str) -> str:
-    """Return what two names have in common that a person would take for the same."""
+    """Return the key of a name. Names that a person would take for the same have the same key."""
     return unicodedata.normalize("NFC", name.casefold())
 
 
@@ -116,7 +116,7 @@ def free_name(name: str, taken: Collection[str]) -> str:
 
 
 def refuse_twice(names: Iterable[str], says: str, allowed: str) -> None:
-    """Raise the error that a validator raises where two names are the same to a person: “CTO 1/4 `says`”."""
+    """Raise what a validator raises if two names are the same to a person. It reads “CTO 1/4 `says`”."""
     seen: set[str] = set()
     for name in names:
         if name_key(name) in seen:

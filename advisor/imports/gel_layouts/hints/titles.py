@@ -1,4 +1,4 @@
-"""Colours that stand as titles over strengths, "Orange" over full and half: the families of those gels."""
+"""Titles over lists of strengths, as "Orange" over "full" and "half": which family of gels each means."""
 
 import re
 from collections.abc import Sequence
@@ -20,7 +20,7 @@ _WITHIN = 3
 
 
 def title_family(line: str) -> str:
-    """Return the family that a line of its own is the title of, by its name or by its colour; else ""."""
+    """Return the family that a title names, by its name or by its colour; "" if it names none, or several."""
     title = line.strip(" \t,;|:#*=_-")
     if len(title) > _LONGEST:
         return ""
@@ -39,7 +39,7 @@ def _family(title: str) -> str:
 def with_families(lines: Sequence[str], *, colours: bool) -> list[str] | None:
     """Write each family before the strengths beneath its title; None where there is no such title.
 
-    With `colours` only titles that are colours count, and the headings that stand again beneath them stay.
+    With `colours`, only titles that are colours count: one that names a family by itself stays as it is.
     """
     out, family, found = list[str](), "", False
     for at, line in enumerate(lines):
