@@ -3,6 +3,10 @@
 from flask import Flask
 from playwright.sync_api import Page, expect
 
+from advisor.advice.after_hanging.check import predicted_of
+from advisor.advice.plan.make import make_plan
+from advisor.model import Kind, LightSet, Limits, Reading, Source, Stage, Target, WantedOffset, Work
+from tests.advice.rows import nominal
 from tests.heads import keep_tested
 
 PATHS = [
@@ -81,3 +85,27 @@ def test_on_its_side_the_plane_is_seen_whole_and_a_test_sheet_fits(sample: Page,
     for width in (700, 844, 1024, 1280):
         page.set_viewport_size({"width": width, "height": 390})
         assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_eight_sources_and_what_they_need_stand_on_one_phone_screen(open_phone, here: Flask):
+    """All four counts in one line, and the last of eight rows over the bar along the thumb."""
+    tungsten = [
+        Source(name=f"Lamp {n}", kind=Kind.TUNGSTEN, reading=Reading(cct=3200, duv=0)) for n in range(5)
+    ]
+    best = make_plan(tungsten, Target(cct=5600), Limits(), nominal()).heads[0].best
+    assert best is not None
+    work = Work(stage=Stage.HUNG, gels=best.gels, predicted=predicted_of(best), read_bare=tungsten[0].reading)
+    hung = tungsten[0].model_copy(update={"name": "Key", "work": work})
+    street = Source(name="Street", kind=Kind.SODIUM, reading=Reading(cct=2050, duv=0))
+    left = tungsten[0].model_copy(update={"name": "Shelf", "aim": WantedOffset(leave=True)})
+    sources = [street, hung, *tungsten, left]
+    sets = here.extensions["advisor"].sets
+    set_id = sets.create_set(LightSet(name="Kitchen", target=Target(cct=5600), sources=sources))
+    page, _ = open_phone()
+    page.goto(f"/sets/{set_id}")
+    counts, rows = page.locator(".counts a"), page.locator(".board > li")
+    expect(counts).to_have_text(["1 needs you", "5 to hang", "1 to meter", "1 left alone"])
+    expect(rows).to_have_count(8)
+    assert len({box["y"] for box in (one.bounding_box() for one in counts.all()) if box}) == 1
+    last, bar = rows.last.bounding_box(), page.locator(".places").bounding_box()
+    assert last and bar and last["y"] + last["height"] <= bar["y"]
