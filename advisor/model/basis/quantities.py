@@ -125,6 +125,8 @@ def _cct_hint(value: float) -> str:
 def _duv_hint(value: float) -> str:
     if value == int(value) and (1 <= abs(value) <= 9 or 20 < abs(value) <= 50):
         return f" ({tidy(value / 10_000)} or {tidy(value / 1000)}?)"
+    if 0.5 <= abs(value) < 1.0:  # thousandths, or noughts left out: a paste offers the second
+        return f" ({tidy(value / 1000)} or {tidy(value / 100)}?)"
     return f" ({tidy(value / 1000)}?)" if 0.5 <= abs(value) <= 50.0 else ""
 
 
