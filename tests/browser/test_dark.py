@@ -1,8 +1,16 @@
 """At night on a set: dimmer still, the screen stays on over a head, and a phone may lie on its side."""
 
+import re
+from base64 import b64encode
+
 import pytest
+from flask import Flask
 from playwright.sync_api import Page, expect
 
+from advisor.advice.after_hanging.check import predicted_of
+from advisor.advice.plan.make import make_plan
+from advisor.model import Limits, Stage, Work
+from tests.advice.rows import nominal
 from tests.browser.crew import until
 
 RATIO = """(name) => {
@@ -25,6 +33,17 @@ Object.defineProperty(navigator, "wakeLock", { value: { request: async (type) =>
   return lock;
 } } });
 """
+
+
+TOP_ROW = """async (png) => {
+  const image = new Image();
+  image.src = `data:image/png;base64,${png}`;
+  await image.decode();
+  const drawn = new OffscreenCanvas(image.width, image.height).getContext("2d");
+  drawn.drawImage(image, 0, 0);
+  return [...drawn.getImageData(0, 1, image.width, 1).data].filter((_, at) => at % 4 === 0);
+}"""
+"""The red of each pixel in the second row of a picture: the first may be half of a pixel."""
 
 
 @pytest.fixture
@@ -78,3 +97,21 @@ def test_on_its_side_what_to_do_is_left_of_what_it_is_made_of(sample: Page, path
     assert abs(left["y"] - right["y"]) < 24
     assert sample.evaluate("document.documentElement.scrollWidth") <= 844
     expect(sample.locator(".path").first).to_be_in_viewport()
+
+
+def test_in_forced_colours_what_a_mark_says_covers_none_of_its_box(page: Page, plain: int, here: Flask):
+    """A browser lays a plate behind each letter there: the box of “=” had neither top nor bottom."""
+    sets = here.extensions["advisor"].sets
+    source = sets.get_source(5).source
+    best = make_plan([source], sets.get_set(plain).target, Limits(), nominal()).heads[0].best
+    assert best is not None
+    work = Work(stage=Stage.HUNG, gels=best.gels, predicted=predicted_of(best), read_bare=source.reading)
+    sets.update_source(5, source.model_copy(update={"work": work}))
+    page.emulate_media(forced_colors="active")
+    page.goto("/sources/5")
+    mark = page.locator(".band .state.meter")
+    expect(mark).to_be_visible()
+    row = page.evaluate(TOP_ROW, b64encode(mark.screenshot()).decode())
+    assert max(row) - min(row) < 64, "the line of the box goes all the way across"
+    ground = page.evaluate("getComputedStyle(document.body).backgroundColor")
+    assert abs(row[len(row) // 2] - int(re.findall(r"\d+", ground)[0])) > 128
