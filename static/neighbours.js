@@ -24,8 +24,8 @@ function moves(part) {
 
 document.addEventListener("touchstart", ({ touches, target }) => {
   const { clientX: x, clientY: y } = touches[0];
-  const ours = touches.length === 1 && x > EDGE && x < innerWidth - EDGE && !moves(target);
-  from = ours ? { x, y, at: performance.now() } : null;
+  const ours = touches.length === 1 && x > EDGE && x < innerWidth - EDGE;
+  from = ours ? { x, y, target, at: performance.now() } : null;
 }, { passive: true });
 
 document.addEventListener("touchend", ({ changedTouches }) => {
@@ -34,6 +34,6 @@ document.addEventListener("touchend", ({ changedTouches }) => {
   if (!start || performance.now() - start.at > SOON) return;
   const across = changedTouches[0].clientX - start.x;
   const along = Math.abs(changedTouches[0].clientY - start.y);
-  if (Math.abs(across) < FAR || Math.abs(across) < 2 * along) return;
+  if (Math.abs(across) < FAR || Math.abs(across) < 2 * along || moves(start.target)) return;
   document.querySelector(`[data-neighbour=${across < 0 ? "after" : "before"}]`)?.click();
 }, { passive: true });

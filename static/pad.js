@@ -3,13 +3,14 @@
 import { asking } from "./asking.js";
 import { keep } from "./drafts.js";
 import { changed, fields } from "./fields.js";
+import { painted } from "./painted.js";
 import { link } from "./status.js";
 
 const LOW = 300; // a phone on its side with its keypad [px]
 const WIDE = 600;
 const part = () => document.getElementById("new-reading");
 const pad = () => part()?.querySelector(".pad");
-const shown = () => document.querySelector(".pad:modal");
+const shown = () => document.querySelector(".pad.over");
 const typed = (form) => ["cct", "duv"].some((name) => form.elements.namedItem(name).value.trim());
 const kept = (form) => form.querySelector("[data-kept]") !== null; // by the outbox: nothing in it waits to be saved
 
@@ -20,19 +21,29 @@ function open() {
   fit(dialog); // asked before anything is changed: the page is laid out once, as the pad takes the focus
   delete form.dataset.away;
   part().open = true;
-  dialog.removeAttribute("open"); // as it unfolds in the page
-  field.setAttribute("autofocus", "");
-  dialog.showModal();
-  field.removeAttribute("autofocus");
-  if (document.activeElement !== field) field.focus();
+  dialog.classList.add("over");
+  field.focus({ preventScroll: true });
   if (field.value) field.select?.(); // what stands there goes with the first key
   if (typed(form)) ask();
+}
+
+// Nothing but the pad can be reached from here on. The browser looks at the whole page again for that, which is
+// why the pad is painted first; the field keeps the focus, and a phone its keypad.
+function seal() {
+  const dialog = shown();
+  if (!dialog || dialog.matches(":modal")) return;
+  const at = dialog.contains(document.activeElement) ? document.activeElement : document.getElementById("cct");
+  dialog.removeAttribute("open"); // as it unfolds in the page
+  at.setAttribute("autofocus", "");
+  dialog.showModal();
+  at.removeAttribute("autofocus");
 }
 
 function close() {
   const dialog = pad();
   const form = dialog.querySelector("form");
   if (dialog.open) dialog.close();
+  dialog.classList.remove("over");
   part().open = false;
   dialog.setAttribute("open", "");
   form.dataset.away = "yes";
@@ -45,6 +56,18 @@ function close() {
   }
   name();
   part().querySelector("summary").focus({ preventScroll: true });
+  window.requestIdleCallback?.(prepare);
+}
+
+// Laid out once while nobody waits for it, and not painted: it is there at once when it is asked for.
+function prepare() {
+  const dialog = pad();
+  if (!dialog || part().open) return;
+  dialog.classList.add("over");
+  part().open = true;
+  dialog.getBoundingClientRect();
+  part().open = false;
+  dialog.classList.remove("over"); // whoever unfolds it otherwise finds it in the page
 }
 
 // What was typed and not saved is not forgotten: the button says so.
@@ -71,7 +94,8 @@ document.addEventListener("click", (event) => {
   if (event.target.closest?.("#new-reading > summary")) {
     event.preventDefault();
     open();
-  } else if (event.target.closest?.(".pad:modal :is(.close, [data-kept])")) {
+    painted(seal);
+  } else if (event.target.closest?.(".pad.over :is(.close, [data-kept])")) {
     event.preventDefault();
     close();
   }
@@ -116,7 +140,7 @@ const { ask, soon } = asking({
   },
 });
 document.addEventListener("input", (event) => {
-  if (event.target.closest?.(".pad:modal")) soon();
+  if (event.target.closest?.(".pad.over")) soon();
 });
 document.addEventListener("reset", (event) => {
   if (!event.target.matches(".pad form")) return;
@@ -125,5 +149,10 @@ document.addEventListener("reset", (event) => {
 });
 
 // It came back refused, or what was typed before a reload is in it again.
-if (part()?.open) open();
-else name();
+if (part()?.open) {
+  open();
+  seal();
+} else {
+  name();
+}
+painted(() => window.requestIdleCallback?.(prepare));

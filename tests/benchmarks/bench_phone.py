@@ -8,8 +8,8 @@ in a fresh browser context with nothing kept from before; "again" is the page op
 
 Each round also opens a bare page, a heading and a line to unfold without style or script, from a server of
 its own: "x bare" is the median against its median, which says what our pages add on a machine that is shared.
-"Work" is the processor's own time of a page's main thread, not slowed, which no other program lengthens: six
-times that of a touch is what a finger waits at least.
+"Work" is the processor's own time of a page's main thread, not slowed, which no other program lengthens. That
+of a touch is what comes of it in a quarter of a second: what a finger waits for, and what follows the paint.
 What is touched is touched by its place, so that nothing of the driver's runs between a finger and its paint.
 The driver looks for that place with the processor at its own speed, which is not counted. No more is waited
 than has to be: on a machine of its own it ends in four minutes. Each page is asked for once before, as a
@@ -17,6 +17,7 @@ server that has run for a while has answered it before.
 """
 
 import gzip
+import logging
 import statistics
 import sys
 import tempfile
@@ -93,35 +94,40 @@ def calibrate(browser: Browser) -> float:
     return slowed / plain
 
 
-def tap(page: Page, what: Locator, slowed: CDPSession | None) -> None:
-    """Touch the middle of something, as a finger does; the driver looks for it at full speed."""
+def found(step: Locator | str, slowed: CDPSession | None = None) -> tuple[float, float] | str:
+    """Return the middle of what is to be touched, which the driver looks for at full speed; or the key."""
+    if isinstance(step, str):
+        return step
     if slowed:
         slowed.send("Emulation.setCPUThrottlingRate", {"rate": 1})
-    what.scroll_into_view_if_needed()
-    box = what.bounding_box()
+    step.scroll_into_view_if_needed()
+    box = step.bounding_box()
     if slowed:
         slowed.send("Emulation.setCPUThrottlingRate", {"rate": SLOWER})
     assert box
-    page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def touch(page: Page, at: tuple[float, float] | str) -> None:
+    """Touch a place as a finger does, or press a key."""
+    if isinstance(at, str):
+        page.keyboard.press(at, delay=40)
+    else:
+        page.touchscreen.tap(*at)
     page.wait_for_timeout(PAINTED)
 
 
-def touch(page: Page, path: str, slowed: CDPSession | None = None) -> None:
-    """Do what a person does first on a page."""
+def steps(page: Page, path: str) -> list[Locator | str]:
+    """Return what a person does first on a page: what is touched, and which keys are pressed."""
     if path.startswith("/?") or path == "/":
-        tap(page, page.get_by_label("CCT", exact=True), slowed)
-        page.keyboard.type("5", delay=40)
-        tap(page, page.get_by_role("button", name="Change the sign of Duv"), slowed)
-    elif path.startswith("/sources"):
-        tap(page, page.locator("#new-reading > summary"), slowed)
-        page.keyboard.type("5", delay=40)
-        page.wait_for_timeout(PAINTED)
-        page.keyboard.press("Backspace")  # a draft would open the pad at the second visit
-    elif "compare" in path:
-        tap(page, page.locator(".beside summary").first, slowed)
-    elif path in ("/sets/2", "bare"):
-        tap(page, page.get_by_text("More", exact=True), slowed)
-    page.wait_for_timeout(PAINTED)
+        sign = page.get_by_role("button", name="Change the sign of Duv")
+        return [page.get_by_label("CCT", exact=True), "5", sign]
+    if path.startswith("/sources"):
+        # A draft would open the pad at the second visit.
+        return [page.locator("#new-reading > summary"), "5", "Backspace"]
+    if "compare" in path:
+        return [page.locator(".beside summary").first]
+    return [page.get_by_text("More", exact=True)] if path in ("/sets/2", "bare") else []
 
 
 def feel(browser: Browser, base: str, path: str) -> Iterator[tuple[str, dict[str, float]]]:
@@ -135,7 +141,9 @@ def feel(browser: Browser, base: str, path: str) -> Iterator[tuple[str, dict[str
     for visit in ("first", "again"):
         page.goto("/" if path == "bare" else path, wait_until="domcontentloaded")  # its scripts have run
         page.wait_for_timeout(SETTLED)
-        touch(page, path, slowed)
+        for step in steps(page, path):
+            touch(page, found(step, slowed))
+        page.wait_for_timeout(PAINTED)
         for _ in range(4):
             felt = page.evaluate("felt")
             if felt["INP"] or path == "/sets":
@@ -189,10 +197,14 @@ def work(browser: Browser, base: str, path: str) -> tuple[float, float]:
     page.wait_for_timeout(300)
     page.get_by_role("heading").first.bounding_box()  # the driver's own scripts are there before the touch
     there = busy(session)
-    touch(page, path)
-    touched = busy(session)
+    touched = 0.0
+    for step in steps(page, path):
+        at = found(step)
+        before = busy(session)
+        touch(page, at)
+        touched += busy(session) - before
     context.close()
-    return there - began, touched - there
+    return there - began, touched
 
 
 def works(browser: Browser, base: str, bare: str) -> None:
@@ -231,6 +243,7 @@ def against(felt: dict[str, list[float]], bare: dict[str, list[float]]) -> str:
 
 
 def main() -> None:
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a page asks for a dozen things at once
     rounds = int(GIVEN[0]) if GIVEN else ROUNDS
     bare = Flask("bare")
     bare.add_url_rule("/", view_func=lambda: BARE)

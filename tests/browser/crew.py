@@ -56,7 +56,7 @@ def read(page: Page, cct: str, duv: str = "0.001") -> None:
 
 def put_away(page: Page) -> None:
     """Wait until the reading pad is closed: what it keeps for the link is out of its fields."""
-    expect(page.locator(".pad:modal")).to_have_count(0)
+    expect(page.locator(".pad.over")).to_have_count(0)
 
 
 def says(page: Page, words: str) -> None:

@@ -7,13 +7,13 @@
   };
   const area = (e) => e.closest(".tick") ?? (e.matches("input, textarea") ? e.closest(".entry") ?? e : e);
   const found = "a[href], button, input:not([type=hidden]), select, textarea, summary";
-  const over = document.querySelector("dialog:modal") ?? document; // what lies under one cannot be touched
+  const over = document.querySelector(".pad.over, dialog:modal") ?? document; // what lies under one cannot be touched
   const areas = new Set(
     [...over.querySelectorAll(found)].filter((e) => e.checkVisibility() && !inline(e)).map(area),
   );
   return [...areas].map((e) => {
     const { x, y, width, height } = e.getBoundingClientRect();
-    const pinned = e.closest(".stick, .places, .pad:modal .main") !== null; // lies over the page, wherever that is scrolled to
+    const pinned = e.closest(".stick, .places, .pad.over .main") !== null; // lies over the page, wherever that is scrolled to
     return { what: e.outerHTML.slice(0, 90), x, y, width, height, pinned, round: e.closest("svg") !== null };
   });
 }

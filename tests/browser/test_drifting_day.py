@@ -36,7 +36,7 @@ def test_the_window_is_surveyed_hung_to_and_drifts(crew: Crew, kitchen: int, her
 
     gaffer = crew.phone("Mia", "/sources/1")
     read(gaffer, MORNING, "0.003")
-    expect(gaffer.locator(".pad:modal")).to_have_count(0)
+    expect(gaffer.locator(".pad.over")).to_have_count(0)
 
     electric = crew.phone("Bo", f"/sets/{kitchen}/order")
     heading(electric, "Work order")
@@ -56,7 +56,7 @@ def test_the_window_is_surveyed_hung_to_and_drifts(crew: Crew, kitchen: int, her
 
     gaffer.goto("/sources/1")
     read(gaffer, NOON, "0.003")
-    expect(gaffer.locator(".pad:modal")).to_have_count(0)
+    expect(gaffer.locator(".pad.over")).to_have_count(0)
     gaffer.goto(f"/sets/{kitchen}")
     gaffer.get_by_role("link", name=re.compile("Window moved: ")).tap()
     heading(gaffer, "Window moved")

@@ -121,6 +121,25 @@ def _seen_on(page: Page) -> None:
     assert [(a, b) for a, b in combinations(boxes, 2) if between(a, b) < 7.95] == []
 
 
+FIRST = """() => {
+  const { x, y, width, height } = document.querySelector(".pad").getBoundingClientRect();
+  const over = (top) => document.elementFromPoint(innerWidth / 2, top).closest(".pad") !== null;
+  return [x, y, width, height, over(8) && over(innerHeight - 8), document.activeElement.id];
+}"""
+
+
+@pytest.mark.parametrize("size", [(390, 844), (844, 390)])
+def test_what_is_painted_first_stays_once_the_page_is_out_of_reach(page: Page, size: tuple[int, int]):
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    page.evaluate("() => { window.lost = 0; document.getElementById('cct').onblur = () => { lost += 1; }; }")
+    opening = "document.querySelector('#new-reading > summary').click(); return (" + FIRST + ")();"
+    first = page.evaluate("() => {" + opening + "}")
+    expect(page.locator(".pad:modal")).to_be_visible()
+    assert page.evaluate(FIRST) == first
+    assert first[-2:] == [True, "cct"]
+    assert page.evaluate("lost") == 0  # else a phone's keypad would go
+
+
 def test_a_keypad_that_covers_the_page_leaves_the_pad_above_it(page: Page):
     """Phones keep the page as large as it is, and tell what of it is seen (CSSOM View, VisualViewport)."""
     opened(page)
