@@ -47,7 +47,10 @@ function draw() {
     return;
   }
   const ages = parts.filter(Array.isArray);
-  said.querySelectorAll("span").forEach((span, k) => { span.textContent = age(...ages[k]); });
+  said.querySelectorAll("span").forEach((span, k) => {
+    const now = age(...ages[k]);
+    if (span.textContent !== now) span.textContent = now; // each change lays the page out
+  });
 }
 
 function lost() {
