@@ -39,8 +39,15 @@ IN_A_BROWSER = ("bench_phone",)
 """Run by tests/browser/test_benchmark.py."""
 TOGETHER = (
     ("bench_advice", "bench_dial", "bench_ensemble", "bench_heads", "bench_large", "bench_pages"),
-    ("bench_pastes", "bench_plans", "bench_ranking", "bench_sets"),
-    ("bench_trips", "bench_whites", "check_search"),
+    (
+        "bench_pastes",
+        "bench_plans",
+        "bench_ranking",
+        "bench_sets",
+        "bench_trips",
+        "bench_whites",
+        "check_search",
+    ),
 )
 """What one process does after another: they start no server, and most of their time was to load numpy."""
 ALONE = tuple(name for name in LAST if not any(name in names for names in (IN_A_BROWSER, *TOGETHER)))

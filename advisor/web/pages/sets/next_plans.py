@@ -12,7 +12,7 @@ from ...live.idempotency import conflict_status, tell_revision
 from ...plans.kept import asked_of
 from ...plans.ways_on import frozen_at, mark_of, ways_on, works_of
 from ...state import state
-from ...views.sets.next_plans import view_of
+from ...views.sets.next_plans import WaysPage, view_of
 
 blueprint = Blueprint("next_plans", __name__)
 _MOST_CHANGES = 200
@@ -81,8 +81,8 @@ def freeze_target(set_id: int) -> ResponseReturnValue:
 
 def _page(now: StoredSet, *, late: str = "", by: Change | None = None) -> str:
     view, done = view_of(now), _numbers(request.args.get("done", ""))
-    if not done and any(way.adopted for way in view.ways):  # it was sent while there was no link
-        done = state().sets.adopted.newest(now.id)
+    if not done:  # it may have been sent while there was no link
+        done = _adopted(now, view)
     return render_template(
         "sets/next_plans.html",
         now=now,
@@ -91,6 +91,17 @@ def _page(now: StoredSet, *, late: str = "", by: Change | None = None) -> str:
         late=late,
         by=by,
     )
+
+
+def _adopted(now: StoredSet, view: WaysPage) -> list[int]:
+    """Return the numbers of the changes by which a plan was adopted that is the set's now; none of others.
+
+    Where what hangs fits by now, it is what was planned at one tap for the set: a head alone is not.
+    """
+    if not (view.fits or any(way.adopted for way in view.ways)):
+        return []
+    newest = state().sets.adopted.newest(now.id)
+    return [] if view.fits and len(newest) < 2 else newest
 
 
 def _joined(numbers: list[int]) -> str:

@@ -25,8 +25,8 @@ FEW_WHITES = 3
 class LampToAsk:
     """What to ask for in the place of a source's lamp.
 
-    `why` says what gel does instead, `ask` which lamp needs none, and `behind` what may be behind one sheet.
-    `ask` is empty where no lamp without gel comes in.
+    `why` says what gel does instead, `ask` which lamp needs none, or needs one sheet where none does without,
+    and `behind` what else may be behind one sheet.
     """
 
     source_id: int
@@ -97,12 +97,13 @@ def lamps_line(plan: Plan) -> str:
 
 def _lamp(found: OtherLamp, now: StoredSet) -> LampToAsk:
     stored = now.sources[found.index]
-    bare = [one for one in found.windows if not one.gel]
+    # Without gel first, where a lamp is sold that needs none; none where those behind a sheet were left out.
+    first, rest = found.windows[:1], found.windows[1:]
     return LampToAsk(
         source_id=stored.id,
         name=stored.source.name,
         why=lamps_said.why_said(found),
-        ask=lamps_said.ask_said(bare[0], stored.source, tube=found.tube) if bare else "",
+        ask="".join(lamps_said.ask_said(one, stored.source, tube=found.tube) for one in first),
         colour=lamps_said.COLOUR,
-        behind=tuple(lamps_said.behind_said(one) for one in found.windows if one.gel),
+        behind=tuple(lamps_said.behind_said(one) for one in rest),
     )

@@ -23,10 +23,14 @@ def why_said(found: OtherLamp) -> str:
 
 
 def ask_said(window: LampWindow, source: Source, *, tube: bool) -> str:
-    """Say which lamp needs no gel: “Ask for a bulb of 4 010 to 4 240 K, Duv −0.0012 to +0.0015.”"""
+    """Say which lamp to ask for: “Ask for a bulb of 4 010 to 4 240 K, Duv −0.0012 to +0.0015.”
+
+    One that needs a sheet says which: “Behind ⅛ CTB: ask for a bulb of …”
+    """
     noun = "tube" if tube else "bulb" if source.role is Role.PRACTICAL else "lamp"
     sold = f" Sold as {_sold(window)}." if window.sold else ""
-    return f"Ask for a {noun} of {_reads(window)}.{sold}"
+    ask = f"Behind {gel(window.gel)}: ask" if window.gel else "Ask"
+    return f"{ask} for a {noun} of {_reads(window)}.{sold}"
 
 
 def behind_said(window: LampWindow) -> str:

@@ -35,12 +35,12 @@ def test_practicals_come_first_with_what_a_shop_understands(bar, get):
     assert "Hot face" in text
 
 
-def test_behind_one_sheet_too_only_lamps_that_are_sold_are_named(stores, get):
+def test_where_each_needs_a_sheet_the_first_that_is_sold_is_asked_for_with_it(stores, get):
     street = Source(name="Street", kind=Kind.SODIUM, reading=Reading(cct=2050, duv=0.002))
     target = Target(cct=3770, locus="planckian", duv_offset=0.001)
     set_id = stores.sets.create_set(LightSet(name="Bar", target=target, sources=[street]))
     text = get(f"/sets/{set_id}/lamps").text.replace("\N{NARROW NO-BREAK SPACE}", " ")
-    assert re.search(r"⅛ CTO: 3 \d+ to 4 \d+.K, Duv .*, sold as 4 000.K", text)
+    assert re.search(r"Behind ⅛ CTO: ask for a lamp of 3 \d+ to 4 \d+.K, Duv .* Sold as 4 000.K", text)
     assert "Ask for a" not in text and "¼ CTO:" not in text
 
 

@@ -208,11 +208,14 @@ class TestAdopting:
         post(f"/sets/{drifted}/plans/back", {"done": page.fields["done"]})
         assert stores.sets.get_set(drifted).light_set == before
 
-    def test_what_went_out_late_can_be_taken_back_from_the_page_itself(self, ways, drifted, post, stores):
+    @pytest.mark.parametrize("name", ["Follow Window", "Hold"])
+    def test_what_went_out_late_can_be_taken_back_from_the_page_itself(
+        self, name, ways, drifted, post, stores
+    ):
         """The page that the phone opens then has no word of what it sent."""
         before = stores.sets.get_set(drifted).light_set
         assert "done" not in ways().fields
-        adopt(post, ways(), drifted, "Follow Window")
+        adopt(post, ways(), drifted, name)
         other = stores.sets.get_set(drifted).sources[1].id
         stores.sets.by("Bo").change_source(other, {"note": "by the door"})
         page = ways()
@@ -221,6 +224,12 @@ class TestAdopting:
         stores.sets.change_source(other, {"note": ""})
         assert stores.sets.get_set(drifted).light_set == before
         assert "done" not in ways().fields
+
+    def test_a_head_that_was_planned_alone_is_no_plan_that_was_adopted(self, stage, get, post, stores):
+        stack, seen = '{"gels": ["CTB full"]}', stores.sets.get_source(1).revision
+        post("/sources/1/work", {"action": "plan", "stack": stack, "revision": seen})
+        assert stores.sets.get_source(1).source.work.stage is Stage.PLANNED
+        assert "done" not in get(f"/sets/{stage}/plans").fields
 
     def test_a_double_tap_is_one_write(self, ways, drifted, post, stores):
         page = ways()
