@@ -124,15 +124,16 @@ def _mended(conn: sqlite3.Connection, change: Change, gel: Say) -> str:
     """Say what counts in the place of what: “read 5 394 K, Duv +0.0010, was 7 394 K”."""
     parts = []
     for old, new in change.mended:
-        was, now = (_reading(conn, number) for number in (old, new))
-        said = was_words(was, now, gel)
+        (was, then), (now, at) = (_reading(conn, number) for number in (old, new))
+        said = was_words(was, now, gel) if was != now else ""
+        said = ", ".join(filter(None, [said, "" if then == at else "time fixed"]))
         parts.append(f"read {reading_words(now, gel)}" + (f", {said}" if said else ""))
     return " · ".join(parts)
 
 
-def _reading(conn: sqlite3.Connection, number: int) -> Reading:
-    row = conn.execute("SELECT reading FROM readings WHERE id = ?", (number,)).fetchone()
-    return Reading.model_validate_json(row["reading"])
+def _reading(conn: sqlite3.Connection, number: int) -> tuple[Reading, str]:
+    row = conn.execute("SELECT reading, taken_at FROM readings WHERE id = ?", (number,)).fetchone()
+    return Reading.model_validate_json(row["reading"]), row["taken_at"]
 
 
 def was_words(was: Reading, now: Reading, gel: Say = str) -> str:

@@ -95,9 +95,11 @@ class ReadingStore:
         readings: Mapping[int, Reading],
         work: Work | None = None,
         over: Work | None = None,
+        taken: Mapping[int, str] | None = None,
     ) -> StoredSource:
         """File `readings` of a source in the place of wrong ones, by the ids of those, and return the source.
 
+        Those in `taken` were taken at another time than was said, and are filed by that.
         The wrong ones are struck out, in one change with `work`, what that makes of the work on the source,
         which was `over`; None leaves it as it is. Raises NotFound, Refused where the source is full, and
         Conflict with a StoredSource where one of them is struck out by now, or other work is on it.
@@ -107,7 +109,7 @@ class ReadingStore:
             require_source(conn, now)
             if work is not None and now.source.work != over:
                 raise Conflict(now)
-            mended.mend(conn, self._stamp(), now, readings, work)
+            mended.mend(conn, self._stamp(), now, readings, work, taken or {})
             return rows.load_source(conn, source_id)
 
     def _mend_of(self, conn: sqlite3.Connection, now: StoredSource, reading_id: int) -> Change | None:

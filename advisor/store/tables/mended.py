@@ -1,7 +1,8 @@
 """Readings that were wrong, mended: struck out, each for another one that is filed where it was filed.
 
-The one in its place keeps when it was taken, when it came in, and by whom. The two are not told apart by what
-they are: which of them counts is who is struck out. So undoing a mend, and undoing that, swaps them.
+The one in its place keeps when it was taken, unless that was wrong, when it came in, and by whom. The two are
+not told apart by what they are: which of them counts is who is struck out. So undoing a mend, and undoing
+that, swaps them.
 """
 
 import sqlite3
@@ -23,9 +24,11 @@ def mend(
     now: StoredSource,
     readings: Mapping[int, Reading],
     work: Work | None,
+    taken: Mapping[int, str],
 ) -> None:
     """File `readings` of a source, by the ids of those that were wrong, and what they make of its work.
 
+    `taken` is when some of them were taken, where that was wrong too, or alone.
     One that says what it said already is left alone. Raises NotFound for an id that is none of the source's,
     Conflict where one of them is struck out by now, and Refused where the source is full.
     """
@@ -36,9 +39,9 @@ def mend(
         raise Conflict(now)
     before = history.source_image(conn, now.id)
     pairs = [
-        (number, _file(conn, stamp, now, known[number], reading))
+        (number, _file(conn, stamp, now, known[number], reading, taken.get(number)))
         for number, reading in readings.items()
-        if reading != known[number].reading
+        if reading != known[number].reading or taken.get(number)
     ]
     if not pairs:
         return
@@ -50,14 +53,20 @@ def mend(
 
 
 def _file(
-    conn: sqlite3.Connection, stamp: Stamp, now: StoredSource, old: StoredReading, reading: Reading
+    conn: sqlite3.Connection,
+    stamp: Stamp,
+    now: StoredSource,
+    old: StoredReading,
+    reading: Reading,
+    taken_at: str | None,
 ) -> int:
     writes.refuse_full(conn, now.id)
     cursor = conn.execute(
         """INSERT INTO readings (source_id, reading, taken_at, who, sent_at, filed_at, first_id)
-           SELECT source_id, ?, taken_at, who, sent_at, filed_at, coalesce(first_id, id)
+           SELECT source_id, ?, coalesce(?, taken_at), who, sent_at, coalesce(?, filed_at),
+                  coalesce(first_id, id)
            FROM readings WHERE id = ?""",
-        (reading.model_dump_json(exclude_defaults=True), old.id),
+        (reading.model_dump_json(exclude_defaults=True), taken_at, taken_at, old.id),
     )
     new = int(cursor.lastrowid or 0)
     _strike(conn, stamp, old.id, new)

@@ -1,4 +1,4 @@
-"""When something was done that a phone sends: by the phone's own clock, corrected by what that is off.
+"""When something was done: by the clock of the phone that sends it, corrected, or as somebody types it.
 
 A script says by its clock when a form was filled in (`taken`), and when it sends it (`sent`), which may be an
 hour later. The clock may be wrong; how long the two are apart it knows. So what came in was done by so much
@@ -10,12 +10,16 @@ from datetime import UTC, datetime, timedelta
 
 from flask import has_request_context, request
 
+from ...model import Refused
 from ...model.basis.base import utc_text
+from ...model.basis.problems import short
+from .form import Form
 from .merge import PICK
 
 TAKEN, SENT = "taken", "sent"
 """Fields of a form, in milliseconds of a phone's clock."""
 _MILLISECONDS = re.compile(r"\d{1,16}", re.ASCII)
+_TIME = re.compile(r"(\d{1,2})[:.](\d{2})", re.ASCII)
 
 
 def age() -> float:
@@ -38,3 +42,31 @@ def before_now(seconds: float) -> str:
     """Return the server's time so long ago, as the store writes times; the earliest there is, at most."""
     now = datetime.now(UTC)
     return utc_text(now - min(timedelta(seconds=seconds), now - datetime.min.replace(tzinfo=UTC)))
+
+
+def clock_time(at: str) -> str:
+    """Write a time of the store by the laptop's clock, for a field: “16:05”."""
+    return f"{_here(at):%H:%M}"
+
+
+def time_typed(form: Form, at: str) -> str | None:
+    """Return the time that a form's ``time`` says in the place of `at`; None where that is the same.
+
+    Both are as the store writes times. It is by the laptop's clock, on the day of `at`. Raises Refused for
+    what is no time, or has yet to come.
+    """
+    text = form.value("time").strip()
+    if text in ("", clock_time(at)):
+        return None
+    found = _TIME.fullmatch(text)
+    hours, minutes = (int(part) for part in found.groups()) if found else (99, 0)
+    if hours > 23 or minutes > 59:
+        raise Refused.one("time", f"{short(text)} is no time", "hours and minutes, such as 16:05")
+    there = _here(at).replace(hour=hours, minute=minutes, second=0, microsecond=0).astimezone(UTC)
+    if there > datetime.now(UTC):
+        raise Refused.one("time", f"{short(text)} is yet to come", "a time of that day that has passed")
+    return utc_text(there)
+
+
+def _here(at: str) -> datetime:
+    return datetime.fromisoformat(at).astimezone()

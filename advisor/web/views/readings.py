@@ -14,7 +14,7 @@ from ...store.tables.records import StoredReading, StoredSource, Struck
 from ..forms.form import Form
 from ..forms.source_form import READING
 from ..wording.sources import read_said, stood
-from ..wording.values import capitalize_first, duv, gel, kelvin, when, when_between, when_late
+from ..wording.values import capitalize_first, duv, gel, kelvin, when, when_between, when_late, when_said
 from ..wording.work import LEFT_OUT
 from .layers import LayersView, layers_read
 
@@ -116,7 +116,7 @@ def mended_reading_view(
     return MendedReadingView(
         was=read_said(kept.reading),
         stored=kept,
-        elsewhere=tuple(form.elsewhere([*READING, "read_behind"])),
+        elsewhere=tuple(form.elsewhere([*READING, "read_behind", "time"])),
         layers=layers_read(form.chosen("read_behind"), gels),
         spectrum=kept.reading.spectrum is not None,
         first=first,
@@ -153,11 +153,19 @@ def _row(kept: StoredReading, before: StoredReading | None, left_out: Sequence[R
         colour=_colour(reading),
         lux=reading.lux,
         struck=kept.struck,
-        was=capitalize_first(was_words(before.reading, reading, gel)) if before else "",
+        was=_was(before, kept) if before else "",
         mended=before.struck if before else None,
         waits=LEFT_OUT if waits else "",
         replaced=bool(kept.struck and kept.struck.by),
     )
+
+
+def _was(before: StoredReading, kept: StoredReading) -> str:
+    """Say what was wrong with a reading before it was mended: “Was 7 394 K”, “Was read 16:05, 30 Nov”."""
+    said = was_words(before.reading, kept.reading, gel) if before.reading != kept.reading else ""
+    if before.taken_at != kept.taken_at:
+        said = f"{said or 'was'}{', ' if said else ' '}read {when_said(before.taken_at)}"
+    return capitalize_first(said)
 
 
 def _colour(reading: Reading) -> tuple[str, str]:

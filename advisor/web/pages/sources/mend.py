@@ -11,6 +11,7 @@ from ....store import Conflict, StoredSource
 from ....store.tables.records import StoredReading, Struck
 from ...forms.form import Form
 from ...forms.source_form import fields_of_reading, mended_from
+from ...forms.taken import clock_time, time_typed
 from ...gels.names import in_force, with_gels_named
 from ...live.idempotency import tell_revision
 from ...plans.mended import behind_sheet, exchanged, work_mended
@@ -35,20 +36,21 @@ def mend_reading(reading_id: int) -> ResponseReturnValue:
     if request.method != "POST":
         if kept.struck:
             return redirect(_head(now) + "#readings")
-        form = Form({**fields_of_reading(kept.reading), "read_behind": kept.reading.gels})
-        return _page(now, kept, form)
-    form = Form({**fields_of_reading(was), "read_behind": was.gels, **_sent()})
+        return _page(now, kept, Form(_shown(kept, kept.reading)))
+    shown_at = readings[reading_id].taken_at
+    form = Form({**_shown(readings[reading_id], was), **_sent()})
     try:
         wanted = mended_from(form, was)
         _refuse_unknown(set(wanted.gels) - set(was.gels))
         if looked := kept.reading.gels_checked and kept.reading.gels == wanted.gels:
             wanted = wanted.model_copy(update={"gels_checked": True})
             was = was.model_copy(update={"gels_checked": looked})
-        if wanted == kept.reading and kept.struck is None:
+        at = time_typed(form, shown_at)
+        if wanted == kept.reading and at is None and kept.struck is None:
             return redirect(_back(now))  # somebody mended it so already
         if kept.struck or (kept.reading != was and form.value("over") != str(kept.id)):
             return _page(now, kept, form, _first(readings, kept)), 409
-        _mend(now, list(readings.values()), {kept.id: wanted})
+        _mend(now, list(readings.values()), {kept.id: wanted}, taken={kept.id: at} if at else {})
     except Refused as no:
         return _page(now, kept, form.after(no)), 422
     except Conflict:  # somebody wrote between the lines
@@ -116,10 +118,21 @@ def _mend(
     readings: Sequence[StoredReading],
     mended: Mapping[int, Reading],
     gels: Sequence[str] | None = None,
+    *,
+    taken: Mapping[int, str] | None = None,
 ) -> None:
-    work = work_mended(now, readings, mended, gels)
-    kept = state().sets.mend(now.id, mended, work, now.source.work)
+    said = {kept.id: kept.reading for kept in readings}
+    # A reading of which only the time was wrong is of the work as it was.
+    fixed = any(said[number] != reading for number, reading in mended.items())
+    work = work_mended(now, readings, mended, gels) if fixed or gels is not None else None
+    kept = state().sets.mend(now.id, mended, work, now.source.work, taken)
     tell_revision(now.revision, now.revision, kept.revision)
+
+
+def _shown(kept: StoredReading, reading: Reading) -> dict[str, str | list[str]]:
+    """Return the fields of the form as they show a `reading`, with the time at which `kept` was taken."""
+    time = clock_time(kept.taken_at)
+    return {**fields_of_reading(reading), "read_behind": reading.gels, "time": time}
 
 
 def _sent() -> dict[str, str | list[str]]:

@@ -1,10 +1,13 @@
 """A reading that is wrong is mended where it stands: what was typed, and the gel that really hung."""
 
 import re
+from datetime import UTC, datetime
 
 import pytest
 
-from advisor.model import Kind, LightSet, Reading, Source, Stage, Target
+from advisor.model import Kind, LightSet, Reading, Refused, Source, Stage, Target
+from advisor.web.forms.form import Form
+from advisor.web.forms.taken import time_typed
 from advisor.web.plans.kept import plan_for
 from tests.advice.lamps import planckian
 from tests.advice.lamps import read as meter
@@ -250,6 +253,38 @@ class TestTyped:
         new = stores.sets.readings_of(lamp)[-1]
         assert new.reading == precise.model_copy(update={"cct": 5394.0})
         assert new.who == "Al"
+
+    def test_its_time_can_be_put_right_on_its_day(self, lamp, get, post, stores):
+        """Drift goes by when readings were taken, and which counts by which was taken last."""
+        stores.sets.by("Al").add_reading(lamp, Reading(cct=3300, duv=0, lux=800))
+        stores.sets.by("Bo").add_reading(lamp, Reading(cct=3400, duv=0, lux=800))
+        early, last = ids(stores, lamp)[-2:]
+        at = datetime.fromisoformat(stores.sets.readings_of(lamp)[-1].taken_at).astimezone()
+        page = get(f"/readings/{last}/mend")
+        assert page.fields["time"] == f"{at:%H:%M}"
+        midnight = at.replace(hour=0, minute=0, second=0, microsecond=0)
+        page = post(f"/readings/{last}/mend", {**page.fields, "time": "0:00", "from": "record"})
+        assert "read 3 400 K, Duv 0.0000, 800 lx, time fixed" in page.text
+        kept = next(r for r in stores.sets.readings_of(lamp) if r.struck is None and r.reading.cct == 3400)
+        assert (datetime.fromisoformat(kept.taken_at), kept.who) == (midnight, "Bo")
+        assert stores.sets.get_source(lamp).source.reading.cct == 3300, "it was taken last"
+        assert "Was read " in get(f"/sources/{lamp}").text
+        stores.sets.undo(stores.sets.history(1)[-1].id)
+        assert stores.sets.get_source(lamp).source.reading.cct == 3400
+        assert early in ids(stores, lamp)
+
+    @pytest.mark.parametrize("typed", ["noon", "24:10", "9:61"])
+    def test_a_time_that_is_none_comes_back_as_typed(self, typed, lamp, post, stores):
+        before = told(stores, lamp)
+        page = post(f"/readings/{ids(stores, lamp)[-1]}/mend", {"time": typed})
+        assert page.status == 422 and f"{typed}' is no time" in page.text and "such as 16:05" in page.text
+        assert page.fields["time"] == typed
+        assert told(stores, lamp) == before
+
+    def test_a_time_that_has_yet_to_come_is_refused(self):
+        begun = datetime.now(UTC).replace(year=datetime.now(UTC).year + 1)
+        with pytest.raises(Refused, match="yet to come"):
+            time_typed(Form({"time": f"{(begun.astimezone().hour + 1) % 24}:00"}), begun.isoformat())
 
     def test_from_the_record_it_leads_back_there(self, lamp, get, post, stores):
         number = ids(stores, lamp)[-1]
