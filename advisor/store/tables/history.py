@@ -161,7 +161,7 @@ def last_done(conn: sqlite3.Connection, what: str, set_id: int, source_id: int |
 def planned_last(conn: sqlite3.Connection, set_id: int) -> list[int]:
     """Return the numbers of the changes, made at once, that planned work on sources of a set last.
 
-    What was undone of them is left out.
+    What was undone of them is left out. Once other work was done on one of the sources since, there are none.
     """
     rows = conn.execute(
         """WITH own AS (
@@ -175,10 +175,14 @@ def planned_last(conn: sqlite3.Connection, set_id: int) -> list[int]:
                  OR (json_extract(after, '$.details.work') IS NOT NULL
                    AND coalesce(json_extract(after, '$.details.work.stage'), 'planned') = 'planned'))
                ORDER BY id DESC LIMIT 1)
-           SELECT own.id FROM own JOIN last ON own.at = last.at AND own.who = last.who ORDER BY own.id""",
+           SELECT own.id, EXISTS (
+               SELECT 1 FROM own AS later WHERE later.source_id = own.source_id AND later.id > own.id
+               AND json_extract(later.before, '$.details.work') IS NOT
+                   json_extract(later.after, '$.details.work')) AS touched
+           FROM own JOIN last ON own.at = last.at AND own.who = last.who ORDER BY own.id""",
         (set_id,),
-    )
-    return [row["id"] for row in rows]
+    ).fetchall()
+    return [] if any(row["touched"] for row in rows) else [row["id"] for row in rows]
 
 
 def works_of(conn: sqlite3.Connection, source_id: int) -> Iterator[str | None]:

@@ -225,6 +225,15 @@ class TestAdopting:
         assert stores.sets.get_set(drifted).light_set == before
         assert "done" not in ways().fields
 
+    def test_once_something_of_it_hangs_there_is_no_undo_of_all_any_more(self, ways, drifted, post, stores):
+        adopt(post, ways(), drifted, "Hold")
+        assert "done" in ways().fields
+        window = stores.sets.get_set(drifted).sources[0]
+        stack = '{"gels": ["CTO 1/8"]}'
+        post(f"/sources/{window.id}/work", {"action": "hung", "stack": stack, "revision": window.revision})
+        assert stores.sets.get_source(window.id).source.work.stage is Stage.HUNG
+        assert "done" not in ways().fields
+
     def test_a_head_that_was_planned_alone_is_no_plan_that_was_adopted(self, stage, get, post, stores):
         stack, seen = '{"gels": ["CTB full"]}', stores.sets.get_source(1).revision
         post("/sources/1/work", {"action": "plan", "stack": stack, "revision": seen})
