@@ -47,7 +47,9 @@ def _stay(whites: Whites, present: Option) -> str:
     if newly:
         return f"{stay}: at white 1 {' and '.join(_off(newly))}"
     more = [said for said in costs(other, present) if said not in _off(other.off)]
-    return f"{stay}: white 1 saves too little{f', and {more[0]}' if more else ''}"
+    if not more:
+        return f"{stay}: white 1 saves too little"
+    return f"{stay}: white 1 saves too little{', and' if doubtful(other) else ' for'} {more[0]}"
 
 
 def _more_at_subject(best: Option, present: Option) -> list[str]:
