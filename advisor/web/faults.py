@@ -5,18 +5,19 @@ import traceback
 from pathlib import Path
 from typing import Any
 
-from flask import Flask, Response, jsonify, render_template, request, url_for
+from flask import Flask, Response, jsonify, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from ..model import Problem, Refused
 from ..model.basis.fields import field_label
-from ..store.file.faults import NotFound, StoreFault
+from ..store.file.faults import NotFound, NotReadYet, StoreFault
 from .access.guard import NotAllowed, for_scripts, ours
 from .access.sessions import person, stand_in
 from .live.aside import Working
 from .live.jobs import JobState
 from .pastes.again import sent_again
+from .plans.aside import read_ahead
 
 _SAYS = {
     400: ("This request cannot be read", "go back and try again"),
@@ -124,6 +125,14 @@ def explain(app: Flask) -> None:
         shown = {"number": working.number, "what": working.what, "percent": percent, "running": running}
         shown["tells"] = not working.fields
         return render_template("working.html", page=page, again=again, **shown), 503, headers
+
+    @app.errorhandler(NotReadYet)
+    def _not_read(error: NotReadYet) -> ResponseReturnValue:
+        try:
+            read_ahead(error.set_id)
+        except Working as working:
+            return _working(working)
+        return redirect(request.full_path.rstrip("?"))
 
     @app.errorhandler(StoreFault)
     def _store(error: StoreFault) -> ResponseReturnValue:

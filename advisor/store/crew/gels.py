@@ -10,8 +10,9 @@ from ...model import Gel, GelTable
 from ...model.basis.base import name_key
 from ..file.database import Database, utc_now
 from ..file.faults import NotFound
+from ..tables.reading_rows import unreadable
 from ..tables.records import Conflict, RemovedGel, StoredTable, TableVersion
-from ..tables.rows import one_row, unreadable
+from ..tables.rows import one_row
 
 _WHAT = "version of the gel table"
 _ROWS = TypeAdapter(list[Gel])

@@ -18,6 +18,14 @@ class NotFound(Exception):
         self.deleted = deleted
 
 
+class NotReadYet(Exception):
+    """So much of a set would have to be read from the file first that whoever asked would wait for long."""
+
+    def __init__(self, set_id: int) -> None:
+        super().__init__(f"set {set_id} is not read yet")
+        self.set_id = set_id
+
+
 _WORDS = {
     sqlite3.SQLITE_FULL: "The disk is full. Nothing was saved, and what was saved before is kept. "
     "Free some space on the disk of {path}, then save again.",

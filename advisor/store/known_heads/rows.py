@@ -9,7 +9,8 @@ from pydantic import ValidationError
 from ...model import HeadReading, HeadTest, KnownHead
 from ...model.basis.base import name_key
 from ..file.faults import NotFound
-from ..tables.rows import one_row, unreadable
+from ..tables.reading_rows import unreadable
+from ..tables.rows import one_row
 from .known import HeadChange, HeadSummary, StoredHead, StoredTest, TakenReading
 
 

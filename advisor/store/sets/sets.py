@@ -8,11 +8,11 @@ retry does no harm.
 
 import secrets
 import sqlite3
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from pydantic import ValidationError
 
-from ...model import Exposure, LightSet, Limits, Target, refuse
+from ...model import Exposure, LightSet, Limits, Source, Target, refuse
 from ..file.database import Database
 from ..tables import history, names, rows, writes
 from ..tables.guards import check_fields, require_set
@@ -34,11 +34,18 @@ class SetStore(SourceStore):
         self, db: Database, who: str = "", age: float = 0.0, kept: KeptSources | None = None
     ) -> None:
         super().__init__(db, who, age)
-        self._kept = kept or KeptSources()
+        self._kept = KeptSources() if kept is None else kept
+        self._most: int | None = None
 
     def by(self, who: str, age: float = 0.0) -> "SetStore":
         """Return the same sets for a writer: `who` it is, and how long before (`age`, in s) it was done."""
         return SetStore(self._db, who, age, self._kept)
+
+    def within(self, most: int) -> "SetStore":
+        """Return the same sets for who waits for no more than `most` readings: see `get_set`."""
+        sets = self.by(self._who, self._age)
+        sets._most = most
+        return sets
 
     @property
     def whole(self) -> WholeStore:
@@ -66,10 +73,25 @@ class SetStore(SourceStore):
             return rows.list_sets(conn)
 
     def get_set(self, set_id: int) -> StoredSet:
-        """Return a set; raises NotFound, also where it was deleted."""
+        """Return a set; raises NotFound, also where it was deleted.
+
+        Raises NotReadYet where more readings than it is `within` would be read from the file first.
+        """
         kept = None if self._db.in_transaction else self._kept
         with self._db.read() as conn:
-            return rows.present_set(conn, set_id, kept)
+            return rows.present_set(conn, set_id, kept, self._most)
+
+    def read_ahead(self, set_id: int) -> Iterator[tuple[float, Source]]:
+        """Read the sources that would have to be read first for a set, and keep them.
+
+        Yields each with the share that is done, 0 to 1. Raises NotFound.
+        """
+        with self._db.read() as conn:
+            missing = rows.unread(conn, set_id, self._kept)
+        for done, source_id in enumerate(missing, 1):
+            with self._db.read() as conn:
+                for stored in rows.read_sources(conn, [source_id], self._kept):
+                    yield done / len(missing), stored.source
 
     def create_set(self, light_set: LightSet, *, sample: bool = False, uid: str = "") -> int:
         """Keep a new set with its sources, and return its id; `sample` marks one made to be thrown away.

@@ -10,6 +10,7 @@ from ...model.basis.base import free_name, name_key
 from ..file.faults import NotFound
 from ..tables import history, names, rows, writes
 from ..tables.guards import check_fields, check_revision, require_set, require_source
+from ..tables.reading_rows import unreadable
 from ..tables.records import Change, Conflict, Removed, StoredSource
 from ..tables.writes import ReadingOfTest
 from .readings import ReadingStore, file_reading
@@ -127,7 +128,7 @@ class SourceStore(ReadingStore):
         try:
             return None if then[0] is None else Work.model_validate_json(then[0])
         except ValidationError as error:
-            raise rows.unreadable("source", source_id, error) from error
+            raise unreadable("source", source_id, error) from error
 
     def hangs_since(self, source_id: int, gel: str) -> str:
         """Return since when a gel hangs on a source, through swaps of others; empty where it does not.

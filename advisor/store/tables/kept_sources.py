@@ -5,9 +5,11 @@ import threading
 from collections import OrderedDict
 from collections.abc import Sequence
 
+from ...model.sets.lightset import MAX_SOURCES
+from ...model.sets.source import MAX_READINGS
 from .records import StoredSource
 
-MOST = 500_000
+MOST = MAX_SOURCES * (MAX_READINGS + 1)
 """Most readings of all sources that are kept, some 1 kB each: those of the largest set that there may be."""
 
 

@@ -8,18 +8,16 @@ from functools import lru_cache
 
 from pydantic import TypeAdapter, ValidationError
 
-from ...model import UNREAD, LightSet, Limits, Reading, Source, Target, WantedOffset, Work, problems_in
+from ...model import UNREAD, LightSet, Limits, Source, Target, WantedOffset, Work
+from ...model.sets.source import MAX_READINGS
 from ...model.sets.whole import with_readings
-from ..file.faults import NotFound, StoreFault
+from ..file.faults import NotFound, NotReadYet
 from .kept_sources import KeptSources
+from .reading_rows import IN_ORDER, READINGS, stored_readings, unreadable
 from .records import Removed, SetSummary, StoredReading, StoredSet, StoredSource, Struck
 from .struck import work_that_counts
 
 _KEEP = TypeAdapter(list[str])
-_READINGS = """SELECT r.*, k.at AS struck_at, k.who AS struck_by, k.by_id
-               FROM readings r LEFT JOIN struck k ON k.reading_id = r.id"""
-_IN_ORDER = "ORDER BY r.filed_at, coalesce(r.first_id, r.id), r.id"
-"""What was mended keeps its place among those that were filed at one time."""
 
 
 def one_row(conn: sqlite3.Connection, query: str, what: str, number: int) -> sqlite3.Row:
@@ -67,16 +65,20 @@ def removed_sources(conn: sqlite3.Connection, set_id: int) -> list[Removed]:
     return [Removed(r["id"], r["name"], r["deleted_at"], r["who"]) for r in found]
 
 
-def present_set(conn: sqlite3.Connection, set_id: int, kept: KeptSources | None = None) -> StoredSet:
+def present_set(
+    conn: sqlite3.Connection, set_id: int, kept: KeptSources | None = None, most: int | None = None
+) -> StoredSet:
     """Return a set; raises NotFound, also where it was deleted. See `load_set`."""
-    stored = load_set(conn, set_id, kept)
+    stored = load_set(conn, set_id, kept, most)
     if stored.deleted:
         raise NotFound("set", set_id, deleted=True)
     return stored
 
 
-def load_set(conn: sqlite3.Connection, set_id: int, kept: KeptSources | None = None) -> StoredSet:
-    """Return a set, a deleted one too; raises NotFound.
+def load_set(
+    conn: sqlite3.Connection, set_id: int, kept: KeptSources | None = None, most: int | None = None
+) -> StoredSet:
+    """Return a set, a deleted one too; raises NotFound, and NotReadYet instead of reading more than `most`.
 
     What is `kept` of its sources is taken from there; None reads all, as within a transaction that writes.
     """
@@ -108,7 +110,7 @@ def load_set(conn: sqlite3.Connection, set_id: int, kept: KeptSources | None = N
         pulled=tuple(own.pulled),
         walk=tuple(own.walk),
         copied_from=own.copied_from,
-        sources=_sources_of_set(conn, sources, kept),
+        sources=_sources_of_set(conn, sources, kept, most),
         uid=row["uid"],
         revision=row["revision"],
         changed_at=row["changed_at"],
@@ -118,24 +120,53 @@ def load_set(conn: sqlite3.Connection, set_id: int, kept: KeptSources | None = N
 
 
 def _sources_of_set(
-    conn: sqlite3.Connection, rows: Sequence[sqlite3.Row], kept: KeptSources | None
+    conn: sqlite3.Connection, rows: Sequence[sqlite3.Row], kept: KeptSources | None, most: int | None = None
 ) -> tuple[StoredSource, ...]:
     """Return each source with its readings, of which those that are not `kept` are read at once."""
     known = kept.find(rows) if kept else {}
     missing = [row for row in rows if row["id"] not in known]
     if not missing:
         return tuple(known[row["id"]] for row in rows)
-    readings: defaultdict[int, list[sqlite3.Row]] = defaultdict(list)
-    for reading in conn.execute(
-        f"{_READINGS} WHERE r.source_id IN (SELECT value FROM json_each(?)) {_IN_ORDER}",
-        (json.dumps([row["id"] for row in missing]),),
-    ):
-        readings[reading["source_id"]].append(reading)
-    read = _sources(conn, [(row, readings.pop(row["id"], [])) for row in missing])
+    if most is not None and len(missing) * MAX_READINGS > most and _count(conn, missing) > most:
+        raise NotReadYet(missing[0]["set_id"])
+    read = _read(conn, missing)
     if kept:
         kept.keep(missing, read)
     known |= {row["id"]: source for row, source in zip(missing, read, strict=True)}
     return tuple(known[row["id"]] for row in rows)
+
+
+def _count(conn: sqlite3.Connection, rows: Sequence[sqlite3.Row]) -> int:
+    query = "SELECT count(*) FROM readings WHERE source_id IN (SELECT value FROM json_each(?))"
+    return int(conn.execute(query, (json.dumps([row["id"] for row in rows]),)).fetchone()[0])
+
+
+def _read(conn: sqlite3.Connection, rows: Sequence[sqlite3.Row]) -> list[StoredSource]:
+    readings: defaultdict[int, list[sqlite3.Row]] = defaultdict(list)
+    for reading in conn.execute(
+        f"{READINGS} WHERE r.source_id IN (SELECT value FROM json_each(?)) {IN_ORDER}",
+        (json.dumps([row["id"] for row in rows]),),
+    ):
+        readings[reading["source_id"]].append(reading)
+    return _sources(conn, [(row, readings.pop(row["id"], [])) for row in rows])
+
+
+def unread(conn: sqlite3.Connection, set_id: int, kept: KeptSources) -> list[int]:
+    """Return the sources of a set that are not `kept`, by their ids; raises NotFound."""
+    one_row(conn, "SELECT id FROM sets WHERE id = ?", "set", set_id)
+    found = conn.execute(
+        "SELECT * FROM sources WHERE set_id = ? AND deleted_at IS NULL", (set_id,)
+    ).fetchall()
+    known = kept.find(found)
+    return [row["id"] for row in found if row["id"] not in known]
+
+
+def read_sources(
+    conn: sqlite3.Connection, source_ids: Sequence[int], kept: KeptSources
+) -> tuple[StoredSource, ...]:
+    """Return some sources, which are kept."""
+    query = "SELECT * FROM sources WHERE id IN (SELECT value FROM json_each(?))"
+    return _sources_of_set(conn, conn.execute(query, (json.dumps(source_ids),)).fetchall(), kept)
 
 
 def name_of(conn: sqlite3.Connection, set_id: int, source_id: int) -> str | None:
@@ -149,7 +180,7 @@ def name_of(conn: sqlite3.Connection, set_id: int, source_id: int) -> str | None
 def load_source(conn: sqlite3.Connection, source_id: int) -> StoredSource:
     """Return a source, a deleted one too; raises NotFound."""
     row = one_row(conn, "SELECT * FROM sources WHERE id = ?", "source", source_id)
-    found = conn.execute(f"{_READINGS} WHERE r.source_id = ? {_IN_ORDER}", (source_id,))
+    found = conn.execute(f"{READINGS} WHERE r.source_id = ? {IN_ORDER}", (source_id,))
     return _sources(conn, [(row, found.fetchall())])[0]
 
 
@@ -165,8 +196,9 @@ def work_on_record(conn: sqlite3.Connection, source_id: int) -> Work | None:
 
 def load_readings(conn: sqlite3.Connection, source_id: int) -> list[StoredReading]:
     """Return the readings of a source, oldest first, with those that were struck out."""
-    rows = conn.execute(f"{_READINGS} WHERE r.source_id = ? {_IN_ORDER}", (source_id,))
-    return [_stored(r, _reading(r["id"], r["reading"])) for r in rows]
+    return stored_readings(
+        conn.execute(f"{READINGS} WHERE r.source_id = ? {IN_ORDER}", (source_id,)).fetchall()
+    )
 
 
 def struck_in(conn: sqlite3.Connection, set_id: int) -> dict[int, Struck]:
@@ -189,15 +221,6 @@ def late_in(conn: sqlite3.Connection, set_id: int) -> dict[int, str]:
     return {row["id"]: row["taken_at"] for row in found}
 
 
-def unreadable(what: str, number: int, error: ValidationError) -> StoreFault:
-    """Say that a row, edited by another program or damaged, is not a value of the model."""
-    problems = "; ".join(f"{p.where}: {p.says}" for p in problems_in(error))
-    return StoreFault(
-        f"The stored {what} {number} cannot be read ({problems}), and was left as it is. "
-        "Stop the advisor, and put the latest backup in the data file's place."
-    )
-
-
 def _sources(
     conn: sqlite3.Connection, found: Sequence[tuple[sqlite3.Row, Sequence[sqlite3.Row]]]
 ) -> list[StoredSource]:
@@ -205,7 +228,7 @@ def _sources(
 
     Of those that were not struck out the newest bare one counts.
     """
-    stored = [[_stored(r, _reading(r["id"], r["reading"])) for r in readings] for _, readings in found]
+    stored = [stored_readings(readings) for _, readings in found]
     counting = [[r.reading for r in own if r.struck is None] for own in stored]
     sources = with_readings([_own_source(row) for row, _ in found], counting)
     each = zip(found, sources, stored, strict=True)
@@ -269,25 +292,3 @@ def _valid_source(name: str, kind: str, note: str, keep: str, aim: str, details:
         aim=WantedOffset.model_validate_json(aim),
         **json.loads(details),
     )
-
-
-def _stored(row: sqlite3.Row, reading: Reading) -> StoredReading:
-    struck = None if row["struck_at"] is None else Struck(row["struck_at"], row["struck_by"], row["by_id"])
-    if row["test_id"] is not None and reading.tested_at is None:
-        # Filed before readings said so themselves.
-        reading = reading.model_copy(update={"tested_at": row["taken_at"]})
-    own = (row["id"], reading, row["taken_at"], row["who"], struck, row["sent_at"], row["test_id"])
-    return StoredReading(*own)
-
-
-@lru_cache(maxsize=4096)
-def _valid(text: str) -> Reading:
-    # Kept, since readings never change, and a set's page reads all of them.
-    return Reading.model_validate_json(text)
-
-
-def _reading(number: int, text: str) -> Reading:
-    try:
-        return _valid(text)
-    except ValidationError as error:
-        raise unreadable("reading", number, error) from error

@@ -97,6 +97,11 @@ def read_apart(
         raise Refused.one("text", says, "less of it: give it in parts") from None
 
 
+def read_aside(what: str, said: Sequence[str], work: Work[None]) -> None:
+    """Have `work` done in a thread, which reads into this process what is asked for; raises Working."""
+    _done(said, work, what, {}, again=False, wait=False, forget=True)
+
+
 def _done(
     said: Sequence[str],
     work: Work[T],

@@ -1,11 +1,14 @@
 """What takes long is worked out aside. What was worked out of a plan that was stopped is kept."""
 
 from collections.abc import Callable, Sequence
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
-from flask import has_request_context, request
+from flask import current_app, has_request_context, request
 
-from ..live.aside import done_aside, work_of
+from ...advice.stacks.watch import NotWanted
+from ..live.aside import done_aside, read_aside, work_of
+from ..state import State
+from .texts import text_of
 
 T = TypeVar("T")
 FEW_SOURCES, FEW_GELS = 12, 100
@@ -29,3 +32,20 @@ def worked_aside(what: str, said: Sequence[str], function: Callable[..., T], *ar
         return function(*arguments)
     changing = request.method not in ("GET", "HEAD")
     return done_aside(said, work_of(function, *arguments), what=what, again=changing, wait=changing)
+
+
+def read_ahead(set_id: int) -> None:
+    """Read a set with very many readings from the file, in a thread; raises Working until it is there.
+
+    What is read stays in this process: it is a great deal to send from another one. Raises NotFound.
+    """
+    sets = cast(State, current_app.extensions["advisor"]).sets
+
+    def work(tell: Callable[[float], None], unwanted: Callable[[], bool]) -> None:
+        for share, source in sets.read_ahead(set_id):
+            if unwanted():
+                raise NotWanted
+            text_of(source)  # which takes as long as to read it
+            tell(share)
+
+    read_aside("The set", [str(set_id)], work)

@@ -1,0 +1,67 @@
+"""Rows of readings as records; the readings of a source that has many are read in one go."""
+
+import sqlite3
+from collections.abc import Sequence
+from functools import lru_cache
+
+from pydantic import TypeAdapter, ValidationError
+
+from ...model import Reading, problems_in
+from ..file.faults import StoreFault
+from .records import StoredReading, Struck
+
+_MANY = TypeAdapter(list[Reading])
+_AT_ONCE = 100
+"""So many readings of a source, or more, are read in one go. They are kept with the source."""
+READINGS = """SELECT r.*, k.at AS struck_at, k.who AS struck_by, k.by_id
+               FROM readings r LEFT JOIN struck k ON k.reading_id = r.id"""
+IN_ORDER = "ORDER BY r.filed_at, coalesce(r.first_id, r.id), r.id"
+"""What was mended keeps its place among those that were filed at one time."""
+
+
+def stored_readings(rows: Sequence[sqlite3.Row]) -> list[StoredReading]:
+    """Return the readings in rows of `READINGS`, in their order; raises StoreFault, which names the row."""
+    each = _at_once([row["reading"] for row in rows]) if len(rows) >= _AT_ONCE else None
+    if each is None:
+        each = [_reading(row["id"], row["reading"]) for row in rows]
+    return list(map(_stored, rows, each))
+
+
+def _at_once(texts: Sequence[str]) -> list[Reading] | None:
+    """Return the readings in texts; None where one of them is none."""
+    try:
+        each = _MANY.validate_json(f"[{','.join(texts)}]")
+    except ValidationError:
+        return None
+    return each if len(each) == len(texts) else None
+
+
+def unreadable(what: str, number: int, error: ValidationError) -> StoreFault:
+    """Say that a row, edited by another program or damaged, is not a value of the model."""
+    problems = "; ".join(f"{p.where}: {p.says}" for p in problems_in(error))
+    return StoreFault(
+        f"The stored {what} {number} cannot be read ({problems}), and was left as it is. "
+        "Stop the advisor, and put the latest backup in the data file's place."
+    )
+
+
+def _stored(row: sqlite3.Row, reading: Reading) -> StoredReading:
+    struck = None if row["struck_at"] is None else Struck(row["struck_at"], row["struck_by"], row["by_id"])
+    if row["test_id"] is not None and reading.tested_at is None:
+        # Filed before readings said so themselves.
+        reading = reading.model_copy(update={"tested_at": row["taken_at"]})
+    own = (row["id"], reading, row["taken_at"], row["who"], struck, row["sent_at"], row["test_id"])
+    return StoredReading(*own)
+
+
+@lru_cache(maxsize=4096)
+def _valid(text: str) -> Reading:
+    # Kept, since readings never change, and a set's page reads all of them.
+    return Reading.model_validate_json(text)
+
+
+def _reading(number: int, text: str) -> Reading:
+    try:
+        return _valid(text)
+    except ValidationError as error:
+        raise unreadable("reading", number, error) from error
