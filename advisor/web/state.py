@@ -1,6 +1,6 @@
 """What the pages work on."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import cast
 
 from flask import current_app, g, has_request_context, request
@@ -46,9 +46,12 @@ FEW_READINGS = 20_000
 def _of_request() -> State:
     kept = cast(State, current_app.extensions["advisor"])
     who, late = person().name, age()
-    sets = kept.sets.by(who, late)
-    if request.method in ("GET", "HEAD"):  # what changes something waits
-        sets = sets.within(FEW_READINGS)
+    looks = request.method in ("GET", "HEAD")  # what changes something waits
+    if not (who or late or looks):
+        return kept
+    sets = kept.sets.by(who, late, FEW_READINGS if looks else None)
+    if not (who or late):
+        return replace(kept, sets=sets)
     return State(
         sets,
         kept.gels.by(who),

@@ -31,21 +31,23 @@ class SetStore(SourceStore):
     """The sets in `db`, with their sources. Every method is one transaction, on any thread."""
 
     def __init__(
-        self, db: Database, who: str = "", age: float = 0.0, kept: KeptSources | None = None
+        self,
+        db: Database,
+        who: str = "",
+        age: float = 0.0,
+        kept: KeptSources | None = None,
+        most: int | None = None,
     ) -> None:
         super().__init__(db, who, age)
         self._kept = KeptSources() if kept is None else kept
-        self._most: int | None = None
+        self._most = most
 
-    def by(self, who: str, age: float = 0.0) -> "SetStore":
-        """Return the same sets for a writer: `who` it is, and how long before (`age`, in s) it was done."""
-        return SetStore(self._db, who, age, self._kept)
+    def by(self, who: str, age: float = 0.0, most: int | None = None) -> "SetStore":
+        """Return the same sets for somebody: `who` it is, and how long before (`age`, in s) it was done.
 
-    def within(self, most: int) -> "SetStore":
-        """Return the same sets for who waits for no more than `most` readings: see `get_set`."""
-        sets = self.by(self._who, self._age)
-        sets._most = most
-        return sets
+        `most` is for how many readings they wait: see `get_set`.
+        """
+        return SetStore(self._db, who, age, self._kept, most)
 
     @property
     def whole(self) -> WholeStore:
@@ -75,7 +77,7 @@ class SetStore(SourceStore):
     def get_set(self, set_id: int) -> StoredSet:
         """Return a set; raises NotFound, also where it was deleted.
 
-        Raises NotReadYet where more readings than it is `within` would be read from the file first.
+        Raises NotReadYet where more readings than `most` would be read from the file first; see `by`.
         """
         kept = None if self._db.in_transaction else self._kept
         with self._db.read() as conn:

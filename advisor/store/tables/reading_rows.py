@@ -19,12 +19,17 @@ IN_ORDER = "ORDER BY r.filed_at, coalesce(r.first_id, r.id), r.id"
 """What was mended keeps its place among those that were filed at one time."""
 
 
-def stored_readings(rows: Sequence[sqlite3.Row]) -> list[StoredReading]:
-    """Return the readings in rows of `READINGS`, in their order; raises StoreFault, which names the row."""
+def stored_readings(rows_of_each: Sequence[Sequence[sqlite3.Row]]) -> list[list[StoredReading]]:
+    """Return the readings of sources, each in the order of its rows of `READINGS`.
+
+    Raises StoreFault, which names the row that is none.
+    """
+    return [list(map(_stored, rows, _readings(rows))) for rows in rows_of_each]
+
+
+def _readings(rows: Sequence[sqlite3.Row]) -> list[Reading]:
     each = _at_once([row["reading"] for row in rows]) if len(rows) >= _AT_ONCE else None
-    if each is None:
-        each = [_reading(row["id"], row["reading"]) for row in rows]
-    return list(map(_stored, rows, each))
+    return [_reading(row["id"], row["reading"]) for row in rows] if each is None else each
 
 
 def _at_once(texts: Sequence[str]) -> list[Reading] | None:

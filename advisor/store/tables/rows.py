@@ -196,9 +196,8 @@ def work_on_record(conn: sqlite3.Connection, source_id: int) -> Work | None:
 
 def load_readings(conn: sqlite3.Connection, source_id: int) -> list[StoredReading]:
     """Return the readings of a source, oldest first, with those that were struck out."""
-    return stored_readings(
-        conn.execute(f"{READINGS} WHERE r.source_id = ? {IN_ORDER}", (source_id,)).fetchall()
-    )
+    found = conn.execute(f"{READINGS} WHERE r.source_id = ? {IN_ORDER}", (source_id,)).fetchall()
+    return stored_readings([found])[0]
 
 
 def struck_in(conn: sqlite3.Connection, set_id: int) -> dict[int, Struck]:
@@ -228,7 +227,7 @@ def _sources(
 
     Of those that were not struck out the newest bare one counts.
     """
-    stored = [stored_readings(readings) for _, readings in found]
+    stored = stored_readings([readings for _, readings in found])
     counting = [[r.reading for r in own if r.struck is None] for own in stored]
     sources = with_readings([_own_source(row) for row, _ in found], counting)
     each = zip(found, sources, stored, strict=True)

@@ -55,7 +55,7 @@ def test_one_that_is_none_is_named(sets: SetStore, read, at_once, text, says):
 
 def test_who_waits_for_no_more_is_told_until_it_is_read(sets: SetStore, office: int, read):
     there = SetStore(sets.db)
-    within = there.within(3)
+    within = there.by("", most=3)
     with pytest.raises(NotReadYet) as no:
         within.get_set(office)
     assert no.value.set_id == office
