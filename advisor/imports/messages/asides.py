@@ -22,6 +22,12 @@ _WISH = re.compile(
     rf"{_WISHES}\s[^\d,;.()+]{{0,40}}(?:{_CCT})[^\d,;.()+=/:-]{{0,40}}(?:\b(?:by|before|until|at|um|bis|à|alle|a\slas)\s\d{{1,2}}(?:[:.h]\d\d)?(?:\s?[ap]m)?)?\s?(?=[,;.)!]|$)",
     re.IGNORECASE,
 )
+# "Joe wants to know the window - it's 6350": who asks, and what.
+_WANTS_TO_KNOW = re.compile(
+    r"^(?:@?[^\W\d_][\w'’.-]{0,20}\s){1,2}(?:wants\sto\sknow|is\sasking|asks|asked|wanted\sto\sknow|was\sasking)\s(?:for\s|about\s)?"
+    r"(?=(?:the\s)?[^\W\d_]{2,20}[^\d]{0,30}\d)",
+    re.IGNORECASE,
+)
 # "Joe says the sign is 9000": whose word it is names no source.
 _SAYS = re.compile(
     r"^(?:@?[^\W\d_][\w'’.-]{0,20}\s){1,2}?(?:says|said|reckons|reports|texted|thinks|"
@@ -106,6 +112,9 @@ def without_asides(text: str) -> str:
     """Return a message without greeting, who says it, title, and clauses that tell what is wanted or was."""
     text = _STORY.sub("", _HEADED.sub("", _GREETING.sub("", text, count=1), count=1))
     text = _COUNTED.sub("", text, count=1)
+    asks = _WANTS_TO_KNOW.match(text)
+    if asks and not ROLES & set(asks[0].casefold().split()):
+        text = text[asks.end() :]
     said = _SAYS.match(text)
     if said and not ROLES & set(said[0].casefold().split()):
         text = text[said.end() :]

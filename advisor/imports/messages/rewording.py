@@ -70,6 +70,8 @@ _DUV_ZERO = re.compile(
     re.IGNORECASE,
 )
 _ZERO_ASIDE = re.compile(r"(?<=\d\d)(\s?[kK]?\s)\(\s?0(?:\.0+)?\s?\)")
+# "fill came back 5530": no place.
+_CAME = re.compile(r"\b(?:came|comes|come|coming)\s(?:back|in|out|up)\s(?:at\s|as\s)?(?=\d)", re.IGNORECASE)
 _SHADE_JOINED = re.compile(r"(?<=グリーン)(?=\d)|(?<=マゼンタ)(?=\d)|(?<=緑)(?=\d)")
 _SIDE = re.compile(
     r"(?<=\d)\s(?:on\sthe\s|to(?:wards?)?\s|into\s|over\sto\s)(?:the\s)?(?=(?:green|magenta)\b)(green|magenta)(?:\sside)?",
@@ -217,7 +219,7 @@ def reworded(text: str) -> str:
     text = _SIGN_BEHIND.sub(r"\1\3\2", text)
     text = _GEL_PUT.sub(lambda found: f"{found['name']} with {found['gel']}", _was_and_is(text), count=1)
     text = without_asides(_LEADS_ON.sub("", _TALK.sub("", text, count=1)))
-    text = _FARTHER.sub("", text)
+    text = _CAME.sub("reads ", _FARTHER.sub("", text))
     text = _K_COMMA.sub(r"\1.\2", _CC_COMMA.sub(r"\1.\2", text))
     text = _U_V.sub(r"\1, ", text)
     text = _GREEN_ABROAD.sub(r"\1 green", _OF_SHADE.sub(" ", text))

@@ -98,6 +98,8 @@ def _item(text: str, found: Sequence[Token], at: int, out: Sequence[Item]) -> tu
         and following.text.casefold() in ("so", "that", "possible", "poss", "needed")
     ):
         return 2, Item(Is.WORD, word, token.start, following.end)
+    if word in ("match", "matched") and not (out and out[-1].text in ("to", "should", "must")):
+        return 1, Item(Is.WORD, word, token.start, token.end)
     for kind, those in ((Is.ALL, w.ALL), (Is.DITTO, w.DITTO), (Is.NOT, w.NOT), (Is.WANTED, w.WANTED)):
         if word in those:
             return 1, Item(kind, word, token.start, token.end)

@@ -4,6 +4,7 @@ import itertools
 import re
 from collections.abc import Sequence
 
+from ..vocabulary.headings import Field
 from . import vocabulary as w
 from .clauses import Told, clause, ends_between, is_cct
 from .item import Is, Item
@@ -18,6 +19,12 @@ _BEFORE = 4.0
 """How much less likely it is where one stands before the CCT, of which the sentence is. Our own judgement."""
 _MOST_WAYS = 24
 _ONE = frozenset({"one", "one's", "other", "another", "both"})
+_COUNT = re.compile(r"\A(?:two|three|four|five|six|both|all)\s", re.IGNORECASE)
+_L_TO_R = re.compile(r"\s(?:from\s)?(?:L\sto\sR|L\s?[-–>]\s?R|left\sto\sright)\Z", re.IGNORECASE)
+_AGAIN = frozenset(
+    {"now", "then", "was", "before", "after", "later", "again", "bare", "same", "with", "without"}
+)
+_SINGULAR = r"\1"
 _PLURAL = re.compile(r"\b([^\W\d_]{3,}[^\Ws])s\Z", re.IGNORECASE)
 _PLURAL_AT = re.compile(r"\b([^\W\d_]{3,}[^\Ws])s(?=\s(?:[LR]|left|right)\Z)")
 _JOINS = frozenset({"and", "&", "+", "und", "et", "y", "e", "en", "i", "och", ","})
@@ -59,6 +66,7 @@ def give_names(items: Sequence[Item], kept: Sequence[Told], before: str, last: s
         ]
         stem = each.names[-1]
     _one_each(kept)
+    _number_those(items, kept)
     _one_of_several(kept, apart=any(item.text in _ONE for item in items))
 
 
@@ -176,6 +184,27 @@ def _of_stem(item: Item, stem: str) -> str:
     head = list(itertools.takewhile(lambda word: word.casefold() not in w.WITHIN, stem.split()))
     lit = [word for word in head if word.casefold() in w.LIGHTS]
     return f"{item.words[0]} {lit[-1]}" if lit else item.text
+
+
+def _number_those(items: Sequence[Item], kept: Sequence[Told]) -> None:
+    """Give lights that are told in their order a number each: "3 redheads: 3180, 3200, 3150"."""
+    if any(item.text in _ONE for item in items):
+        return
+    at = 0
+    while at < len(kept):
+        names = kept[at].names
+        run = kept[at : at + 1]
+        while at + len(run) < len(kept) and kept[at + len(run)].names == names:
+            run = kept[at : at + len(run) + 1]
+        at += len(run)
+        root = _COUNT.sub("", _L_TO_R.sub("", names[0])) if len(names) == 1 else ""
+        between = items[run[0].at : run[-1].at]
+        stood = any(
+            item.kind is Is.GEL or item.field is Field.LEVEL or item.text in _AGAIN for item in between
+        )
+        if len(run) > 1 and _PLURAL.search(root) and not stood:
+            for number, each in enumerate(run, 1):
+                each.names = [f"{_PLURAL.sub(_SINGULAR, root)} {number}"]
 
 
 def _one_of_several(kept: Sequence[Told], *, apart: bool) -> None:

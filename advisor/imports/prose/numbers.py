@@ -45,6 +45,14 @@ def figure_of(found: Sequence[Token], at: int, out: Sequence[Item]) -> tuple[Fie
     said = before is not None and before.text.casefold() in LEVEL_BEFORE | _LEVELS
     if said and 1 <= value <= 100 and value == int(value) and not token.signed:
         return Field.LEVEL, f"{token.text} %"
+    if (
+        value == 0
+        and not token.signed
+        and len(out) > 1
+        and out[-1].text == "/"
+        and out[-2].field is Field.CCT
+    ):
+        return Field.DUV, token.text  # "3200/0"
     last = out[-1] if out else None
     behind = (
         last is not None

@@ -107,6 +107,7 @@ _ENGLISH = words(
     "pinker pinkish greenish stops stop under over brighter above below everywhere altogether together "
     "instead except apart gel gels gelled ungelled filter filters cto ctb correction corrected update "
     "updated final finally swap swapping wanting needs can lets let's let i'd you'd we'd they'd that'd "
+    "swapped replaced relamped re-lamped menu "
     "it'd it'll that'll there's here's that's what's who's how's where's"
 )
 _ABROAD = words(
@@ -196,6 +197,7 @@ LIGHTS = (
         "pendant pendants chandelier sconce sconces lantern lanterns balloon softbox box octa bounce rim "
         "hair kicker "
         "bathroom kitchen bedroom lounge office lobby loft attic basement garage porch landing hall "
+        "blonde blondes redhead redheads scoop scoops cans spacelight spacelights hmi hmis floods batten "
         "eye obie book tile tiles ceiling floor bar counter window windows door doorway skylight daylight "
         "moon moonlight moonbox sunlight sign neon screen tv fridge practical practicals candle candles "
         "bedside hallway corridor stairs staircase street streetlight backing backdrop "

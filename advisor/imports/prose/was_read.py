@@ -3,11 +3,14 @@
 import itertools
 from collections.abc import Sequence
 
+from ..vocabulary.words import words
 from . import vocabulary as w
-from .clauses import Told, clause, ends_between, has_duv
+from .clauses import DUVS, Told, clause, ends_between, has_duv
 from .item import Is, Item
 
 _NOW = frozenset({"now", "jetzt", "maintenant", "ahora", "adesso", "ora", "agora", "nu", "teraz"})
+_MEASURES = words("is are reads read measures measured actually really shows gives metered more at")
+_ANEW = words("actually sorry wait scratch correction oops rather typo nope meant")
 _THEN = frozenset({"then", "now", "dann", "puis", "luego", "poi", "depois", "potem"})
 _MOVES = frozenset({"drift", "creep", "climb", "jumpi", "jumps", "wande", "unset", "moves", "movin", "shift"})
 _CLOSE = 4
@@ -28,13 +31,44 @@ def read_of(items: Sequence[Item], told: Sequence[Told]) -> list[Told]:
         goes_on = wanted and not ends_between(items, last, each.at) and not said & w.READ
         wanted = Is.WANTED in kinds or (goes_on and not has_duv(items, each.at))
         last = each.at
-        negated = bool(before) and (before[-1].kind is Is.NOT or (bool(out) and _is_former(before)))
+        negated = bool(before) and (_is_denied(before) or (bool(out) and _is_former(before)))
+        negated = negated or _is_what_it_is_called(items, each, told)
         if not (
             wanted or negated or Is.TOLD in kinds or _is_asked(items, each.at) or _is_set(items, before, each)
         ):
             out.append(each)
-    out = [each for each in out if not _drifted(items, each, out)]
+    out = [each for each in out if not (_drifted(items, each, out) or _put_right(items, each, out))]
     return [each for each in out if not (_said_anew(items, each, out) or _was_before(items, each, out))]
+
+
+def _is_denied(before: Sequence[Item]) -> bool:
+    """Whether a CCT is what it was not: "not 3200", "3050 instead of 3200"."""
+    last = before[-2:] if before[-1].text in ("of", "the", "than") else before[-1:]
+    return any(item.kind is Is.NOT or item.text == "rather" for item in last)
+
+
+def _is_what_it_is_called(items: Sequence[Item], each: Told, told: Sequence[Told]) -> bool:
+    """Whether a CCT is what a lamp is called by, and another was read: "the 5600 panel measures 5380"."""
+    after = next((other for other in told if other.at > each.at), None)
+    if after is None or each.at + 1 >= after.at or not items[each.at + 1].lit:
+        return False
+    between = items[each.at + 2 : after.at]
+    verb = any(item.text in _MEASURES for item in between)
+    return verb and all(item.kind is Is.WORD for item in between)
+
+
+def _put_right(items: Sequence[Item], each: Told, out: Sequence[Told]) -> bool:
+    """Whether the CCT behind it takes its place, and its Duv: "5480 +.004. Actually make that 5460"."""
+    after = next((other for other in out if other.at > each.at), None)
+    if after is None or any(item.kind is Is.NAME for item in items[each.at + 1 : after.at]):
+        return False
+    between = [item.text for item in items[each.at + 1 : after.at]]
+    if not (_ANEW & set(between) or "make that" in " ".join(between)):
+        return False
+    own = [item for item in items[each.at + 1 : after.at] if item.kind is Is.FIGURE and item.field in DUVS]
+    if own and own[0].field is not None and not has_duv(items, after.at):
+        after.cells[own[0].field] = own[0].text
+    return True
 
 
 def _drifted(items: Sequence[Item], each: Told, out: Sequence[Told]) -> bool:

@@ -53,6 +53,7 @@ BEFORE_NAME = words(
 BEHIND_NAME = words(
     "all each both have has he she whatever "
     "unchanged steady op em sur more maybe perhaps nackt jetzt ahora adesso ora agora maintenant teraz "
+    "swapped replaced relamped re-lamped warmed settled cleaned tweaked trimmed panned "
     "al alla na przy itself themselves selbst "
     "shy dimmed "
     "dim down set level "

@@ -85,6 +85,29 @@ def silently(text):
             "someone check the cyc? I'm getting 5350 plus .006 on the left and 5480 plus .003 on the right",
             [("cyc left", 5350, 0.006), ("cyc right", 5480, 0.003)],
         ),
+        # Counted, and in their order.
+        (
+            "Panels L to R 5610 +.002, 5620 +.003, 5590 +.001",
+            [("Panel 1", 5610, 0.002), ("Panel 2", 5620, 0.003), ("Panel 3", 5590, 0.001)],
+        ),
+        ("we have 2 redheads, 3170/-.001 and 3210/0", [("redhead 1", 3170, -0.001), ("redhead 2", 3210, 0)]),
+        (
+            "the two kitchen panels match now: 5600 +.003 and 5590 +.001",
+            [("kitchen panel 1", 5600, 0.003), ("kitchen panel 2", 5590, 0.001)],
+        ),
+        # Put right at once, and what a lamp is called by.
+        ("key 5480 +.004, no wait 5840 +.003", [("key", 5840, 0.003)]),
+        ("Key 5480 +.004. Actually make that 5460.", [("Key", 5460, 0.004)]),
+        ("Fresnel is low. 3060 instead of 3200, duv -.0015", [("Fresnel", 3060, -0.0015)]),
+        ("the 5600 panel actually measures 5390 +.006", [("panel", 5390, 0.006)]),
+        ("Amara wants to know the window - it's 6350 minus .0012", [("window", 6350, -0.0012)]),
+        (
+            "practicals swapped, now 2950 -.0005; rim came back 5530 +.002",
+            [
+                ("practicals", 2950, -0.0005),
+                ("rim", 5530, 0.002),
+            ],
+        ),
         ("Key 5600 ... bang on\nFill 5450 +.005", [("Key", 5600, 0), ("Fill", 5450, 0.005)]),
         ("heads 1+2 3210 (0)", [("head 1", 3210, 0), ("head 2", 3210, 0)]),
         (
