@@ -68,7 +68,7 @@ _SWAPS = re.compile(
 _CCT = r"(?:1?\d|2[0-5])'?\d{3}"
 _DUV = r"[+-]?0?\.\d{2,4}"
 _BREATH = (
-    r"[\s,;.…–-]{1,4}(?:(?:no|sorry|oops|wait|i\smean|make\sthat|correction|scratch\sthat|rather|äh|nein|pardon|"
+    r"[\s,;.…–-]{1,4}(?:(?:no|sorry|oops|wait|hang\son|hold\son|nope|scrap\sthat|i\smean|make\sthat|correction|scratch\sthat|rather|äh|nein|pardon|"
     r"non|perdón)[\s,;.…–-]{1,3}){1,3}"
 )
 _AT_ONCE = re.compile(

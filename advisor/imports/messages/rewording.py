@@ -148,7 +148,10 @@ _LEADS_ON = re.compile(
     re.IGNORECASE,
 )
 # A sentence of talk before the first number: "two readings for you. window 7150".
-_TALK = re.compile(r"^\s*(?:[^\W\d_][\w'’]*[,\s]+){2,9}[^\W\d_]+[.!]\s+(?=[^\W\d_][^.!]{0,40}\d)")
+_TALK = re.compile(
+    r"^\s*(?:[^\W\d_][\w'’]*[,\s]+){2,9}[^\W\d_]+[.!]\s+"
+    r"(?!(?i:(?:the\s)?(?:one|one's|other|it|it's|its|they|they're|both|left|right|first)\b))(?=[^\W\d_][^.!]{0,40}\d)"
+)
 # "+3,2" is no 3 and 2: nothing that is read has so small a number behind its Duv.
 _CC_COMMA = re.compile(r"(?<![\d,.])([+-]\s?\d{1,2}),(\d{1,2}(?=\s?cc\b)|\d(?![\d.]|,\d))", re.IGNORECASE)
 _K_COMMA = re.compile(r"(?<![\d,.])(\d{1,2}),(\d{1,3})(?=\s?k\b)", re.IGNORECASE)

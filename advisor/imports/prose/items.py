@@ -28,7 +28,7 @@ _MAY = frozenset({"could", "might", "may"})
 _IF_SO = frozenset({"if", "wenn", "si", "se"})
 _SO = frozenset({"so", "possible", "poss", "needed", "ja", "oui", "así"})
 _NOT_WHERE = frozenset({"with", "w/", "to", "on", "off", "of"})
-_AGAINST = frozenset({"under", "over", "below", "above", "down", "unter", "über", "sous", "sotto", "bajo"})
+_AGAINST = words("up under over below above down hotter brighter darker unter über sous sotto bajo")
 _STOPS_OF_LIGHT = frozenset({"stop", "stops", "third", "thirds", "half", "blende", "blenden", "diaph"})
 _NUMBERED = frozenset({"number", "nummer", "numéro", "número", "numero", "nr"})
 _WHICH = words("little big small left right tall short first second third last top bottom near far old new")
@@ -139,7 +139,7 @@ def _is_end(text: str, found: Sequence[Token], at: int) -> bool:
 def _is_long(token: Token) -> bool:
     """Whether a point behind a token ends a sentence, and shortens no word: "cam. left"."""
     word = token.text.casefold()
-    long = token.kind is TokenKind.NUMBER or len(word) > _SHORTENED
+    long = token.kind is TokenKind.NUMBER or token.text == ")" or len(word) > _SHORTENED
     return long or word in w.LIGHTS or word in _WHOLE
 
 
@@ -224,13 +224,17 @@ def _where(text: str, found: Sequence[Token], at: int) -> tuple[int, Item | None
     while first < len(found) and first < at + 3 and found[first].text.casefold() in w.ARTICLES:
         first += 1
     count, place = _name(text, found, first) if first < len(found) else (0, None)
+    if place is None and first < len(found) and found[first].text.isalpha() and len(found[first].text) > 2:
+        one = found[first]  # "behind the car", which is a word of talk elsewhere
+        count, place = 1, Item(Is.NAME, one.text, one.start, one.end, words=(one.text.casefold(),))
     return (first + count - at, place) if place is not None and place.kind is Is.NAME else (0, None)
 
 
 def _is_compared(found: Sequence[Token], at: int) -> bool:
     """Whether another light is measured by this one: "two stops under key", "warmer than the fill"."""
     said = [token.text.casefold() for token in found[max(at - 4, 0) : at]]
-    said = [word for word in said if word not in w.ARTICLES]
+    said = [token.unit or word for token, word in zip(found[max(at - 4, 0) : at], said, strict=True)]
+    said = [word for word in said if word not in w.ARTICLES | {"on", "from", "of"}]
     stops = any(word in _STOPS_OF_LIGHT for word in said[:-1])
     return said[-1:] == ["than"] or (stops and said[-1] in _AGAINST)
 

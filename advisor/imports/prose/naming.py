@@ -25,7 +25,7 @@ _AGAIN = frozenset(
     {"now", "then", "was", "before", "after", "later", "again", "bare", "same", "with", "without"}
 )
 _SINGULAR = r"\1"
-_PLURAL = re.compile(r"\b([^\W\d_]{3,}[^\Ws])s\Z", re.IGNORECASE)
+_PLURAL = re.compile(r"\b([^\W\d_]{2,}[^\Ws])s\Z", re.IGNORECASE)
 _PLURAL_AT = re.compile(r"\b([^\W\d_]{3,}[^\Ws])s(?=\s(?:[LR]|left|right)\Z)")
 _JOINS = frozenset({"and", "&", "+", "und", "et", "y", "e", "en", "i", "och", ","})
 
@@ -214,10 +214,14 @@ def _one_of_several(kept: Sequence[Told], *, apart: bool) -> None:
     """
     names = [name for each in kept for name in each.names]
     for each in kept:
-        again = [name for name in each.names if apart and names.count(name) > 1 and _PLURAL.search(name)]
-        each.names = [
-            _PLURAL.sub(r"\1", name) if name in again else _PLURAL_AT.sub(r"\1", name) for name in each.names
-        ]
+        each.names = [_as_one(name, again=apart and names.count(name) > 1) for name in each.names]
+
+
+def _as_one(name: str, *, again: bool) -> str:
+    """Return the name of one light of several: "window" for "both windows", where it comes `again`."""
+    if again and _PLURAL.search(name):
+        return _COUNT.sub("", _PLURAL.sub(_SINGULAR, name))
+    return _PLURAL_AT.sub(_SINGULAR, name)
 
 
 def _one_each(kept: Sequence[Told]) -> None:

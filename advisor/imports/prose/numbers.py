@@ -45,14 +45,8 @@ def figure_of(found: Sequence[Token], at: int, out: Sequence[Item]) -> tuple[Fie
     said = before is not None and before.text.casefold() in LEVEL_BEFORE | _LEVELS
     if said and 1 <= value <= 100 and value == int(value) and not token.signed:
         return Field.LEVEL, f"{token.text} %"
-    if (
-        value == 0
-        and not token.signed
-        and len(out) > 1
-        and out[-1].text == "/"
-        and out[-2].field is Field.CCT
-    ):
-        return Field.DUV, token.text  # "3200/0"
+    if value == 0 and not token.signed and _is_no_duv(found, at):
+        return Field.DUV, token.text
     last = out[-1] if out else None
     behind = (
         last is not None
@@ -65,6 +59,13 @@ def figure_of(found: Sequence[Token], at: int, out: Sequence[Item]) -> tuple[Fie
     if behind and free and value > 0 and value == int(value) and not token.signed:
         return Field.LUX, token.text
     return None
+
+
+def _is_no_duv(found: Sequence[Token], at: int) -> bool:
+    """Whether a 0 is the Duv of the CCT before it: "3200/0", "3210 0" at the end of its part."""
+    before = next((token for token in reversed(found[max(at - 2, 0) : at]) if token.text != "/"), None)
+    ends = at + 1 == len(found) or found[at + 1].kind is TokenKind.MARK
+    return ends and before is not None and (like_cct(before) or before.unit in ("k", "K"))
 
 
 def misses_a_digit(found: Sequence[Token], at: int) -> bool:

@@ -107,7 +107,7 @@ _ENGLISH = words(
     "pinker pinkish greenish stops stop under over brighter above below everywhere altogether together "
     "instead except apart gel gels gelled ungelled filter filters cto ctb correction corrected update "
     "updated final finally swap swapping wanting needs can lets let's let i'd you'd we'd they'd that'd "
-    "swapped replaced relamped re-lamped menu "
+    "hang hold scrap nope nah oops added adding swapped replaced relamped re-lamped menu "
     "it'd it'll that'll there's here's that's what's who's how's where's"
 )
 _ABROAD = words(

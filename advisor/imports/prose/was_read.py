@@ -10,7 +10,7 @@ from .item import Is, Item
 
 _NOW = frozenset({"now", "jetzt", "maintenant", "ahora", "adesso", "ora", "agora", "nu", "teraz"})
 _MEASURES = words("is are reads read measures measured actually really shows gives metered more at")
-_ANEW = words("actually sorry wait scratch correction oops rather typo nope meant")
+_ANEW = words("hang scrap hold nah actually sorry wait scratch correction oops rather typo nope meant")
 _THEN = frozenset({"then", "now", "dann", "puis", "luego", "poi", "depois", "potem"})
 _MOVES = frozenset({"drift", "creep", "climb", "jumpi", "jumps", "wande", "unset", "moves", "movin", "shift"})
 _CLOSE = 4

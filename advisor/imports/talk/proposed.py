@@ -123,7 +123,9 @@ def _may_tell(line: Said) -> bool:
     wordy = len(said) >= _FEWEST_WORDS or is_series(text) or lit
     if len(text) > _LONGEST or not wordy:
         return False
-    return True if line.whole else bool(line.spoken) or not is_header(line.text)
+    if line.whole and len(said) <= len(line.spoken) and all(each.name for each in line.spoken):
+        return False  # nothing but names and figures
+    return line.whole or bool(line.spoken) or not is_header(line.text)
 
 
 def _remember(talk: Talk, spoken: Sequence[Spoken]) -> None:

@@ -95,9 +95,21 @@ def silently(text):
             "the two kitchen panels match now: 5600 +.003 and 5590 +.001",
             [("kitchen panel 1", 5600, 0.003), ("kitchen panel 2", 5590, 0.001)],
         ),
+        (
+            "Metered both practicals. One is 2700 -.001, the other one's 2850 -.002",
+            [("practical", 2700, -0.001), ("practical", 2850, -0.002)],
+        ),
+        ("R cans 3190 -.001 and 3210 0", [("R can 1", 3190, -0.001), ("R can 2", 3210, 0)]),
+        ("Balloon 2 stops down on the key, reads 5610 +.0016", [("Balloon", 5610, 0.0016)]),
+        (
+            "4120 on the dash light, duv +.0092, and 5465 +.0011 for the big one behind the car",
+            [("dash light", 4120, 0.0092), ("big one behind the car", 5465, 0.0011)],
+        ),
         # Put right at once, and what a lamp is called by.
         ("key 5480 +.004, no wait 5840 +.003", [("key", 5840, 0.003)]),
         ("Key 5480 +.004. Actually make that 5460.", [("Key", 5460, 0.004)]),
+        ("fill's 5520 +.003, hang on, 5250", [("fill", 5250, 0.003)]),
+        ("fill 5520 +.003 -- scrap that, 5250 +.002", [("fill", 5250, 0.002)]),
         ("Fresnel is low. 3060 instead of 3200, duv -.0015", [("Fresnel", 3060, -0.0015)]),
         ("the 5600 panel actually measures 5390 +.006", [("panel", 5390, 0.006)]),
         ("Amara wants to know the window - it's 6350 minus .0012", [("window", 6350, -0.0012)]),
