@@ -59,7 +59,7 @@ _DISTANCE = re.compile(
 )
 _ISH = re.compile(r"(?<=\d)(?:\s?-?ish\b)", re.IGNORECASE)
 _PLUS_GEL = re.compile(
-    r"\+\s?(?=(?:\d/\d|[⅛¼½¾]|half|quarter|full)\s?(?:cto|ctb|plus|minus|[+-]\s?green))", re.IGNORECASE
+    r"\+\s?(?=(?:\d/\d|[⅛¼½¾]|half|quarter|full)\s?(?:cto|ctb|cts|plus|minus|[+-]\s?green))", re.IGNORECASE
 )
 _ZERO = re.compile(
     r"(?<=[\dkK])([\s,]{1,3})(?:(?:basically|about|nearly|almost|practically|pretty\smuch|flat|dead)\s)?(?:zero|nought|nil|null|nul|±\s?0)(?:\s(?:green|duv|tint))?(?![\w.])(?!\s(?:point|oh))",
@@ -188,7 +188,7 @@ _BRACKETED_ISH = re.compile(r"\(\s?-?ish\s?\)", re.IGNORECASE)
 _TO_TWELVE = TO_NINETEEN[1:13]
 # "four thousandths" are 4 CC.
 _THOUSANDTHS = re.compile(
-    rf"(?P<number>\d(?:\.\d)?|\b(?:{'|'.join(_TO_TWELVE)}|an?))\s?"
+    rf"(?P<number>\d(?:\.\d)?|\b(?:(?:{'|'.join(_TO_TWELVE)})(?:\spoint\s(?:\d|{'|'.join(_TO_TWELVE[:9])}))?|an?))\s?"
     r"(?:thousandths?|thous?|tausendstel|millièmes?|milésim[ao]s?|millesimi|duizendsten|tysięcznych|tysięczne|tusendelar)\b"
     r"(?:\s(?:of|de|di|von)\s(?=green|magenta))?",
     re.IGNORECASE,
@@ -287,7 +287,10 @@ def is_either(text: str) -> bool:
 
 
 def _thousandths(found: re.Match[str]) -> str:
-    said = found["number"].casefold()
+    said, _, part = found["number"].casefold().partition(" point ")
+    if part:
+        tenth = part if part.isdigit() else str(_TO_TWELVE.index(part) + 1)
+        return f"{_TO_TWELVE.index(said) + 1}.{tenth} CC "
     number = _TO_TWELVE.index(said) + 1 if said in _TO_TWELVE else "1" if said in ("a", "an") else said
     return f"{number} CC "
 

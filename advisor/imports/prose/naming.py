@@ -126,7 +126,7 @@ def _score(items: Sequence[Item], i: int, at: int) -> float:
     low, high = min(i, at), max(i, at)
     between, item = items[low + 1 : high], items[i]
     return (
-        3.0 * (item.lit or (i > at and item.led and all(word in w.PLACES for word in item.words)))
+        3.0 * (item.lit or ((i + 1 == at or (i > at and item.led)) and set(item.words) <= w.PLACES))
         + 0.5 * item.article
         + (2.0 if i > at else -1.0) * item.led
         + 2.0 * (item.points and i > at)

@@ -64,7 +64,7 @@ def figure_of(found: Sequence[Token], at: int, out: Sequence[Item]) -> tuple[Fie
 def _is_no_duv(found: Sequence[Token], at: int) -> bool:
     """Whether a 0 is the Duv of the CCT before it: "3200/0", "3210 0" at the end of its part."""
     before = next((token for token in reversed(found[max(at - 2, 0) : at]) if token.text != "/"), None)
-    ends = at + 1 == len(found) or found[at + 1].kind is TokenKind.MARK
+    ends = at + 1 == len(found) or found[at + 1].kind is TokenKind.MARK or found[at - 1].text == "/"
     return ends and before is not None and (like_cct(before) or before.unit in ("k", "K"))
 
 

@@ -12,6 +12,7 @@ from .values import PERCENT, begins_colour
 _LONGEST = 12
 _OPENING = frozenset(":=→>-–—()")
 _KILOWATTS = frozenset((float(k),) for k in (1, 2, 4, 5, 6, 9, 10, 12, 18, 20, 24))
+_WITHOUT = frozenset({"without", "ohne", "sans", "sin", "senza", "sem", "zonder", "bez", "utan"})
 _TIMES = frozenset({"min", "mins", "minutes", "minute", "hour", "hours", "hrs", "h", "s", "sec", "secs"})
 
 
@@ -77,6 +78,8 @@ def state_at(tokens: Sequence[Token], at: int) -> Stood | None:
             continue
         elif word in ("full", "half") and state.level is None and not state.share and not state.gels:
             state.share = "full" if word == "full" else "50 %"
+        elif word in MODIFIERS and before is not None and before.text.casefold() in _WITHOUT:
+            state.words.append(token)
         elif word in MODIFIERS and not state.modifier and _is_parted(tokens, i):
             state.modifier = token.text
         elif word in STATES:

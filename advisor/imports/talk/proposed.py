@@ -161,7 +161,8 @@ def _doubt(line: Said) -> None:
 def _is_open(line: Said, found: Sequence[Spoken]) -> bool:
     """Whether what was found in a line is to be asked about."""
     own = line.spoken
-    if not all(each.name for each in found):
+    named = [each for each in found if each.name]
+    if len(named) < len(found) and (not named or line.whole or not is_prose(line.message.text)):
         return False
     if any(each.ranges or each.points for each in own) and _names(own) == _names(found):
         return False  # it is asked already
@@ -179,7 +180,8 @@ def _only_modifiers(own: Sequence[Spoken], found: Sequence[Spoken]) -> bool:
     """Whether two senses differ in names alone, of which the gist's are what stands before a lamp."""
     pairs = [(a, b) for a, b in zip(own, found, strict=False) if not _share(a.name, b.name)]
     figures = Counter(map(_figures, own)) == Counter(map(_figures, found))
-    return figures and all(a.name and set(name_key(b.name).split()) <= MODIFIERS for a, b in pairs)
+    lamps = all(a.name and set(name_key(b.name).split()) <= MODIFIERS for a, b in pairs)
+    return bool(pairs) and figures and lamps
 
 
 def _names(spoken: Sequence[Spoken]) -> list[str]:

@@ -90,7 +90,7 @@ def silently(text):
             "Panels L to R 5610 +.002, 5620 +.003, 5590 +.001",
             [("Panel 1", 5610, 0.002), ("Panel 2", 5620, 0.003), ("Panel 3", 5590, 0.001)],
         ),
-        ("we have 2 redheads, 3170/-.001 and 3210/0", [("redhead 1", 3170, -0.001), ("redhead 2", 3210, 0)]),
+        ("we have 2 redheads, 3210/0 and 3170/-.001", [("redhead 1", 3210, 0), ("redhead 2", 3170, -0.001)]),
         (
             "the two kitchen panels match now: 5600 +.003 and 5590 +.001",
             [("kitchen panel 1", 5600, 0.003), ("kitchen panel 2", 5590, 0.001)],
@@ -104,6 +104,19 @@ def silently(text):
         (
             "4120 on the dash light, duv +.0092, and 5465 +.0011 for the big one behind the car",
             [("dash light", 4120, 0.0092), ("big one behind the car", 5465, 0.0011)],
+        ),
+        (
+            "sky 9800 0, shade side. sun side 5300 +.001",
+            [("sky", 9800, 0), ("sun side", 5300, 0.001)],
+        ),
+        (
+            "softlight thru the muslin 5320 +.0045, without muslin 5480 +.004",
+            [("softlight", 5320, 0.0045), ("softlight", 5480, 0.004)],
+        ),
+        ("hmi's settled: 5650 plus three point five thousandths", [("hmi", 5650, 0.0035)]),
+        (
+            "Key 5600K (+3). Added 1/8 minus green, now 5580K (+1).",
+            [("Key", 5600, 0.003), ("Key", 5580, 0.001, "Minus green 1/8")],
         ),
         # Put right at once, and what a lamp is called by.
         ("key 5480 +.004, no wait 5840 +.003", [("key", 5840, 0.003)]),
