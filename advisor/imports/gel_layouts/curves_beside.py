@@ -18,6 +18,9 @@ _ABOUT = re.compile(
     re.IGNORECASE,
 )
 _DENSE = re.compile(r"\b(?:optical|density|densities|absorbance)\b", re.IGNORECASE)
+_PAIR = re.compile(r"^\s*[-*•]?\s*(\d{3,4}(?:[.,]\d+)?)\s?nm\s*[:=]\s*(?=[\d.,]+\s?%?\s*$)")
+"""A value behind its wavelength: "380 nm: 0.12"."""
+_BEGINS = re.compile(r"\s*\|?\s*\d{3,4}(?:[.,]\d+)?[\s;,|]")
 _SIGNED = re.compile(r"(\d)\s?%")
 
 
@@ -47,10 +50,12 @@ class CurveBeside:
 
 def curves_beside(text: str) -> tuple[str, list[CurveBeside]]:
     """Return the text without the curves in it, line for line, and the curves."""
-    lines = text.split("\n")
+    lines = [_PAIR.sub(r"\1\t", line) for line in text.split("\n")]
     curves = list[CurveBeside]()
     title = ""
     for start, end in _blocks(lines):
+        if end - start > _FEWEST_ROWS and _names_gel(lines[start]) and _BEGINS.match(lines[start + 1]):
+            title, start = lines[start].strip(" :*#"), start + 1
         bare, sign = _without_signs(lines[start:end])
         table = find_columns(bare) if end - start >= _FEWEST_ROWS else None
         if table is None or table.width > _WIDEST or not _is_curve(table):
@@ -69,10 +74,15 @@ def _named(lines: Sequence[str]) -> str:
         said = understand_gel_heading(heading) if mark else None
         if said is not None and said.column is GelColumn.NAME:
             return value.strip()
-        name = understand_name(line.strip(" :*#")) if len(line) < 80 else None
-        if name is not None and name.fraction and known_family(name.family):
+        if _names_gel(line):
             return line.strip(" :*#")
     return ""
+
+
+def _names_gel(line: str) -> bool:
+    """Whether a line says a gel of the trade, with its fraction, and nothing else."""
+    name = understand_name(line.strip(" :*#")) if len(line) < 80 else None
+    return name is not None and bool(name.fraction) and known_family(name.family) is not None
 
 
 def _without_signs(lines: Sequence[str]) -> tuple[list[str], str]:
@@ -108,7 +118,8 @@ def _curves(table: SpectralColumns, start: int, lines: Sequence[str], title: str
     for at in range(table.width):
         cells = [(r.cells[table.wavelength], r.cells[at]) for r in table.rows if at < len(r.cells)]
         numbers = [pair for pair in cells if is_number(pair[1])]
-        if at == table.wavelength or 2 * len(numbers) < len(table.rows):
+        said_again = at < len(table.headings) and says_wavelength(table.headings[at])
+        if at == table.wavelength or said_again or 2 * len(numbers) < len(table.rows):
             continue
         heading = table.headings[at] if at < len(table.headings) else ""
         own = f"{heading} {title}" if understand_name(_ABOUT.sub(" ", heading)) is None else heading

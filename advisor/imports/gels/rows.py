@@ -162,7 +162,7 @@ class RowReader:
                 row.wrong += [placed(row.line, "spectrum", p.says, p.allowed) for p in no.problems]
                 values["stops"] = values.get("stops", 0.0)  # the curve is at fault, not figures left to it
             else:
-                if self._check and not values.keys() & _FIGURES:
+                if self._check and not any(values.get(figure) for figure in _FIGURES):
                     values["stops"] = 0.0
         if "known" in values:
             values["known"] = str(values["known"]).casefold()

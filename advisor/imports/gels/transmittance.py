@@ -24,6 +24,7 @@ _DENSITY = re.compile(
     re.IGNORECASE,
 )
 """Words over a column of densities."""
+_LETTER = re.compile(r"[(\[]\s*D\s*[)\]]")
 _PAIR = re.compile(r"(\d+(?:\.\d+)?)[,;\t](\d*\.?\d+(?:[eE][-+]?\d{1,3})?)")
 _DENSEST = 10.0
 """Above this, values are no densities: no light is left that anything could measure."""
@@ -69,7 +70,8 @@ def read_curve(data: str | bytes) -> MeasuredCurve:
     text = characters(data, where="text")
     said = density = False
     if not text.lstrip().startswith("<"):
-        density = bool(_DENSITY.search(_words_of(text)))
+        above = _words_of(text)
+        density = bool(_DENSITY.search(above) or _LETTER.search(above))
         text, said = _PERCENT.sub("", text), bool(_PERCENT.search(text))
     curve = _plain(text) or _spectrum(text)
     lowest, highest = min(curve.values), max(curve.values)

@@ -125,3 +125,26 @@ def test_a_curve_that_makes_daylight_no_white_holds_on_tungsten():
 def test_a_neutral_curve_that_lets_through_what_its_name_does_not_is_asked_about():
     rows = "\n".join(f"{nm}  0.30" for nm in NM)
     assert drafted(f"nm  ND 0.3\n{rows}\n").to_mend
+
+
+PAIRS = "".join(f"{nm} nm: {value} %\n" for nm, value in zip(NM, HALF_CTO, strict=True))
+CELLS = "".join(f"{nm},{value}\n" for nm, value in zip(NM, HALF_CTO, strict=True))
+TWICE = "".join(f"{nm},{value},,{nm},{value}\n" for nm, value in zip(NM, HALF_CTO, strict=True))
+DENSE = "".join(f"{nm / 1000:.2f};{v}\n" for nm, v in zip(NM, [0.28] * 16, strict=True)).replace(".", ",")
+
+
+@pytest.mark.parametrize(
+    ("text", "first"),
+    [
+        (f"## 1/2 CTO\n{PAIRS}", 0.523),
+        (f"1/2 CTO\n{PAIRS}\n1/2 CTS\n{PAIRS}", 0.523),
+        (f"µm;ND 0.3 (D)\n{DENSE}", 0.525),
+        (f"nm,1/2 CTO,,nm,1/2 CTS\n{TWICE}", 0.523),
+        (f"Gel,Mired,Stock\n1/2 CTO,0,3\n\nnm,1/2 CTO\n{CELLS}", 0.523),
+    ],
+)
+def test_further_layouts_of_curves(text, first):
+    draft = drafted(text)
+    assert not draft.to_mend
+    found = [gel.transmittance.values[0] for gel in draft.gels]
+    assert found == pytest.approx([first] * len(found), abs=1e-3)
