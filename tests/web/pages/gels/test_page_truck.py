@@ -171,14 +171,14 @@ class TestSaving:
         assert gel(stores, "ND 0.3").stock == 4
 
     def test_a_table_of_ones_own_is_asked_for_as_it_is(self, get, post, save, stores):
-        text = "family,fraction,mired,cc,stops,stock,note\nStraw,full,30,-4,,,\nND,0.3,0,0,1,2,\n"
+        text = "family,fraction,mired,cc,stops,stock,note\nMoss,full,30,-4,,,\nND,0.3,0,0,1,2,\n"
         imported(post, {"text": text})
         page = get("/gels/truck")
         assert 'name="series"' not in page.html
         assert [k for k in page.fields if k.startswith(("mired_", "cc_"))] == ["cc_0", "mired_0"]
-        save(mired={"Straw full": "33"}, cc={"Straw full": "-3"})
-        straw = gel(stores, "Straw full")
-        assert (straw.mired, straw.cc, straw.known) == (33, -3, Known.SWATCH)
+        save(mired={"Moss full": "33"}, cc={"Moss full": "-3"})
+        moss = gel(stores, "Moss full")
+        assert (moss.mired, moss.cc, moss.known) == (33, -3, Known.SWATCH)
 
 
 class TestGuess:
