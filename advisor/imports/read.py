@@ -28,6 +28,7 @@ from .text.lines import Record, Separator
 from .tidying.across import with_sources_beneath
 from .tidying.beside import beside
 from .tidying.dittos import without_dittos
+from .tidying.gels_beneath import with_gels_beneath
 from .tidying.levels import with_levels_beneath
 from .tidying.long_table import find_long
 from .tidying.means import without_mean_beneath
@@ -184,7 +185,9 @@ def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Pas
         with_names(with_one_thing_a_cell(without_dittos(source)), join=join)
         for table in sheet.tables
         for part in beside(table)
-        for source in with_sources_beneath(with_levels_beneath(with_title(part, sheet.left)))
+        for source in with_sources_beneath(
+            with_gels_beneath(with_levels_beneath(with_title(part, sheet.left)))
+        )
     ]
     parted = [without_means(table, sheet.left) if table.joined else table for table in parted]
     parted = [without_mean_beneath(table, sheet.left) if table.rows[2:] else table for table in parted]

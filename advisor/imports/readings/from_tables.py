@@ -45,9 +45,9 @@ def read_table(rows: Gathered, table: Table, answers: Answers, first: int = 0) -
     stopping = columns.stopping | {question.key for question in doubtful if question.blocks}
     questions = [*columns.asked, *doubtful, *_of_names(table, answers)]
     columns = replace(columns, asked=questions, stopping=stopping)
-    quarrels = set(contradictions(table, columns, mark))
+    quarrels = dict(contradictions(table, columns, mark))
     if quarrels:
-        columns = _with_quarrel(columns, len(quarrels), answers)
+        columns = _with_quarrel(columns, list(quarrels.values()), answers)
     mended = any(key.startswith("cell-") for key in answers)
     turned = len({row.line for row in table.rows}) < len(table.rows)
     found = [_cells(record, columns, table.headings) for record in table.rows]
@@ -169,14 +169,18 @@ def _not_far(
     return cells, Problem(where=where, says=says, allowed="the Duv, or a tenth of it")
 
 
-def _with_quarrel(columns: Columns, count: int, answers: Answers) -> Columns:
-    """Ask which of two ways to give the colour counts, in rows where they contradict each other."""
-    question = PasteQuestion.of(
-        _QUARREL,
-        f"x and y are not the colour that CCT and Duv say, in {count} {'row' if count == 1 else 'rows'}",
-        {"cct": "CCT and Duv", "xy": "x and y"},
-        answers,
-    )
+def _with_quarrel(columns: Columns, swapped: Sequence[bool], answers: Answers) -> Columns:
+    """Ask which of two ways to give the colour counts, in rows where they contradict each other.
+
+    Of each row it is known whether x and y would fit if they were swapped.
+    """
+    rows = f"{len(swapped)} {'row' if len(swapped) == 1 else 'rows'}"
+    says = f"x and y are not the colour that CCT and Duv say, in {rows}"
+    ways = {"cct": "CCT and Duv", "xy": "x and y"}
+    if all(swapped):
+        says, ways = f"{says}. Swapped they are", {"swap": "Swap x and y", **ways}
+    likely = "swap" if all(swapped) else ""
+    question = PasteQuestion.of(_QUARREL, says, ways, answers, likely=likely)
     return replace(columns, asked=[*columns.asked, question])
 
 
@@ -184,6 +188,8 @@ def _settled(
     record: Record, cells: dict[Field, Cell], answers: Answers
 ) -> tuple[dict[Field, Cell], Problem | None]:
     """Return the cells of a row that contradicts itself as the answer leaves them, or what is to be said."""
+    if answers.get(_QUARREL) == "swap":
+        return cells | {Field.X: cells[Field.Y], Field.Y: cells[Field.X]}, None
     gone = {"cct": (Field.X, Field.Y), "xy": (Field.CCT, Field.DUV)}.get(answers.get(_QUARREL, ""))
     if gone is not None:
         return {f: cell for f, cell in cells.items() if f not in gone}, None

@@ -53,9 +53,10 @@ def duv_question(names: Sequence[str], answers: Answers, *, blocks: bool = False
     )
 
 
-def contradictions(table: Table, columns: Columns, mark: str | None) -> Iterator[int]:
+def contradictions(table: Table, columns: Columns, mark: str | None) -> Iterator[tuple[int, bool]]:
     """Yield the numbers of the rows whose x, y are those of another light than their CCT and Duv say.
 
+    Beside each stands whether they are those of that light once they are swapped.
     Without a Duv any light of that CCT will do, as far from the locus as whites are.
     """
     alone = Field.DUV not in columns.used and Field.CC not in columns.used
@@ -73,5 +74,7 @@ def contradictions(table: Table, columns: Columns, mark: str | None) -> Iterator
         if len(values) < len(ways):
             continue
         cct, *others = values
-        if (apart(cct, 0.0, *others) > _FAR_FROM_LOCUS) if alone else (apart(*values) > _FAR):
-            yield n
+        duv, x, y = (0.0, *others) if alone else others
+        most = _FAR_FROM_LOCUS if alone else _FAR
+        if apart(cct, duv, x, y) > most:
+            yield n, x > 0 and apart(cct, duv, y, x) <= most

@@ -132,3 +132,22 @@ def test_a_row_without_a_colour_is_mended_by_cct_and_duv():
     assert [cct.heading, duv.heading, duv.likely.value] == ["CCT", "Duv", "0"]
     row = read_readings(text, {cct.key: "2700", duv.key: "-0.001"}).rows[1]
     assert (row.source.name, row.source.reading.cct, row.source.reading.lux) == ("Practical", 2700, 40)
+
+
+@pytest.mark.parametrize(
+    ("head", "row"),
+    [
+        ("name,CCT,x,y", "par,3220,0.3995,0.4225"),
+        ("name,CCT,Duv,x,y", "par,3220,0.0003,0.3995,0.4225"),
+        ("name;CCT (K);x;y", "par;3220;0,3995;0,4225"),
+    ],
+)
+def test_x_and_y_in_each_others_columns_are_swapped_with_one_tap(head, row):
+    # The Planckian radiator of 3 220 K is at x = 0.422, y = 0.399 (from memory).
+    text = f"{head}\n{row}\n"
+    paste = read_readings(text)
+    [question] = [q for q in paste.asked if q.key == "quarrel"]
+    assert (question.likely, question.choices[0].words) == ("swap", "Swap x and y")
+    assert not paste.sources
+    reading = read_readings(text, {"quarrel": "swap"}).rows[0].source.reading
+    assert reading.xy == pytest.approx((0.4225, 0.3995)) or (reading.cct, reading.duv) == (3220, 0.0003)
