@@ -1,14 +1,14 @@
-"""Tables with readings bare and behind gels beside each other: "CCT bare", "CCT with ½ CTO"."""
+"""Tables with readings bare and behind gels that their headings name: "CCT bare", "CCT with ½ CTO"."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ..grids.table import Table
-from ..vocabulary.headings import MEASURED, Field, Heading, understand, understand_each
+from ..vocabulary.headings import MEASURED, Field, Heading, understand
 from ..vocabulary.hung import GEL, gel_of
 from ..vocabulary.qualifiers import Qualifier, qualified
 
-_BARE, _GELLED = "", "gelled"
+_BARE = ""
 _LONGEST = 60
 _PLAIN = {
     Field.CCT: "CCT",
@@ -32,73 +32,60 @@ class _Column:
 
 
 def with_gels_beneath(table: Table) -> Table:
-    """Give a table a row for what was read bare and one for each gel; as it is where its headings name none.
-
-    Without the gel's name in the headings a column of gels must say it.
-    """
-    if len(table.headings) > _LONGEST or not any(_may_say(heading) for heading in table.headings):
-        return table
-    columns = _columns(table.headings)
+    """Give a table a row for what was read bare and one for each gel; as it is where they name none."""
+    named = any(len(heading) <= _LONGEST and GEL.search(heading) for heading in table.headings)
+    columns = _columns(table.headings) if named and len(table.headings) <= _LONGEST else None
     if columns is None:
         return table
-    gels = [
-        n for n, h in enumerate(understand_each(table.headings)) if h is not None and h.field is Field.GEL
-    ]
     behind = list(dict.fromkeys(column.behind for column in columns))
-    if (_GELLED in behind and len(gels) != 1) or (_GELLED not in behind and gels):
-        return table
     fields = list(dict.fromkeys(column.field for column in columns))
     own = {(column.behind, column.field): column.at for column in columns}
-    taken = {column.at for column in columns} | set(gels)
-    shared = [at for at in range(len(table.headings)) if at not in taken]
+    shared = [at for at in range(len(table.headings)) if at not in own.values()]
     rows = []
     for row in table.rows:
         cells = [*row.cells, *[""] * (len(table.headings) - len(row.cells))]
-        for state in behind:
-            told = [cells[own[state, field]] if (state, field) in own else "" for field in fields]
-            gel = cells[gels[0]] if state == _GELLED else state
+        for gel in behind:
+            told = [cells[own[gel, field]] if (gel, field) in own else "" for field in fields]
             if any(told):
                 rows.append(replace(row, cells=[*(cells[at] for at in shared), gel, *told]))
     headings = [*(table.headings[at] for at in shared), "gel", *(_PLAIN[field] for field in fields)]
     return replace(table, headings=headings, rows=rows)
 
 
-def _may_say(heading: str) -> bool:
-    if len(heading) > _LONGEST:
-        return False
-    if GEL.search(heading):
-        return True
-    found = qualified(heading) if understand(heading) is None else None
-    return found is not None and found.quality is Qualifier.GELLED
-
-
 def _columns(headings: Sequence[str]) -> list[_Column] | None:
     """Return the columns of measurements; None where they are not those of one light bare and behind gels."""
-    columns = [c for at, heading in enumerate(headings) if (c := _column(at, heading)) is not None]
+    columns = list[_Column]()
+    for at, heading in enumerate(headings):
+        said = _column(at, heading)
+        if said is None:
+            return None
+        columns += [said] if said.field in _PLAIN else []
     bare = {column.field for column in columns if column.behind == _BARE and not column.plain}
     gelled = {column.behind for column in columns} - {_BARE}
-    told = [(column.behind, column.field) for column in columns]
-    if not gelled or any(column.plain and column.field in bare for column in columns):
+    told = {(column.behind, column.field) for column in columns}
+    twice = any(column.plain and column.field in bare for column in columns) or len(told) < len(columns)
+    if twice or not gelled or len(told) == len({field for _, field in told}):
         return None
-    if len(set(told)) < len(told) or len(set(told)) == len({field for _, field in told}):
-        return None
-    whole = all({(state, Field.CCT), (state, Field.X)} & set(told) for state in gelled)
-    return columns if whole and (_GELLED not in gelled or gelled == {_GELLED}) else None
+    return columns if all({(gel, Field.CCT), (gel, Field.X)} & told for gel in gelled) else None
 
 
 def _column(at: int, heading: str) -> _Column | None:
+    """Return what a column holds; None of a gel's reading in no plain form, and of a column of gels."""
     text = heading[:_LONGEST]
     if gels := [gel_of(found) for found in GEL.finditer(text)]:
         rest = GEL.sub(" ", text)
         found = understand(rest.strip(" -–:/,@+()[]")) or _field_in(rest)
         return _Column(at, found.field, " + ".join(gels)) if found is not None and _is_plain(found) else None
     known = understand(text)
-    if known is not None:
+    if known is not None and known.field in MEASURED:
         return _Column(at, known.field, _BARE, plain=True) if _is_plain(known) else None
+    if known is not None:
+        return None if known.field is Field.GEL else _Column(at, known.field, _BARE, plain=True)
     said = qualified(text)
-    if said is None or not _is_plain(said.heading) or said.quality not in (Qualifier.BARE, Qualifier.GELLED):
-        return None
-    return _Column(at, said.heading.field, _BARE if said.quality is Qualifier.BARE else _GELLED)
+    if said is None:
+        return _Column(at, Field.NOTE, _BARE, plain=True)
+    bare = said.quality is Qualifier.BARE and _is_plain(said.heading)
+    return _Column(at, said.heading.field, _BARE) if bare else None
 
 
 def _field_in(rest: str) -> Heading | None:
@@ -109,4 +96,4 @@ def _field_in(rest: str) -> Heading | None:
 
 
 def _is_plain(heading: Heading) -> bool:
-    return heading.field in MEASURED and heading.field in _PLAIN and heading.factor == 1.0
+    return heading.field in _PLAIN and heading.factor == 1.0

@@ -122,7 +122,9 @@ def _understood(shown: str) -> GelName | None:
         rest = folded[: at.start()] + " " + folded[at.end() :]
         rest = _FILLING.sub(" ", rest)
         if not re.search(r"\w", rest):
-            return GelName(family, "")
+            # A colour alone may be any gel's own name; with a strength it is the correction.
+            own = family == CTS and re.fullmatch(families.STRAW, folded)
+            return GelName(shown if own else family, "")
         if fractions := fractions_of(rest, family):
             return GelName(family, fractions[0], fractions[1:])
         if re.search(r"\d", _TOKEN.sub(lambda found: "" if fractions_of(found[0]) else found[0], rest)):

@@ -13,7 +13,7 @@ SHIPPED: GelTable = read_gels((folder("gels") / "generic.csv").read_bytes())
 @pytest.mark.parametrize(
     "name",
     [
-        *("CTS full", "full CTS", "Full Straw", "straw", "C.T.S.", "colour temperature straw", "ct straw"),
+        *("CTS full", "full CTS", "Full Straw", "C.T.S.", "colour temperature straw", "ct straw"),
         *("Straw Full", "volles Straw", "full color temp straw"),
     ],
 )
@@ -21,6 +21,15 @@ def test_straw_is_a_family_of_its_own(name):
     found = draft_gels(f"gel,mired\n{name},150\n1/4 CTO,40\n", base=SHIPPED)
     assert [(g.family, g.fraction, g.mired) for g in found.gels] == [("CTS", "full", 150), ("CTO", "1/4", 40)]
     assert not found.asked
+
+
+def test_a_colour_without_a_strength_is_a_gel_of_its_own():
+    found = draft_gels("Gel,Mired,Sheets\nStraw,60,2\nSteel,-40,3\nhalf straw,80,1\n", base=SHIPPED)
+    assert [(g.name, g.mired) for g in found.gels] == [
+        ("Straw full", 60),
+        ("Steel full", -40),
+        ("CTS 1/2", 80),
+    ]
 
 
 def test_a_crew_keeps_its_own_word_for_straw():

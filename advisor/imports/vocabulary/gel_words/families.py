@@ -11,10 +11,8 @@ PLUS = rf"{_PLUS}[\s-]*{_GREEN}|\+\s?g"
 MINUS = rf"{_MINUS}[\s-]*{_GREEN}|-\s?g"
 CTO = rf"c\.?\s?t\.?\s?o\.?|сто|{_TEMP}orange|ct\s+orange|convert\s+to\s+orange"
 CTB = rf"c\.?\s?t\.?\s?b\.?|ст[вб]|{_TEMP}blue|ct\s+blue|convert\s+to\s+blue"
-CTS = (
-    rf"c\.?\s?t\.?\s?s\.?|{_TEMP}straw|ct\s+straw|convert\s+to\s+straw|straw|stroh|paille|paglia|paja|palha|stro|"
-    r"słoma|halm|ストロー|스트로"
-)
+STRAW = r"straw|stroh|paille|paglia|paja|palha|stro|słoma|halm|ストロー|스트로"
+CTS = rf"c\.?\s?t\.?\s?s\.?|{_TEMP}straw|ct\s+straw|convert\s+to\s+straw|{STRAW}"
 """Correction to warmer with a straw yellow in place of orange."""
 ND = (
     r"n\.?\s?d(?:\.(?!\d))?(?=[\s\d.,_-]|$)|neutral[\s-]*density|neutraldichte|graufilter|neutralgrau|"
