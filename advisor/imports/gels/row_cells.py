@@ -9,6 +9,7 @@ from ..gel_layouts.figures import CellFigure, allowed_in, amount, column_of_unit
 from ..gel_layouts.questions import Answers
 from ..vocabulary.gel_headings import GelColumn, GelHeading
 from ..vocabulary.gel_strengths import nominal
+from .asked_names import Reckoned
 from .cells import PARTS, unescape
 from .draft_row import RowMaking
 
@@ -18,14 +19,18 @@ _ASIDE = re.compile(r"([^()]{1,40}?)\s*\(([^()]*[^\W\d_]{3}[^()]*)\)")
 """Sheets, and what is remarked of them: "1 sheet (creased)"."""
 _ALIKE = 0.15
 """How far two columns of light lost may disagree by rounding. [stop]"""
+_ANY_SHEETS = ("plenty", "0")
 _TEXTS = {GelColumn.NOTE: "note", GelColumn.KNOWN: "known", GelColumn.SPECTRUM: "spectrum"}
 
 
 class RowCells:
     """Takes the cells of one table, as somebody answered what its columns mean."""
 
-    def __init__(self, columns: Sequence[TakenColumn], mark: str | None, answers: Answers) -> None:
+    def __init__(
+        self, columns: Sequence[TakenColumn], mark: str | None, answers: Answers, reckoned: Reckoned
+    ) -> None:
         self._columns = columns
+        self._reckoned = reckoned
         self._mark = mark
         self._answers = answers
 
@@ -131,6 +136,12 @@ class RowCells:
         meant = f"{found.sign if found.sign == '+' else ''}{found.value:g}" if found is not None else ""
         if meant and meant != text.strip() and any(map(str.isdigit, text)):
             making.row.likely.setdefault(column.at, (meant,))
+        elif column.column is GelColumn.STOCK:
+            making.row.likely.setdefault(column.at, _ANY_SHEETS)
+        elif column.column in (GelColumn.MIRED, GelColumn.CC) and not any(map(str.isdigit, text)):
+            own, _ = self._reckoned.gel(making.values)
+            if own is not None and (told := getattr(own, column.column.value)):
+                making.row.likely.setdefault(column.at, (f"{told:+g}",))
 
     def _rolls(self, making: RowMaking, column: TakenColumn, found: CellFigure, text: str) -> None:
         """Take rolls as was said: nobody knows how many sheets are on one."""

@@ -54,7 +54,7 @@ class RowReader:
         self._curves_by_name = curves_by_name
         self._stands: dict[str, int] = {}
         self._naming = RowNaming(self._columns, mark)
-        self._cells = RowCells(self._columns, mark, answers)
+        self._cells = RowCells(self._columns, mark, answers, self._reckoned)
         self.from_base: list[str] = []
 
     def read(self, records: Sequence[Record]) -> list[DraftRow]:

@@ -74,3 +74,19 @@ def test_light_alone_keeps_the_light_that_was_told():
 def test_what_was_answered_otherwise_is_left_out():
     found = draft_gels("2x quarter CTS\n4x half CTO\n", base=SHIPPED, said={"figures": "leave"})
     assert found.gels == []
+
+
+@pytest.mark.parametrize(
+    ("row", "at", "likely"),
+    [
+        ("1/2 CTO\t81\t#REF!", 2, ("plenty", "0")),
+        ("1/2 CTO\t81\t??", 2, ("plenty", "0")),
+        ("1/2 CTO\t#N/A\t3", 1, ("+80",)),
+        ("1/4 CTB\tblurred\t3", 1, ("-35",)),
+    ],
+)
+def test_a_cell_that_says_nothing_is_mended_with_one_tap(row, at, likely):
+    text = f"Name\tMired\tHave\n{row}\n1/8 CTO\t20\t4\n"
+    [wrong] = draft_gels(text, base=SHIPPED).to_mend
+    assert wrong.likely == {at: likely}
+    assert not draft_gels(text, base=SHIPPED, mended={(wrong.number, at): likely[0]}).to_mend
