@@ -249,7 +249,7 @@ def _stock(text: str, *, rolls: bool) -> CellFigure | None:
 _SURE = (
     (
         GelColumn.MIRED,
-        re.compile(r"(?:mireds?|mrd|µrd|μrd|ミレッド)(?: (?:warmer|cooler))?|warmer|cooler"),
+        re.compile(r"(?:mireds?|mk|mrd|µrd|μrd|ミレッド)(?: (?:warmer|cooler))?|warmer|cooler"),
     ),
     (GelColumn.STOPS, units.STOPS),
     (GelColumn.ROLLS, ROLLS),

@@ -16,9 +16,9 @@ from .hints.titles import with_families, with_family_heads
 from .ladders import crossed, unfolded
 from .layout import COMMENT, MARKS, GelLayout, cells_of, find_head, is_step, score_of, trimmed, with_corner
 from .likeness import is_trade_name
-from .lists import cell_a_line, gels_and_numbers, gels_in_lines, gels_in_records, gels_over_figures
+from .lists import gels_in_lines, gels_in_records, gels_over_figures
 from .shaping import is_summary, is_units, plain_cells, shaped, stacked
-from .turned import find_turned
+from .turned import cell_a_line, find_turned, gels_and_numbers
 
 _TRIED = 60
 _MOST_TABLES = 100

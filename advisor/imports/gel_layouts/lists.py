@@ -15,17 +15,18 @@ from ..vocabulary.gel_names import (
     plain,
     understand_name,
 )
+from ..vocabulary.gel_strengths import nominal
 from ..vocabulary.gel_words.units import EMPTY, PLENTY, ROLLS
 from .figures import column_of_unit, is_figure
 from .layout import COMMENT, GelLayout, is_step
-from .likeness import has_fraction, is_trade_name
+from .likeness import has_fraction
 from .several import LAST, one_gel_each
 from .shaping import is_summary
 
 _LEAD = re.compile(r"^\s*(?:[-*•·–—>]+|\(?\d{1,2}[.)](?!\d))\s+")
 _NUMBER = r"[+-]?(?:\d+\s+)?\d+\s?/\s?\d+|[+-]?\d*[.,]?\d+"
 _UNIT = (
-    r"mk\s?\^?\s?-?\s?1|mireds?|mrd|cc\s?(?:green|magenta|gr[uü]n|vert|verde|groen|[gmv])?|[gmv]|green|magenta|f?-?stops?|ev|blenden?|diaphs?|%\s?t?|"
+    r"mk(?:\s?\^?\s?-?\s?1)?|mireds?|mrd|cc\s?(?:green|magenta|gr[uü]n|vert|verde|groen|[gmv])?|[gmv]|green|magenta|f?-?stops?|ev|blenden?|diaphs?|%\s?t?|"
     rf"{ROLLS.pattern}|sheets?|shts?|pcs?|pieces?|cuts?|left|b[oö]gen|feuilles?|hojas?|fogli|folhas?|vel|vellen|ark|arkusz\w*|rolls?|rollen|rouleaux"
 )
 _FIGURE = re.compile(rf"(?<![\w/.,+-])(?:t\s)?({_NUMBER})\s?({_UNIT})(?![\w/])", re.IGNORECASE)
@@ -55,6 +56,7 @@ _TALK = re.compile(
 _LED = re.compile(r"([^\W\d_][^\d+−–-]{0,28}?)\s+([+−–-]?[\d.,½¼¾⅓⅔⅛][^:=]{0,30})")
 """A figure behind its heading: "mired 159"."""
 _FEWEST = 2
+_NEAR = (0.6, 1.7)
 _HEADS = {
     GelColumn.NAME: "gel",
     GelColumn.MIRED: "mired",
@@ -64,7 +66,6 @@ _HEADS = {
     GelColumn.STOCK: "sheets",
     GelColumn.NOTE: "note",
 }
-_PAIR = re.compile(r"([^:=]{2,40}?)\s*[:=]\s*([+-]?\d{1,3}(?:[.,]\d{1,2})?)")
 _LONGEST = 300
 _LEAST = 0.4
 """The share of lines that must name gels for a text to be a list of them (our own judgement)."""
@@ -85,9 +86,32 @@ def gels_in_lines(lines: Sequence[str]) -> GelLayout | None:
                 found.append((at, part, cells))
     if not found or len(found) < _LEAST * (len(found) + len(left)):
         return None
+    shifts = _are_shifts([cells for _, _, cells in found])
+    if shifts:
+        found = [(at, line, _as_shift(cells)) for at, line, cells in found]
     held = [c for c in _HEADS if c is GelColumn.NAME or any(c in cells for _, _, cells in found)]
     rows = [Record(at, line, [cells.get(c, "") for c in held]) for at, line, cells in found]
-    return GelLayout(Separator.SPACE, Record(0, "", [_HEADS[c] for c in held]), rows, left=left)
+    # Without a heading it is asked what they are.
+    heads = ["" if shifts and c is GelColumn.MIRED else _HEADS[c] for c in held]
+    return GelLayout(Separator.SPACE, Record(0, "", heads), rows, left=left)
+
+
+def _as_shift(cells: dict[GelColumn, str]) -> dict[GelColumn, str]:
+    """Return what a line says of a gel with its bare number as mired."""
+    return {GelColumn.MIRED if c is GelColumn.STOCK else c: said for c, said in cells.items()}
+
+
+def _are_shifts(rows: Sequence[dict[GelColumn, str]]) -> bool:
+    """Whether bare numbers behind gels' names are all near their usual mired, and so hardly sheets."""
+    told = [row for row in rows if GelColumn.STOCK in row]
+    near = list[bool]()
+    for row in told:
+        name, said = understand_name(row[GelColumn.NAME]), row[GelColumn.STOCK]
+        usual = nominal(name.family, name.fraction or "full") if name is not None else None
+        warms = usual is not None and usual[0] is GelColumn.MIRED and GelColumn.MIRED not in row
+        ratio = int(said) / abs(usual[1]) if usual is not None and warms and said.isdecimal() else 0.0
+        near.append(_NEAR[0] <= ratio <= _NEAR[1])
+    return len(near) > 1 and all(near)
 
 
 def _cells_in(line: str) -> dict[GelColumn, str] | None:
@@ -255,40 +279,3 @@ def gels_in_records(lines: Sequence[str]) -> GelLayout | None:
         cells += [""] * (heads.index(heading) + 1 - len(cells))
         cells[heads.index(heading)] = value
     return GelLayout(Separator.SPACE, Record(0, "", heads), rows) if len(heads) > 1 else None
-
-
-def gels_and_numbers(lines: Sequence[str]) -> GelLayout | None:
-    """Take lines of a gel, a colon and one bare number, of which nothing says what it counts."""
-    told = [(at, line, _PAIR.fullmatch(line.strip())) for at, line in enumerate(lines, 1) if line.strip()]
-    if len(told) < 2 or not all(found and is_trade_name(found[1]) for _, _, found in told):
-        return None
-    rows = [Record(at, line, [found[1], found[2]]) for at, line, found in told if found]
-    return GelLayout(Separator.TAB, Record(0, "", ["", ""]), rows)
-
-
-def cell_a_line(lines: Sequence[str]) -> GelLayout | None:
-    """Take a table that was copied with one cell a line: its headings, then gel after gel."""
-    cells = [(at, line.strip()) for at, line in enumerate(lines, 1) if line.strip()]
-    count = 0
-    while (
-        count < len(cells)
-        and understand_gel_heading(cells[count][1]) is not None
-        and not is_figure(cells[count][1])
-    ):
-        count += 1
-    rest = cells[count:]
-    if count < 2 or not rest or len(rest) % count:
-        return None
-    rows = [
-        Record(rest[i][0], "\n".join(c for _, c in rest[i : i + count]), [c for _, c in rest[i : i + count]])
-        for i in range(0, len(rest), count)
-    ]
-    head = Record(cells[0][0], cells[0][1], [c for _, c in cells[:count]])
-    named = [
-        at
-        for at, c in enumerate(head.cells)
-        if (h := understand_gel_heading(c)) and h.column is GelColumn.NAME
-    ]
-    if not named or not all(is_trade_name(row.cells[named[0]]) for row in rows):
-        return None
-    return GelLayout(Separator.TAB, head, rows)

@@ -1,10 +1,12 @@
-"""Tables on their side: the gels stand across, and what is told of them down the first column."""
+"""Tables on their side, or a cell a line: gels across, with what is told of them down the first column."""
 
+import re
 from collections.abc import Sequence
 
 from ..text.lines import Record, Separator, records
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import fractions_of
+from .figures import is_figure
 from .layout import COMMENT, MARKS, GelLayout, is_unit_heading, trimmed
 from .likeness import MOST, has_fraction, is_trade_name, share
 from .shaping import is_units, plain_cells
@@ -12,6 +14,7 @@ from .shaping import is_units, plain_cells
 _NAMES = (GelColumn.NAME, GelColumn.FAMILY)
 _FEWEST_GELS = 2
 _FEWEST_ROWS = 2
+_PAIR = re.compile(r"([^:=]{2,40}?)\s*[:=]\s*([+-]?\d{1,3}(?:[.,]\d{1,2})?)")
 
 
 def find_turned(lines: list[str]) -> GelLayout | None:
@@ -66,3 +69,40 @@ def _names_gels(cells: Sequence[str]) -> bool:
 
 def _is_gel(cell: str) -> bool:
     return has_fraction(cell) or is_trade_name(cell)
+
+
+def gels_and_numbers(lines: Sequence[str]) -> GelLayout | None:
+    """Take lines of a gel, a colon and one bare number, of which nothing says what it counts."""
+    told = [(at, line, _PAIR.fullmatch(line.strip())) for at, line in enumerate(lines, 1) if line.strip()]
+    if len(told) < 2 or not all(found and is_trade_name(found[1]) for _, _, found in told):
+        return None
+    rows = [Record(at, line, [found[1], found[2]]) for at, line, found in told if found]
+    return GelLayout(Separator.TAB, Record(0, "", ["", ""]), rows)
+
+
+def cell_a_line(lines: Sequence[str]) -> GelLayout | None:
+    """Take a table that was copied with one cell a line: its headings, then gel after gel."""
+    cells = [(at, line.strip()) for at, line in enumerate(lines, 1) if line.strip()]
+    count = 0
+    while (
+        count < len(cells)
+        and understand_gel_heading(cells[count][1]) is not None
+        and not is_figure(cells[count][1])
+    ):
+        count += 1
+    rest = cells[count:]
+    if count < 2 or not rest or len(rest) % count:
+        return None
+    rows = [
+        Record(rest[i][0], "\n".join(c for _, c in rest[i : i + count]), [c for _, c in rest[i : i + count]])
+        for i in range(0, len(rest), count)
+    ]
+    head = Record(cells[0][0], cells[0][1], [c for _, c in cells[:count]])
+    named = [
+        at
+        for at, c in enumerate(head.cells)
+        if (h := understand_gel_heading(c)) and h.column is GelColumn.NAME
+    ]
+    if not named or not all(is_trade_name(row.cells[named[0]]) for row in rows):
+        return None
+    return GelLayout(Separator.TAB, head, rows)

@@ -13,6 +13,7 @@ from advisor.web.gels.curves import ask_about
 
 SHIPPED: GelTable = read_gels((folder("gels") / "generic.csv").read_bytes())
 NM = list(range(400, 720, 20))
+NAMES = ("CTO full", "CTO 1/2", "CTB full", "CTB 1/2")
 HALF_CTO = [52.3, 53.7, 55.8, 58.9, 63, 67.9, 73.1, 78, 82.1, 85.2, 87.3, 88.6, 89.5, 90, 90.4, 90.6]
 
 
@@ -148,3 +149,25 @@ def test_further_layouts_of_curves(text, first):
     assert not draft.to_mend
     found = [gel.transmittance.values[0] for gel in draft.gels]
     assert found == pytest.approx([first] * len(found), abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        ("CTO (mired)\nfull 160\n1/2 80\nCTB (mired)\nfull -131\n1/2 -68\n", []),
+        ("full CTO 160\nhalf CTO 80\nfull CTB -131\nhalf CTB -68\n", []),
+        ("full CTO 160MK\nhalf CTO 80MK\nfull CTB -131MK\nhalf CTB -68MK\n", []),
+    ],
+)
+def test_bare_numbers_near_the_usual_shift_are_no_sheets(text, asked):
+    draft = drafted(text)
+    found = [(g.name, g.mired, g.stock) for g in draft.gels]
+    assert found == [(n, m, None) for n, m in zip(NAMES, (160, 80, -131, -68), strict=True)]
+    assert [q.key for q in draft.asked] == asked
+
+
+def test_small_numbers_behind_names_stay_sheets():
+    assert [g.stock for g in drafted("full CTO 4\nhalf CTO 6\n1/8 CTO 20\n").gels] == [4, 6, 20]
+    draft = drafted("full CTO 160\nhalf CTO 80\n")
+    assert [(g.mired, g.stock) for g in draft.gels] == [(160, None), (80, None)]
+    assert [q.key for q in draft.asked] == ["column 2"]

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Sequence
 
-from ...vocabulary.gel_headings import squeezed, understand_gel_heading
+from ...vocabulary.gel_headings import EFFECTS, squeezed, understand_gel_heading
 from ...vocabulary.gel_names import CTB, CTO, fractions_of, known_family
 from ...vocabulary.words import words
 
@@ -25,8 +25,15 @@ def title_family(line: str) -> str:
     if len(title) > _LONGEST:
         return ""
     parts = [part.strip() for part in _TOGETHER.split(title) if part.strip()]
-    families = {_family(part) for part in (parts if len(parts) > 1 else [title])}
+    parts = [*parts[:1], *(part for part in parts[1:] if not _is_effect(part))]
+    families = {_family(part) for part in (parts if parts else [title])}
     return families.pop() if len(families) == 1 else ""
+
+
+def _is_effect(part: str) -> bool:
+    """Whether a part says what is told beneath a title: "mired" in "CTO (mired)"."""
+    said = understand_gel_heading(part)
+    return said is not None and said.column in EFFECTS
 
 
 def _family(title: str) -> str:

@@ -46,7 +46,7 @@ NUMBERS = {
 }
 COUNTED = {"half": 0.5, "halbe": 0.5, "demi": 0.5, "two": 2.0, "zwei": 2.0, "three": 3.0, "drei": 3.0}
 """Rolls in words."""
-MIRED = re.compile(r"(?:mired[a-zżó]{0,3}|mrd|µrd|μrd|m|майред\w{0,2}|миред\w{0,2}|ミレッド|미레드)\.?")
+MIRED = re.compile(r"(?:mired[a-zżó]{0,3}|mrd|µrd|μrd|mk|m|майред\w{0,2}|миред\w{0,2}|ミレッド|미레드)\.?")
 WARMER = re.compile(
     r"(?:mireds?\s)?(?:warm(?:er|s)?|orange|amber|w[aä]rmer|plus chaud|m[aá]s c[aá]lido|pi[uù] calda|"
     r"varmare|varmere)"
