@@ -9,8 +9,11 @@ from ..text.plain import plain
 from ..vocabulary.headings import MEASURED, understand_each
 
 _LONGEST_HEADING = 40
-_DRAWN = re.compile(r"^\s*[>|]|\s[^\w\s]{1,2}\s", re.MULTILINE)
-"""What a table that is drawn with other signs than usual has: one in front, or some between its cells."""
+_DRAWN = re.compile(r"^[^\S\n]*[>|]|\s[^\w\s]{1,2}\s", re.MULTILINE)
+"""What a table that is drawn with other signs than usual has: one in front, or some between its cells.
+
+What stands in front is looked for line by line: else empty lines are gone through again from each of them.
+"""
 
 
 @dataclass(frozen=True)
