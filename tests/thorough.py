@@ -1,4 +1,4 @@
-"""How many random cases a test tries: a quarter of them in every run, all of them where that is asked for.
+"""How many random cases a test tries: a part of them in every run, all of them where that is asked for.
 
 `ADVISOR_THOROUGH=1 python3 tests/run.py` asks for all. A case that once failed is named, and tried always.
 """
@@ -8,6 +8,6 @@ import os
 THOROUGH = os.environ.get("ADVISOR_THOROUGH", "") not in ("", "0")
 
 
-def cases(whole: int) -> int:
-    """Return how many of `whole` cases, from the first on, are tried in this run."""
-    return whole if THOROUGH else -(-whole // 4)
+def cases(whole: int, share: int = 4) -> int:
+    """Return how many of `whole` cases, from the first on, are tried in this run: one of `share`, or all."""
+    return whole if THOROUGH else -(-whole // share)

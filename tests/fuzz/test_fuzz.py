@@ -20,8 +20,8 @@ Lines of numbers alone, read as messages, take some 45 ms each, and the machine 
 """
 ROUNDS = {
     "forms": (form_round, cases(400)),
-    "pastes": (paste_round, cases(500)),
-    "records": (record_round, cases(250)),
+    "pastes": (paste_round, cases(500, 8)),
+    "records": (record_round, cases(250, 6)),
     "heads": (heads_round, 120),
 }
 

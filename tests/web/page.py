@@ -2,6 +2,7 @@
 
 import re
 from html.parser import HTMLParser
+from typing import Any
 
 from werkzeug.test import TestResponse
 
@@ -9,20 +10,37 @@ _VOID = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "me
 
 
 class Page(HTMLParser):
-    """An answer, read as HTML."""
+    """An answer, read as HTML once something that stands on it is asked for."""
+
+    heading: str
+    fields: dict[str, str]
+    ticked: set[tuple[str, str]]
+    choices: dict[str, list[str]]
+    alerts: list[str]
+    tags: list[str]
+    links: list[str]
+    posts: list[str]
 
     def __init__(self, answer: TestResponse) -> None:
         super().__init__()
         self.status = answer.status_code
         self.html = plain(answer.get_data(as_text=True))
+
+    def __getattr__(self, name: str) -> Any:
+        """Read the page, of which until now nothing was asked."""
+        if name not in {*Page.__annotations__, "_text"} or "tags" in self.__dict__:
+            raise AttributeError(name)
+        self._read()
+        return getattr(self, name)
+
+    def updatepos(self, i: int, j: int) -> int:
+        """Count no lines: nobody asks where on a page something stands."""
+        return j
+
+    def _read(self) -> None:
         self.heading = ""
-        self.fields: dict[str, str] = {}
-        self.ticked: set[tuple[str, str]] = set()
-        self.choices: dict[str, list[str]] = {}
-        self.alerts: list[str] = []
-        self.tags: list[str] = []
-        self.links: list[str] = []
-        self.posts: list[str] = []
+        self.fields, self.ticked, self.choices = {}, set(), {}
+        self.alerts, self.tags, self.links, self.posts = [], [], [], []
         self._open: list[tuple[str, dict[str, str]]] = []
         self._text: list[str] = []
         self.feed(self.html)

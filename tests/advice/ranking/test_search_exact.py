@@ -126,15 +126,15 @@ def test_the_shipped_table_gives_the_front_of_all_stacks(part):
         both_front_and_search_give_the_front_of_all(*a_case(seed), case=seed)
 
 
-@pytest.mark.parametrize("block", range(cases(4)))
+@pytest.mark.parametrize("block", range(cases(8, 8)))
 def test_the_shipped_table_gives_the_front_where_light_has_to_be_lost(block):
     """ND takes part; the light that has to be lost costs nothing, a stop too few as much as ten."""
     with_nd = 0
-    for seed in range(1000 + 40 * block, 1000 + 40 * (block + 1)):
+    for seed in range(1000 + 20 * block, 1000 + 20 * (block + 1)):
         least = float(np.random.default_rng([9, seed]).uniform(0.1, 5.0))
         front = both_front_and_search_give_the_front_of_all(*a_case(seed), least, case=seed)
         with_nd += any(name.startswith("ND") for stack in front for name in stack)
-    assert with_nd > 20, "most of these fronts need ND"
+    assert with_nd > 10, "most of these fronts need ND"
 
 
 def a_mixed_case(seed):
@@ -205,7 +205,7 @@ def test_very_many_gels_give_the_front_where_light_has_to_be_lost(seed, count, l
 # The bounds -------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(cases(12)))
 def test_no_stack_of_a_cluster_is_better_than_the_clusters_bound(seed):
     """On every level, for stacks of two and three gels drawn from clusters drawn at random."""
     rng = np.random.default_rng([8, seed])
