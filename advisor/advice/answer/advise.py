@@ -169,7 +169,7 @@ class _Ranking:
     def of(self, bares: Mapping[int, PreparedSource]) -> dict[int, SourceAdvice]:
         """Return the advice on sources, by their indices."""
         indices = list(bares)
-        keys: list[Hashable] = [("ranked", bares[i], self._gel_arrays, self._said) for i in indices]
+        keys: list[Hashable] = [("ranked", bares[i], self._gel_arrays.number, self._said) for i in indices]
         found = self._kept.of_all(keys, partial(self._make, bares, indices), told=True)
         return dict(zip(indices, found, strict=True))
 

@@ -65,7 +65,7 @@ def make_plan(
     wanted = white.cct, white.duv, *white.uv.tolist()
 
     def readied_by(sheets: GelArrays) -> list[ReadySource]:
-        keys: list[Hashable] = [("ready", text, wanted, sheets, said) for text in texts]
+        keys: list[Hashable] = [("ready", text, wanted, sheets.number, said) for text in texts]
         return kept.of_all(keys, lambda lot: ready_each([moved[i] for i in lot], white, sheets, limits))
 
     readied = readied_by(labelled)
@@ -99,7 +99,8 @@ def make_plan(
         return [_head(head, bares[i], tolerance, limits, gel_arrays) for head, i, tolerance in each]
 
     keys = [
-        ("head", readied[i], bares[i], gel_arrays, said, _share_key(answers[i].allocated)) for i in indices
+        ("head", readied[i], bares[i], gel_arrays.number, said, _share_key(answers[i].allocated))
+        for i in indices
     ]
     for i, head in zip(indices, kept.of_all(keys, decide), strict=True):
         heads[i] = head

@@ -50,16 +50,12 @@ class GelArrays:
     series: NDArray[np.intp]
     ladder: Ladder
 
-    def __eq__(self, other: object) -> bool:
-        """Whether all of it is the same: what is kept of one process is found in another."""
-        return self is other or (isinstance(other, GelArrays) and self._number == other._number)
-
-    def __hash__(self) -> int:
-        return hash(self._number)
-
     @cached_property
-    def _number(self) -> bytes:
-        """What tells it from all others: the SHA-256 of its fields."""
+    def number(self) -> bytes:
+        """What tells it from all others: the SHA-256 of its fields.
+
+        What follows from it is kept by this, so that what another process made is found.
+        """
         number = hashlib.sha256()
         for part in fields(self):
             value = getattr(self, part.name)

@@ -218,7 +218,8 @@ def _drawn(asked: PlanInputs, numbers: tuple[int, ...]) -> _Drawn:
     plan, names = planned(asked), [source.name for source in asked.sources]
     # What is drawn of one head stays as long as the head, the white and the gels are the same objects.
     white = (plan.target.cct, plan.target.duv) if plan.target else None
-    keys = [(head, plan.prepared.get(i), white, plan.gel_arrays) for i, head in enumerate(plan.heads)]
+    sheets = plan.gel_arrays.number if plan.gel_arrays else None
+    keys = [(head, plan.prepared.get(i), white, sheets) for i, head in enumerate(plan.heads)]
     paths = _KEPT.of_all([("path", *key) for key in keys], partial(best_light_paths, plan))
     trails = _KEPT.of_all([("trail", *key) for key in keys], partial(trails_of, plan))
     return _Drawn(
