@@ -58,6 +58,13 @@ NOT = words(
 #: What tells what is set, and reads no light: "desk says 5600", "the dial shows 3200".
 PANELS = words("desk console board dial menu display fixture app remote pult konsole mischpult")
 SAYING = words("says said shows showing reads claims thinks is has sagt zeigt")
+#: Words that stand for a light, by which none is called.
+STANDING_FOR = words("one ones other another the first second third last two both it that this")
+#: What begins another sense, or takes one back: no light is called by it.
+SECOND_THOUGHTS = words(
+    "but which because since while though aber mais hang hold scrap wait nope scratch correction added "
+    "adding oops sorry actually"
+)
 #: Words of what was not done: "didn't get to the fill", "the back wasn't on".
 NOT_DONE = words(
     "didn't didnt haven't havent hasn't hasnt couldn't couldnt can't cant won't doesn't doesnt don't dont "

@@ -14,29 +14,24 @@ from ..prose.vocabulary import (
     NOT,
     PLACES,
     POINTING,
+    SECOND_THOUGHTS,
     SPEAKERS,
+    STANDING_FOR,
     WANTED,
     WITHIN,
     is_stop,
 )
 from ..sentences.spoken import Spoken
 from ..vocabulary.spoken import NOT_READ
-from ..vocabulary.words import words
 
 _DENIED = NOT | WANTED | NOT_READ | ALL
 """Words that say more than who is meant."""
-_SENTENCE = (
-    SPEAKERS
-    | COPULAS
-    | POINTING
-    | words("but which because since while though aber mais hang hold scrap wait nope scratch correction")
-    | words("added adding oops sorry actually")
-) - (LIGHTS | PLACES | ARTICLES | WITHIN | {"one", "ones", "a"})
+_SENTENCE = (SPEAKERS | COPULAS | POINTING | SECOND_THOUGHTS) - (
+    LIGHTS | PLACES | ARTICLES | WITHIN | {"one", "ones", "a"}
+)
 _MOST_WORDS = 8
 _ENDED = re.compile(r"\w{3,}[.!?]\s+\w")
 """The end of a sentence within a name."""
-_ONES = words("one ones other another the first second third last two both it that this")
-"""Words that stand for a light, by which none is called."""
 _IN_NAMES = (
     frozenset({"one", "two", "three", "four", "five", "six", "other", "ones"})
     | {"and", "und", "et", "y", "e", "en", "i", "och", "&", "+"}
@@ -62,7 +57,7 @@ def named_better(own: Sequence[Spoken], found: Sequence[Spoken]) -> None:
 def is_talky(spoken: Spoken) -> bool:
     """Whether a name has words of a sentence in it, by which no light is called."""
     words = _words_of(spoken.name)
-    if words and set(words) <= _ONES:
+    if words and set(words) <= STANDING_FOR:
         return True
     return bool(set(words) & _SENTENCE) or len(words) > _MOST_WORDS or bool(_ENDED.search(spoken.name))
 
