@@ -26,7 +26,6 @@ _WHOLE = words(
 _LONGEST_NAME = 7
 _MAY = frozenset({"could", "might", "may"})
 _IF_SO = frozenset({"if", "wenn", "si", "se"})
-_SO = frozenset({"so", "possible", "poss", "needed", "ja", "oui", "así"})
 _NOT_WHERE = frozenset({"with", "w/", "to", "on", "off", "of"})
 _AGAINST = words("up under over below above down hotter brighter darker unter über sous sotto bajo")
 _STOPS_OF_LIGHT = frozenset({"stop", "stops", "third", "thirds", "half", "blende", "blenden", "diaph"})
