@@ -23,6 +23,7 @@ LEADS_ON = {
     "work.use_level": "/sources/2",
     "work.set_kind": "/sources/2",
     "work.set_work": "/sources/2",
+    "work.move_stand": "/sources/2",
     "work.hide_cautions": "/sets/1",
     "compare.set_aim": "/sets/1/compare",
     "light.set_exposure": "/sets/1/light",
