@@ -105,7 +105,7 @@ def test_who_comes_near_only_by_luck_is_told_from_who_is_off_and_who_was_metered
     for plan in ways(sources, Target(source="Window"), ["Window"]).plans:
         there = make_plan(sources, plan.target, Limits(), ROWS)
         for turn in plan.turns:
-            stack = by_hand(there, turn.place, turn.gels, turn.standing)
+            stack = by_hand(there, turn.index, turn.gels, turn.standing)
             told_off = stack.miss.seen not in (Seen.MATCHES, Seen.CLOSE)
             assert turn in plan.off or turn.unsure == told_off, (plan.way, turn.name)
             assert not (turn in plan.off and turn.unsure)
