@@ -6,6 +6,7 @@ from functools import reduce
 from ...advice.after_hanging.check import like_hung
 from ...advice.learned.taken import as_lit_now
 from ...advice.plan.decided import with_work
+from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
 from ...advice.readings.chromaticity import WhitePoint
 from ...model import Reading, Setting, Source, Stage, Work
@@ -34,6 +35,17 @@ def dials_set(source: Source) -> Setting | None:
     work = source.work
     hung = work.dial or (work.read_bare.dial if work.read_bare else None) if work and work.hangs else None
     return hung or source.reading.dial
+
+
+def dials_to_meter(head: PlannedSource, source: Source) -> Setting | None:
+    """Return where the dials of `source` stand at its next reading: as they are told to be, else as set.
+
+    Who is told to turn them and then meters has turned them: how it reads as it was set is known. Where
+    something hangs, they stand as they were set for it, until somebody says that they were turned.
+    """
+    hangs = head.stage in (Stage.HUNG, Stage.CONFIRMED)
+    told = head.best.dial if source.reach and head.best and not hangs else None
+    return told or dials_set(source)
 
 
 def at_dials(reading: Reading, source: Source) -> Reading:

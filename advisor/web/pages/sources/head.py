@@ -20,7 +20,7 @@ from ...live.idempotency import conflict_status, tell_revision
 from ...plans.new_reading import taken_from
 from ...state import gels_in_force, ladder_in_force, state
 from ...views import source_form
-from .head_page import first_form, present, source_page
+from .head_page import present, source_page
 
 blueprint = Blueprint("sources", __name__)
 _FROM_QUICK = ("cct", "duv", "kind", "lux")
@@ -31,7 +31,7 @@ _FROM_QUICK = ("cct", "duv", "kind", "lux")
 def show_source(source_id: int) -> ResponseReturnValue:
     """Show one head. ``?gel=…&gel=…`` predicts a stack built by hand."""
     now = state().sets.get_source(source_id)
-    return _removed(now) if now.deleted else source_page(now, first_form(now.source))
+    return _removed(now) if now.deleted else source_page(now, Form({}))
 
 
 @blueprint.route("/sources/<int:source_id>/reading", methods=["GET", "POST"])

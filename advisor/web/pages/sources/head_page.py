@@ -10,7 +10,7 @@ from ....advice.plan.plan import Plan
 from ....advice.plan.questions import by_hand as predicted_by_hand
 from ....advice.plan.questions import drifted, kind_question, side_effect, why_beyond
 from ....advice.wording.cautions import cautions
-from ....model import Refused, Source, Target
+from ....model import Refused, Setting, Source, Target
 from ....model.sets.behind import stand_in_use
 from ....store import NotFound, StoredSource
 from ....store.sets.record import ChangeLine
@@ -21,7 +21,7 @@ from ...live.conflict import Difference
 from ...pictures.dimming_curve import drift_plot
 from ...pictures.light_path import light_path_of
 from ...pictures.spectrum import spectrum_plot
-from ...plans.behind import dials_set
+from ...plans.behind import dials_set, dials_to_meter
 from ...plans.kept import plan_for
 from ...plans.onward.drifting import drift_of, drift_said
 from ...plans.onward.lamps import lamp_for
@@ -31,7 +31,7 @@ from ...state import gels_in_force, state
 from ...views.head import head_view
 from ...views.known_heads.keep import to_keep
 from ...views.layers import layers_by_hand
-from ...views.pad.entry import pad_view
+from ...views.pad.entry import dials_said, pad_view
 from ...views.pad.teachable import teachable
 from ...views.pulls.stop import mind_there, stop_view
 from ...views.readings import light_changed_said, readings_view
@@ -57,11 +57,12 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
     `conflict` says, where somebody came first, how it is now and how the writer wanted it. Where another form
     of the page was sent, that of a new reading is as it was.
     """
-    if "cct" not in form.values:
-        form = Form({**first_form(now.source).values, **request.form.to_dict()}, form.problems)
     owner = state().sets.get_set(now.set_id)
     plan = plan_for(owner)
     i = owner.index_of(now.id)
+    dial = dials_to_meter(plan.heads[i], now.source)
+    if "cct" not in form.values:
+        form = Form({**_first_fields(now.source, dial), **request.form.to_dict()}, form.problems)
     picked = in_force([name for name in request.args.getlist("gel") if name])
     by_hand, by_hand_wrong = None, []
     if "gel" in request.args:
@@ -101,7 +102,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         lamp=lamp_for(owner, plan, i),
         runners=read_at(runners_up(head, owner.limits), readings),
         form=form,
-        new=pad_view(form, head, now.source.work),
+        new=pad_view(form, head, now.source.work, dials_said(dial, dials_set(now.source))),
         conflict=conflict,
         teaches=teachable(head, now.source, owner.limits.accuracy),
         guess=guess_in(head, gels_in_force()),
@@ -125,18 +126,18 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
     )
 
 
-def first_form(source: Source) -> Form:
-    """Return the form of a new reading: of the source as it is used, unless somebody says otherwise.
+def _first_fields(source: Source, dial: Setting | None) -> dict[str, object]:
+    """Return the fields of a new reading at a `dial`: of the source as it is used, until somebody says more.
 
     Where nobody said at which level, it is used as it was read last: behind what hangs, else bare.
     """
     level, found = stand_in_use(source).level, source.work.read_behind if source.work else None
     if source.level is None and found and found.level is not None:
         level = found.level
-    fields = {"level": plain(level), "modifier": source.modifier_in_use}
-    if dial := dials_set(source):
+    fields: dict[str, object] = {"level": plain(level), "modifier": source.modifier_in_use}
+    if dial:
         fields |= {"dial_cct": plain(dial.cct), "dial_green": plain(dial.green)}
-    return Form(fields)
+    return fields
 
 
 def _last_work(now: StoredSource) -> ChangeLine | None:

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from ....advice.plan.head import PlannedSource
-from ....model import Problem, Stage, Work
-from ....model.sets.phrases import grouped, listed
+from ....model import Problem, Setting, Stage, Work
+from ....model.sets.phrases import dial_said, grouped, listed
 from ...forms.form import Form
 from ...wording.values import gel
 
@@ -23,7 +23,8 @@ class PadView:
 
     `behind` is what it may have been read behind, as values and words: empty where nothing hangs, and then
     it is read bare. `chosen` is one of them. `hung` is what hangs, as the form sends it. `asked` tells that
-    one is to be chosen anew. `more` says how it stands, over what is folded, `unfolded` where that is wrong.
+    one is to be chosen anew. `dials` says that they stand as advised, and how they did. `more` says how it
+    stands, over what is folded, `unfolded` where that is wrong.
     """
 
     open: bool
@@ -33,12 +34,16 @@ class PadView:
     hangs: bool
     hung: str
     asked: bool
+    dials: str
     more: str
     unfolded: bool
 
 
-def pad_view(form: Form, head: PlannedSource, work: Work | None) -> PadView:
-    """Return what the form of a new reading offers, of a head on which `work` was done."""
+def pad_view(form: Form, head: PlannedSource, work: Work | None, dials: str = "") -> PadView:
+    """Return what the form of a new reading offers, of a head on which `work` was done.
+
+    `dials` is said of the dials that it begins with.
+    """
     asked = bool(form.wrong("behind"))
     hangs = head.stage in (Stage.HUNG, Stage.CONFIRMED)
     gels = work.gels if work else []
@@ -56,9 +61,17 @@ def pad_view(form: Form, head: PlannedSource, work: Work | None) -> PadView:
         hangs=hangs,
         hung="; ".join(gels),
         asked=asked,
+        dials=dials,
         more=_more(form),
         unfolded=any(form.wrong(name) for name in _FOLDED),
     )
+
+
+def dials_said(told: Setting | None, before: Setting | None) -> str:
+    """Say that the dials are taken to stand as they are `told` to, where they stood otherwise `before`."""
+    if told is None or told == before:
+        return ""
+    return f"As advised. Were at {dial_said(before)}." if before else "As advised."
 
 
 def _refused(form: Form) -> bool:

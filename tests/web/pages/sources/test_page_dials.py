@@ -59,9 +59,9 @@ def meter(get, post):
     return send
 
 
-def test_the_form_shows_how_the_dials_are_set_as_read_or_as_hung(panel, get, hang):
+def test_the_form_shows_how_the_dials_are_set_as_told_or_as_hung(panel, get, hang):
     page = get(f"/sources/{PANEL}")
-    assert (page.fields["dial_cct"], page.fields["dial_green"]) == ("5600", "0")
+    assert (page.fields["dial_cct"], page.fields["dial_green"]) == ("5650", "1")  # as it is told to be set
     form = page.html.split('id="new-reading"')[1]
     assert form.index("CCT on its dial") < form.index("Lux, level, modifier")
     hang(4300)

@@ -87,6 +87,15 @@ def test_it_answers_at_the_dials_that_are_set(answer, change, stores):
 
 
 class TestForm:
+    def test_the_dials_begin_as_they_are_told_to_be_turned(self, sample, get, change):
+        """Who sets them as advised and meters then says no more. At the old setting it taught nonsense."""
+        read = Reading(cct=5600, duv=0.001, dial=Setting(cct=5600))
+        change(3, reach=Reach(cct_from=2700, cct_to=6500), reading=read)
+        page = get("/sources/3")
+        told = re.search(r"Set ([\d\s]+)\sK", page.text)
+        assert told and page.fields["dial_cct"] == re.sub(r"\D", "", told[1]) != "5600"
+        assert "As advised. Were at 5 600 K." in plain(page.text)
+
     def test_bare_or_behind_is_plain(self, sample, get, act):
         form = get("/sources/1").html.split('id="new-reading"')[1]
         assert '<p class="quiet">bare</p>' in form
