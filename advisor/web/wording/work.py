@@ -1,5 +1,6 @@
 """What to do about a head, and how far the work on it has come, in a sentence."""
 
+from collections import Counter
 from collections.abc import Sequence
 
 from ...advice.after_hanging.check import Check
@@ -23,6 +24,13 @@ def swap(change: Swap) -> str:
     hung = listed(grouped([gel(name) for name in change.adds_to]))
     parts += [f"add {on} to {hung}" if hung else f"hang {on}"] if on else []
     return capitalize_first(", ".join(parts)) or "Closest there is"
+
+
+def left_up(change: Swap) -> str:
+    """Say what stays up where some comes off: “, leave ⅛ minus green up”; empty where nothing does."""
+    stays = Counter(change.result.gels) - Counter(change.on)
+    names = [gel(name) for name in stays.elements()]
+    return f", leave {listed(grouped(names))} up" if change.off and names else ""
 
 
 def changed_done(change: Swap) -> str:

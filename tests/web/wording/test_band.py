@@ -22,7 +22,9 @@ from advisor.model import (
 )
 from advisor.web.views.sets.head_groups import band_of
 from advisor.web.wording.board import band_said, brief, changed
+from advisor.web.wording.work import left_up
 from tests.advice.lamps import hung, lamp, plan, planckian, read
+from tests.web.page import plain
 
 WINDOW = lamp(planckian(7000), "daylight")
 STACK = ["CTO 1/4", "Plus green 1/8"]
@@ -61,6 +63,14 @@ def test_what_leads_away_is_to_be_swapped():
 def test_a_change_is_one_word(off, on, words):
     result = plan(WINDOW).alone.best
     assert changed(Swap(tuple(off), tuple(on), result)) == words
+
+
+def test_a_sheet_that_stays_while_others_come_off_is_named():
+    """Read as the whole stack, “hang ½ CTO and ⅛ minus green” took down, or doubled, what was to stay."""
+    two = plan(WINDOW).alone.best.model_copy(update={"gels": ["CTO 1/2", "Minus green 1/8"]})
+    assert plain(left_up(Swap(("CTO 1/4",), ("CTO 1/2",), two))) == ", leave ⅛ minus green up"
+    assert left_up(Swap(("CTB 1/2",), tuple(two.gels), two)) == ""
+    assert left_up(Swap((), ("CTO 1/2",), two)) == ""  # “add ½ CTO to ⅛ minus green”
 
 
 def test_what_is_left_alone_is_no_success():
