@@ -1,4 +1,4 @@
-"""The application: what is where, and what every answer carries."""
+"""Put the application together: its stores, pages and API, and what is done to each request and answer."""
 
 from pathlib import Path
 
@@ -27,15 +27,16 @@ from .request_counts import keep_tally
 from .state import State
 
 MOST_BODY = 32_000_000
-"""The largest request that the server reads: a browser is only shown a refusal once it was read. [byte]"""
+"""The largest request that the server reads to its end: before that, a browser shows no refusal. [byte]"""
 _MOST_USED = 2_000_000
-"""The largest request that is more than read: it holds the largest text, coded for a form. [byte]"""
+"""The largest request that most views accept: the largest text, as a form encodes it. [byte]"""
 
 
 def create_app(data: Path, *, hosts: frozenset[str] = LOOPBACK, lan: Lan | None = None) -> Flask:
     """Make the application over the data folder `data`; it answers to the host names in `hosts` only.
 
-    With `lan` it is open to the local network: it answers to that one's names, and phones have to join.
+    With `lan` it is open to the local network: it answers to the names in `lan` instead, and phones have to
+    join.
     """
     static = folder("static")
     app = Flask(

@@ -1,8 +1,8 @@
-"""What was read behind a sheet: alone, or with another gel that hung with it and is known by its row.
+"""A lamp read bare and behind one sheet of the gel that is taught: alone, or with a second gel beside it.
 
-Of a stack of two gels the other one's light is taken as its row says, and its doubts count: how strong its
-sheet is, its hue, and other dyes under its label. That sheet is the same in all readings behind it, so its
-error is one error, however many lamps were read.
+The row of the second gel says what that one does. What the row leaves in doubt counts too: how strong its
+sheet is, its hue, and which dyes give the shift of its label. All readings are taken to be behind the same
+sheet of it, so its error is the same in all of them, and does not average out.
 """
 
 from dataclasses import dataclass
@@ -20,17 +20,18 @@ from ..stacks.uncertainty import ALONG_LINE
 from .possible_rows import reference_of
 
 UNSAID = 25.0
-"""How far off a row is taken to be if it does not say, or is fitted afresh: as for a generic CTO. [%]"""
+"""How far off a row may be if it does not say, or if it is fitted afresh: as far as a generic CTO. [%]"""
 ACROSS = 0.5
-"""Sheets of one label differ in hue half as much as in strength (our own judgement, no source)."""
+"""How much sheets of one label differ in hue, as a share of how much in strength (our judgement)."""
 
 
 @dataclass(frozen=True, eq=False)
 class SheetObservation:
     """A pair of readings: a lamp `bare`, and the white `behind` one sheet, by a meter of `accuracy`.
 
-    `beside` names another gel that hung with it, empty where none did. `passed` (81,) is the transmittance of
-    that, and `unsure` (2, 2) [step] the moves that its doubts make of the light behind both, one a row.
+    `beside` names the second gel that hung with the sheet; it is empty if none did. `passed` (81,) is the
+    transmittance of the second gel. `unsure` (2, 2) [step] is the root of the covariance, along u′ and v′, of
+    the light behind it, from the doubt about that gel.
     """
 
     bare: PreparedSource
@@ -42,19 +43,19 @@ class SheetObservation:
 
     @property
     def mean(self) -> Array:
-        """The mean spectrum of the lamp behind what hung with the sheet, (1, 81)."""
+        """The mean spectrum of the lamp, (1, 81): without the sheet, behind the second gel if one hung."""
         return np.asarray(self.bare.mean * self.passed)
 
     @property
     def spectra(self) -> Array:
-        """The spectra that the lamp may have, behind what hung with the sheet, (k, 81)."""
+        """The spectra that it may have, (k, 81): without the sheet, behind the second gel if one hung."""
         return np.asarray(self.bare.ensemble.spectra * self.passed)
 
 
 def observed(
     bare: PreparedSource, behind: WhitePoint, accuracy: Accuracy, other: Gel | None = None
 ) -> SheetObservation:
-    """Return a pair as the fit needs it, where the gel `other` may have hung with the sheet."""
+    """Return a pair as `fit_gel` needs it; `other` is the second gel, if one hung with the sheet."""
     if other is None:
         return SheetObservation(bare, behind, accuracy)
     passed = gel_arrays_of((other,)).transmittances[0]
@@ -62,7 +63,7 @@ def observed(
 
 
 def _unsure(other: Gel, bare: PreparedSource) -> Array:
-    """Return the root (2, 2) of the covariance [step²] of a light, by the doubts of a gel."""
+    """Return the root (2, 2) [step] of the covariance of a lamp's light behind a gel that is in doubt."""
     percent = UNSAID if other.off_percent is None else other.off_percent
     more = 1.0 + percent / 100.0 / ALONG_LINE
     row = other.model_copy(update={"transmittance": None, "stops": None})

@@ -1,4 +1,4 @@
-"""A gel table as it was understood, before anything is taken: columns, rows, and what has to be asked."""
+"""A gel table as it was understood, before any of it is saved: columns, rows, and what has to be asked."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -36,9 +36,10 @@ _NO_WAYS: Mapping[str, CurveAs] = {}
 
 @dataclass(frozen=True)
 class GelDraft:
-    """What was read of a table, of which `layout` says where it stands and what was left out.
+    """What was understood of a gel table.
 
-    `questions` are those about the whole table; `curves` those about single curves.
+    `layout` says on which lines the table is and which rows were left out. `questions` are about the whole
+    table, `curves` about single curves.
     """
 
     layout: GelLayout
@@ -50,7 +51,7 @@ class GelDraft:
 
     @property
     def gels(self) -> list[Gel]:
-        """The rows with which nothing is wrong."""
+        """The gels of the rows that have no fault."""
         return [row.gel for row in self.rows if row.gel is not None and not row.wrong]
 
     @property
@@ -60,7 +61,7 @@ class GelDraft:
 
     @property
     def to_mend(self) -> list[DraftRow]:
-        """The rows with something wrong."""
+        """The rows that have a fault."""
         return [row for row in self.rows if row.wrong]
 
 
@@ -74,17 +75,19 @@ def draft_gels(
     mended: Mapping[tuple[int, int], str] | None = None,
     base: GelTable | None = None,
 ) -> GelDraft:
-    """Read a gel table of any layout: whatever parts its cells, whatever heads its columns, in any order.
+    """Read a gel table of any layout: with any separator, any headings, and columns in any order.
 
-    `beside` holds the files that a column of curves may name: transmittances as `read_curve` takes them.
-    `check`
-    is asked for every row what to take for it; `ask` says which curves must not be taken before somebody says
-    how, `take` how, by the gels' names. `said` answers questions by their keys; without an answer the
-    likeliest is
-    tried. `mended` are cells that somebody typed anew, by row (from 1) and column (from 0); one typed as
-    it was
-    is taken as it is. `base` is a table whose figures a row of the same name has that brings none. Raises
-    Refused where there is no table in the text, or more of it than is allowed.
+    - `beside` holds the files of transmittances that cells may name, as `read_curve` reads them.
+    - `check` returns for each gel what to take, or why to refuse it.
+    - `ask` returns the question about a curve that cannot be taken as it is; `take` holds the answers, by the
+      gels' names.
+    - `said` holds the answers to questions about the table, by their keys. Without an answer, the likeliest
+      is tried.
+    - `mended` holds cells that somebody typed anew, by row (from 1) and column (from 0). A cell that was
+      typed as it already was is no longer doubted.
+    - `base` is a table in which a row without figures finds those of the gel of its name.
+
+    Raises Refused if the text holds no table, or a larger one than is allowed.
     """
     text, numbers = lines_of_gels(data, WHERE)
     refuse_long(text)
@@ -118,7 +121,7 @@ def draft_gels(
 
 
 def _with_curves(layout: GelLayout | None, curves: Sequence[CurveBeside]) -> GelLayout | None:
-    """Add a row for each curve whose gel has none of its own."""
+    """Add a row for each curve whose gel the table does not list."""
     if not curves:
         return layout
     if layout is None:
@@ -161,15 +164,15 @@ def refuse_long(text: str) -> None:
 
 def _refuse_large(layout: GelLayout) -> None:
     width = len(layout.head.cells)
-    if width > MOST_COLUMNS and not any(understood_wave(h) for h in layout.head.cells):
+    if width > MOST_COLUMNS and not any(is_wavelength(h) for h in layout.head.cells):
         says = f"the header on line {layout.head.line} has {width} columns"
         raise Refused.one(WHERE, says, f"at most {MOST_COLUMNS}, such as {HEADER}")
     if len(layout.rows) > MOST_ROWS:
         raise Refused.one(WHERE, f"the table has more than {MOST_ROWS} rows", f"at most {MOST_ROWS}")
 
 
-def understood_wave(heading: str) -> bool:
-    """Whether a heading says that it is a wavelength."""
+def is_wavelength(heading: str) -> bool:
+    """Whether a heading is a wavelength, such as “380 nm”."""
     return heading.strip().casefold().endswith("nm")
 
 
@@ -203,7 +206,7 @@ def _mended(number: int, row: Record, mended: Mapping[tuple[int, int], str]) -> 
 
 
 def missing_in(columns: list[TakenColumn]) -> list[str]:
-    """Return what a table lacks before it says anything of a gel: its name, and what the gel does."""
+    """Return which columns a table lacks to describe a gel: its name, and what it does."""
     held = {c.column for c in columns}
     lacks = []
     if GelColumn.NAME not in held:

@@ -1,4 +1,4 @@
-"""A row of a gel table on its way to a gel: what was read, what is wrong, and where each field stood."""
+"""A row of a gel table, from its cells to its gel: what was read, what is wrong, and in which column."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -9,11 +9,11 @@ from ..gel_layouts.columns import TakenColumn
 
 @dataclass
 class DraftRow:
-    """A row as it was read: `gel` is None where something is `wrong` with it.
+    """A row as it was read, with its faults (`wrong`); `gel` is None if its cells make no gel.
 
-    `number` is its place among the rows, from 1. `likely` are the likeliest meanings of a wrong cell, by its
-    column; `notes` say how cells were read where that is not plain; `said` are the fields that the row gives.
-    `doubted` tells that the row could be taken as it is.
+    `number` is its place among the rows, from 1. `likely` holds the likeliest meanings of a wrong cell, by
+    its column. `notes` say how a cell was read if that is not obvious. `said` are the fields that the row
+    gives. `doubted` is true if the row is valid but looks wrong: a person may keep it as it is.
     """
 
     number: int
@@ -29,7 +29,11 @@ class DraftRow:
 
 @dataclass
 class RowMaking:
-    """A row on its way to a gel; `aside` is what is remarked in a cell that says something else."""
+    """A row while its cells are read.
+
+    `values` are the fields found so far, and `at` the columns they came from. `aside` is a remark found in a
+    cell beside its value, as in “1/2 CTO (creased)”.
+    """
 
     row: DraftRow
     values: dict[str, object] = field(default_factory=dict)
@@ -39,7 +43,7 @@ class RowMaking:
     def refuse(
         self, column: str, says: str, allowed: str, at: int | None = None, likely: Sequence[str] = ()
     ) -> None:
-        """Add what is wrong, at a column."""
+        """Add a fault; `likely` are the likeliest meanings of the cell in column `at` (from 0)."""
         self.row.wrong.append(placed(self.row.line, column, says, allowed))
         if at is not None and likely:
             self.row.likely[at] = tuple(likely)

@@ -1,4 +1,4 @@
-"""Decimal commas in tables whose cells are parted by commas: found by the count of cells."""
+"""Decimal commas in tables whose separator is a comma too: a row then has more cells than the headings."""
 
 import re
 from collections.abc import Sequence
@@ -16,10 +16,10 @@ _LEADING_ZERO = re.compile(r"[-+−–]?0\d+")
 
 
 def regrouped(rows: Sequence[Record], fields: Sequence[Heading | None]) -> list[Record]:
-    """Return rows with the cells joined that a decimal comma parted, in each row where one way alone fits.
+    """Return the rows; cells that a decimal comma split are joined if only one way of joining fits the row.
 
-    `fields` are the headings as understood, None where one is not known. A row that fits as it is stays so,
-    unless it holds a number such as 0042, which can be nothing but what stands behind a comma.
+    `fields` are the headings as understood, None for one that is not known. A row with as many cells as
+    columns is left as it is, unless a cell such as 0042 can only be the decimals of a number.
     """
     return [_row(row, fields) for row in rows]
 
@@ -47,7 +47,7 @@ def _ways(cells: Sequence[str], fields: Sequence[Heading | None]) -> list[list[s
 
     Takes time in proportion to cells × columns.
     """
-    # ways[j] holds up to two ways to fill the columns up to now with the first j cells.
+    # ways[j] holds up to two ways to fill the columns so far with the first j cells.
     ways: dict[int, list[list[str]]] = {0: [[]]}
     whole: list[list[str]] = []
     for heading in fields:
@@ -62,7 +62,7 @@ def _ways(cells: Sequence[str], fields: Sequence[Heading | None]) -> list[list[s
 
 
 def _next(cells: Sequence[str], at: int, heading: Heading | None) -> list[tuple[str, int]]:
-    """Return what may stand in the next column: one cell, or two that a comma parted."""
+    """Return what the next column may hold, and how many cells that takes: one, or two that a comma split."""
     out = []
     if at < len(cells):
         cell = cells[at]

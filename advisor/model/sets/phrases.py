@@ -13,7 +13,7 @@ _NBSP = "\N{NO-BREAK SPACE}"
 
 
 def signed(value: float, decimals: int | None = None) -> str:
-    """Write a number with its sign, to so many decimals; what rounds to 0 has none."""
+    """Write a number with its sign, to so many decimals; a number that rounds to 0 has no sign."""
     return signed_each([value], decimals)[0]
 
 
@@ -44,9 +44,9 @@ _NUMBERS = ("no", "one", "two", "three", "four")
 
 
 def grouped(names: Sequence[str]) -> list[str]:
-    """Say what stands there several times once, with its number: “two ¼ CTB”, “8 × ½ CTB”.
+    """Write each name once, with how often it occurs: “two ¼ CTB”, “8 × ½ CTB”.
 
-    A figure alone would run into the fraction behind it.
+    A bare figure would run into the fraction that follows it: hence a word, or a figure with ×.
     """
     return [
         name if n == 1 else f"{_NUMBERS[n] if n < len(_NUMBERS) else f'{n}{_NBSP}×'}{_NBSP}{name}"
@@ -55,7 +55,7 @@ def grouped(names: Sequence[str]) -> list[str]:
 
 
 def dial_said(setting: Setting) -> str:
-    """Say how a head's dials stand, in its own numbers: “5 600 K, green +5”; “5 600 K” where that is 0."""
+    """Say how a head's dials stand, in its own numbers: “5 600 K, green +5”, or “5 600 K” if green is 0."""
     green = f", green {signed(setting.green)}" if setting.green else ""
     return f"{tidy(setting.cct)}{_NBSP}K{green}"
 
@@ -66,9 +66,9 @@ def percent(value: float) -> str:
 
 
 def stood(reading: Reading, gel: Callable[[str], str] = str) -> str:
-    """Say how a source stood when it was read: “at 80 %, with softbox, dials at 5 600 K, behind CTO 1/4”.
+    """Say how a source was set when it was read: “at 80 %, with softbox, dials at 5 600 K, behind CTO 1/4”.
 
-    `gel` writes a gel's name. Empty where nothing was noted.
+    `gel` writes a gel's name. The text is empty if the reading notes none of this.
     """
     said = [f"at {percent(reading.level)}"] if reading.level is not None else []
     said += [f"with {reading.modifier}"] if reading.modifier else []
@@ -78,7 +78,7 @@ def stood(reading: Reading, gel: Callable[[str], str] = str) -> str:
 
 
 def stood_each(readings: Iterable[Reading], gel: Callable[[str], str] = str) -> list[str]:
-    """Say of each reading how its source stood, as `stood` does."""
+    """Say of each reading how its source was set, as `stood` does."""
     return [stood(reading, gel) for reading in readings]
 
 
@@ -101,5 +101,5 @@ def taken_out(tint: float) -> str:
 
 
 def times_as_far(stand: StandMove) -> str:
-    """Say how far a stand goes against where it was: “1.4 × as far”."""
+    """Say how far away a head is to be moved, as a multiple of its distance before: “1.4 × as far”."""
     return f"{tidy(round(stand.times, 1), 1)}{_NBSP}×{_NBSP}as far"

@@ -1,4 +1,4 @@
-"""The crew's gel table, kept as whole versions: going back is one more version, and loses none."""
+"""The crew's gel table, kept as whole versions: going back to one adds a version, and none is lost."""
 
 import sqlite3
 from collections.abc import Callable
@@ -16,15 +16,15 @@ from ..tables.rows import one_row
 
 _WHAT = "version of the gel table"
 _ROWS = TypeAdapter(list[Gel])
-_ONE_BY_ONE = 5
-"""Where a version left out more rows than this, the whole table is what is put back."""
+_MOST_ONE_BY_ONE = 5
+"""A version that left out more rows than this offers none of them singly: the whole table is put back."""
 _BACK, _SHIPPED_BACK = "put back: ", "shipped table put back"
 
 
 class GelStore:
     """The versions of the gel table in `db`; `shipped` is version 0, in force until one is saved.
 
-    `who` writes: the name that a person gave, which each version keeps.
+    `who` is the name of the person who writes; each version keeps it.
     """
 
     def __init__(self, db: Database, shipped: GelTable, who: str = "") -> None:
@@ -33,7 +33,7 @@ class GelStore:
         self._shipped = StoredTable(version=0, table=shipped, made_at=None, why="as shipped")
 
     def by(self, who: str) -> "GelStore":
-        """Return the same versions as somebody writes to them."""
+        """Return a store of the same versions that writes in the name of `who`."""
         return GelStore(self._db, self._shipped.table, who)
 
     def in_force(self) -> StoredTable:
@@ -65,7 +65,7 @@ class GelStore:
     def add_shipped(self, wanted: Callable[[Gel], bool], why: str) -> StoredTable:
         """Put the shipped rows that are `wanted` in use, as a new version; return the table in force.
 
-        A row that is there already is only switched on; where all are in use, nothing is written.
+        A row that the table already has is only switched on. If all are in use, nothing is written.
         """
         with self._db.write() as conn:
             now = self._newest(conn)
@@ -79,7 +79,8 @@ class GelStore:
     def back_to(self, version: int, seen: int | None = None) -> StoredTable:
         """Put an earlier version in force again, as a new version; raises NotFound.
 
-        `seen` is the one that the writer saw in force; Conflict and None as in `replace`.
+        `seen` is the version that the writer saw in force: raises Conflict if another one is, as `replace`
+        does. None skips that check.
         """
         with self._db.write() as conn:
             earlier = self._get(conn, version)
@@ -87,10 +88,10 @@ class GelStore:
             return _add(conn, earlier.table, _put_back(earlier), self._who)
 
     def bring_back(self, version: int, name: str, why: str) -> StoredTable:
-        """Put a row in again that a version left out, beside all that was changed since; return the table.
+        """Bring back a row that a version left out, and keep all later changes; return the table in force.
 
-        It stands where it stood. Raises NotFound where that version left out no such row, and Conflict with
-        the version that has such a row again, where that is another one than it was.
+        The row goes back to its old place. Raises NotFound if that version left out no row of this name. If
+        the table has a different row of this name by now, raises Conflict with the version that put it in.
         """
         with self._db.write() as conn:
             left, before = self._get(conn, version), self._get(conn, self._before(conn, version))
@@ -110,8 +111,8 @@ class GelStore:
     def removed(self, most: int) -> list[RemovedGel]:
         """Return the gels that were left out of the table and are not in it now, the last one first.
 
-        Looked at are the newest versions, `most` of them; of those that left out many, such as an import,
-        nothing is told one by one.
+        Only the newest `most` versions are searched. A version that left out many gels, such as an import,
+        is passed over.
         """
         with self._db.read() as conn:
             found = conn.execute(
@@ -124,9 +125,9 @@ class GelStore:
         for before, left in pairwise(versions):
             kept = {name_key(g.name) for g in left.table.rows}
             out = [g.name for g in before.table.rows if name_key(g.name) not in kept]
-            if len(out) <= _ONE_BY_ONE:
+            if len(out) <= _MOST_ONE_BY_ONE:
                 gone += [RemovedGel(left.version, n, left.made_at or "", left.who) for n in reversed(out)]
-        # One that went twice is told of once, as it went last.
+        # A gel that was left out twice is listed once, for the last time.
         last = {name_key(g.name): g for g in gone if name_key(g.name) not in present}
         return [g for g in reversed(gone) if last.get(name_key(g.name)) is g]
 
@@ -137,7 +138,7 @@ class GelStore:
         return int(row["id"])
 
     def _since(self, conn: sqlite3.Connection, version: int, name: str) -> StoredTable:
-        """Return the version that put in the row of a name that the table has now."""
+        """Return the version after `version` since which the table has always had a row of this name."""
         found = conn.execute("SELECT * FROM gel_tables WHERE id > ? ORDER BY id DESC", (version,))
         newest = None
         for table in map(_read, found):
@@ -173,12 +174,12 @@ class GelStore:
 
 
 def _find(table: GelTable, name: str) -> Gel | None:
-    """Return the row of a name, without regard to case; None where there is none."""
+    """Return the row of this name, in any letter case; None if there is none."""
     return next((gel for gel in table.rows if name_key(gel.name) == name_key(name)), None)
 
 
 def _put_back(earlier: StoredTable) -> str:
-    """Say which table it is that was put back, by what made it; put back twice, it says so once."""
+    """Say which version was put back, by the reason it was made for. “Put back” is not said twice."""
     if earlier.version == 0:
         return _SHIPPED_BACK
     return earlier.why if earlier.why.startswith((_BACK, _SHIPPED_BACK)) else _BACK + earlier.why

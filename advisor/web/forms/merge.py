@@ -1,8 +1,8 @@
 """Two people at one form: what either changed is kept, and only what both changed is asked about.
 
-A form brings along what its fields showed when it was opened (`SHOWED`). So three things can be compared:
-what the person saw, what they typed, and what stands now. Values are compared as they are shown, so a number
-that comes back as the field had it is no change, whatever digits stand behind it.
+A form carries what its fields showed when it was opened (`SHOWED`). So three values of a field can be
+compared: what the person saw, what they typed, and what is stored now. All three are compared as a form shows
+them: a number that comes back as the field showed it is unchanged, even where more digits are stored.
 """
 
 import json
@@ -18,20 +18,26 @@ from ...model.basis.fields import field_label
 from .form import Form
 
 SHOWED, ASKED, PICK = "showed", "asked", "pick_"
-"""Fields of a form: what it showed, what it asked about, and before a unit's name, what was chosen there."""
+"""Names of fields: what the form showed, which units it asked about, and, before a unit's name, whose value
+was picked there: “mine” or “theirs”."""
 _TEXTS = {"name", "note", "modifier", "ssi_reference", "family", "fraction", "kind", "form", "row"}
-"""Fields in which a number is a piece of text, so that 07 is not 7."""
+"""Fields that are compared as text even where they hold a number, so that 07 is not 7."""
 _LONGEST = 200_000
+"""The most that `SHOWED` may hold. [character]"""
 
 Fields = Mapping[str, Any]
-"""What stands in fields by their names: a text, or a list of those that are ticked."""
+"""The values of a form by the names of its fields: a text each, or the list of the ticked values."""
 Units = Mapping[str, tuple[str, ...]]
-"""Fields that say one thing together, such as a reading, by a name; any other field is a unit of its own."""
+"""Fields that say one thing together, such as a reading, by its name. Any other field is its own unit."""
 
 
 @dataclass(frozen=True)
 class Contest:
-    """What two people changed: its name in the form, what it is, both values in words, whose theirs is."""
+    """A unit that two people changed.
+
+    `unit` is its name in the form, `what` its label. `theirs` and `mine` are the two values in words; `who`
+    typed theirs, and when (`at`).
+    """
 
     unit: str
     what: str
@@ -43,14 +49,17 @@ class Contest:
 
 @dataclass(frozen=True)
 class Merged:
-    """A form with what others changed put into it, and what both changed, where it stands as typed."""
+    """A form into which the changes of others were put.
+
+    The units of `contests` were changed by both: in `form` they are as they were typed.
+    """
 
     form: Form
     contests: tuple[Contest, ...] = ()
 
-    def by(self, name: Callable[[str], tuple[str, str]]) -> "Merged":
-        """Return the same with who changed each contested unit, and when, as `name` says of it."""
-        found = [replace(c, who=who, at=at) for c in self.contests for who, at in [name(c.unit)]]
+    def by(self, changed_by: Callable[[str], tuple[str, str]]) -> "Merged":
+        """Return a copy whose contests say who changed the unit, and when: `changed_by` returns both."""
+        found = [replace(c, who=who, at=at) for c in self.contests for who, at in [changed_by(c.unit)]]
         return replace(self, contests=tuple(found))
 
 
@@ -60,7 +69,7 @@ def as_showed(fields: Fields) -> str:
 
 
 def showed_in(form: Form) -> Fields | None:
-    """Return what a form showed when it was opened; None where it does not say. Raises Refused."""
+    """Return what a form showed when it was opened; None if it does not carry that. Raises Refused."""
     if not (text := form.value(SHOWED)):
         return None
     try:
@@ -106,11 +115,12 @@ def merge(
     *,
     moved: bool = True,
 ) -> Merged:
-    """Lay what was typed in `form`, over what it `showed`, on the fields as they stand `now`.
+    """Merge what was typed in `form` with what is stored `now`; `showed` is what the form showed at first.
 
-    `say` puts a field's value into words. A list of ticks is merged tick by tick. What both changed stands in
-    the form as typed until the writer picks one; what they were asked about and did not pick is asked again.
-    Where nothing `moved` since the form was opened, nobody else changed anything.
+    `say` puts a field's value into words. A list of ticks is merged tick by tick. A unit that both people
+    changed keeps what was typed until the writer picks a value; a unit that the form asked about, and for
+    which they picked none, is asked about again. `moved` is False if nothing was stored since the form was
+    opened: then nobody else changed anything.
     """
     now = {**{name: _empty(own) for name, own in showed.items()}, **now}
     before = {name: showed.get(name, _empty(own)) for name, own in now.items()}
@@ -138,7 +148,7 @@ def _empty(value: object) -> Any:
 
 
 def _units(now: Fields, units: Units) -> dict[str, tuple[str, ...]]:
-    """Return the units in the order of the fields."""
+    """Return the fields of each unit, in the order of `now`."""
     of = {field: unit for unit, fields in units.items() for field in fields}
     found: dict[str, tuple[str, ...]] = {}
     for name in now:
@@ -148,7 +158,7 @@ def _units(now: Fields, units: Units) -> dict[str, tuple[str, ...]]:
 
 
 def _ticks(before: Iterable[str], mine: Iterable[str], now: Iterable[str]) -> list[str]:
-    """Return the ticks that stand now, with those that the person set and without those they took out."""
+    """Return the ticks of `now`, with those that the person set and without those that they took out."""
     mine, before = list(mine), list(before)
     kept = [tick for tick in now if tick in mine or tick not in before]
     return kept + [tick for tick in mine if tick not in before and tick not in kept]

@@ -1,4 +1,4 @@
-"""Tested heads as a table for a spreadsheet: a row for each reading, and one for a head without."""
+"""Tested heads as a table for a spreadsheet: a row for each reading, and one for a head that has none."""
 
 import csv
 import io
@@ -20,7 +20,7 @@ _COLUMNS = (
 
 
 def heads_csv(heads: Iterable[FiledHead]) -> str:
-    """Write heads with their tests, without readings that were struck out, and without spectra."""
+    """Return heads with their tests as CSV. It has no readings that were struck out, and no spectra."""
     text = io.StringIO()
     writer = csv.DictWriter(text, _COLUMNS, restval="")
     writer.writeheader()
@@ -57,11 +57,15 @@ def _row(test: FiledTest, filed: FiledReading) -> dict[str, object]:
 
 
 def _white(reading: HeadReading) -> dict[str, object]:
-    """Return CCT and Duv as read, else as worked out from x and y or from the spectrum; x and y as read."""
+    """Return the cells of a reading's white: CCT [K], Duv, x and y.
+
+    CCT and Duv are as the meter gave them, or else worked out from x and y or from the spectrum. x and y are
+    only as the meter gave them.
+    """
     x, y = reading.xy or (None, None)
     try:
         white = measure(reading)
-    except Refused:  # a colour too far from white has neither
+    except Refused:  # a colour too far from white has no CCT and no Duv
         return {"x": x, "y": y}
     cct, duv = (reading.cct, reading.duv) if reading.spectrum is None and reading.cct else (None, None)
     duv = round(white.duv, 4) if duv is None else duv
@@ -74,5 +78,5 @@ def _seconds(at: str) -> str:
 
 
 def _cell(value: object) -> str:
-    """Keep a spreadsheet from taking text for a formula; numbers stay numbers."""
+    """Return the text of a cell, so that no spreadsheet takes it for a formula; numbers stay numbers."""
     return written(value) if value is None or isinstance(value, float | int) else escape(str(value))

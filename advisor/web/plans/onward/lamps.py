@@ -1,4 +1,4 @@
-"""The lamps to ask for on a set, in sentences: for each source that had better be another lamp."""
+"""The lamps to ask for on a set, in sentences: one for each source that gel serves poorly."""
 
 from dataclasses import dataclass
 
@@ -18,15 +18,16 @@ from ..kept import asked_of
 from . import lamps_said
 
 FEW_WHITES = 3
-"""For so many whites that are wanted lamps are found within a page's time."""
+"""If the sources want at most so many different whites, the lamps are found while the page waits."""
 
 
 @dataclass(frozen=True)
 class LampToAsk:
     """What to ask for in the place of a source's lamp.
 
-    `why` says what gel does instead, `ask` which lamp needs none, or needs one sheet where none does without,
-    and `behind` what else may be behind one sheet.
+    `why` says what gel does for the present lamp. `ask` says which lamp needs no gel or, if no such lamp is
+    sold, which one needs a single sheet. `colour` says what else to ask for, and `behind` which other lamps
+    do behind a single sheet.
     """
 
     source_id: int
@@ -67,9 +68,9 @@ def lamps_page(now: StoredSet, plan: Plan) -> LampsPage:
 
 
 def _asked_for(now: StoredSet, plan: Plan) -> list[OtherLamp]:
-    """Return the lamps to ask for; raises Working where that takes longer than a page waits.
+    """Return the lamps to ask for; raises Working if that takes longer than a page waits.
 
-    The windows behind a sheet are worked out once for each white that is wanted.
+    What takes long is to find the CCT and Duv of lamps behind a sheet, once for each white that is wanted.
     """
     poor = poorly_gelled(plan)
     whites = {(plan.prepared[i].wanted.cct, plan.limits.tolerance_of(plan.heads[i].source)) for i in poor}
@@ -81,14 +82,14 @@ def _asked_for(now: StoredSet, plan: Plan) -> list[OtherLamp]:
 def lamp_for(now: StoredSet, plan: Plan, i: int) -> LampToAsk | None:
     """Return what to ask for in the place of the `i`-th source's lamp; None where gel is a fair answer.
 
-    What may be behind a sheet is left to the page of all lamps.
+    Lamps that need a sheet are not looked for here: the page of all lamps lists them.
     """
     found = other_lamp(plan, i, behind=False)
     return _lamp(found, now) if found else None
 
 
 def lamps_line(plan: Plan) -> str:
-    """Say on a board for which sources to ask for another lamp; empty where for none."""
+    """Return the board's line about the sources to ask another lamp for; empty if there are none."""
     names = [plan.heads[i].source.name for i in poorly_gelled(plan)]
     if len(names) > 2:
         return f"{counted(len(names), 'other lamp')} to ask for"
@@ -97,7 +98,8 @@ def lamps_line(plan: Plan) -> str:
 
 def _lamp(found: OtherLamp, now: StoredSet) -> LampToAsk:
     stored = now.sources[found.index]
-    # Without gel first, where a lamp is sold that needs none; none where those behind a sheet were left out.
+    # The first needs no gel, if such a lamp is sold. `lamp_for` asks for no lamps behind a sheet, and so may
+    # get none at all.
     first, rest = found.windows[:1], found.windows[1:]
     return LampToAsk(
         source_id=stored.id,
