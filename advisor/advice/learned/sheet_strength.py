@@ -1,16 +1,16 @@
 """Sheets that are far off their labels, learned from readings behind them on all sources.
 
-Where a reading looks like another gel, the page asks which gel hung. If somebody looked and it is the one of
-the plan, then that sheet is weaker or stronger than its label, by more than sheets of one label differ. Other
-heads get sheets of the same roll. So the gel counts as that strong on all of them, at once: a sheet of
+Where a reading looks as if another gel hung, the page asks which gel hangs. If somebody looks, and it is the
+gel of the plan, then the sheet is weaker or stronger than its label, by more than sheets of one label differ.
+Other heads get sheets of the same roll, so the gel counts as that strong on all heads at once. A sheet of
 strength s has the transmittance T to the power s (Bouguer–Lambert–Beer).
 
-Which sheet of a stack it is, the reading says itself. Each gel in turn is made as strong as explains it best,
-the others stay at their labels, with their own doubt. The gel that is likeliest by what its row allows, and
-by what is left over, is the one. A gel that is so far off tells nothing of the others of its series: they
-were not off together.
+The reading itself shows which sheet of a stack is off. Each gel in turn is given the strength that explains
+the reading best, while the others stay at their labels, with their own doubt. The gel with the likeliest
+strength, by what its row allows and by what stays unexplained, is the one that is off. That says nothing of
+the other gels of its series: they are not taken to be off with it.
 
-Within what the rows allow nothing changes here: that is for the fit of each source (`posterior`).
+A strength that the gel's row allows changes nothing here. The fit of each source (`posterior`) learns it.
 """
 
 from collections.abc import Iterator, Sequence
@@ -32,20 +32,21 @@ from .taken import Taken, taken_behind
 _TRIED = np.arange(0.4, 1.605, 0.01)
 """The strengths that a sheet may have, as a share of its label."""
 _CLEARLY = 1 / 3
-"""A strength explains a reading if no more than this is left of its distance from the label. Our judgement,
-as for another gel hung by mistake."""
+"""A strength explains a reading if at most this share stays of its distance from what the label predicts. Our
+judgement, as for another gel hung by mistake."""
 _LEAST = 0.1
-"""A sheet that is nearer to its label than this is not far off, however sure the label is. Our judgement."""
+"""A strength that differs from 1 by less is not far off, however sure the label is. Our judgement."""
 _AGREE = 2.5
-"""Readings agree on a strength within so many standard deviations. Our judgement."""
+"""A reading agrees with a strength at most this many of its standard deviations away. Our judgement."""
 _OWN = 0.03
 """How far two sheets of one roll differ, as a standard deviation. [share of the shift] From memory."""
 
 
 class StrengthRead(NamedTuple):
-    """What one reading tells of one gel of its stack: how strong it is, and the standard deviation of that.
+    """How strong one reading says that one gel of its stack is; both are given by index.
 
-    Both are shares of its label. `unlikely` is how ill that explains the reading, infinite where it does not.
+    `strength` and its standard deviation `doubt` are shares of the label. `unlikely` [1], a sum of two
+    squares, grows the worse that strength explains the reading; it is infinite where it does not explain it.
     `checked` is true if somebody looked at what hung, and the reading is off by more than is allowed.
     """
 
@@ -58,9 +59,9 @@ class StrengthRead(NamedTuple):
 
 
 class FarFromLabel(NamedTuple):
-    """A gel that is as strong as `strength`, a share of its label, by readings on so many `sources`.
+    """A gel, by index, whose sheets are far off their label, and on how many `sources` that was read.
 
-    `doubt` is the standard deviation of the next sheet of it.
+    `strength` is a share of the label, and `doubt` the standard deviation of the next sheet's strength.
     """
 
     gel: int
@@ -84,7 +85,7 @@ def strengths_read(
 def _day_before(source: Source, gel_arrays: GelArrays) -> list[Taken]:
     """Return what was read the day before behind the planned stack, where the lamp reads bare as it did then.
 
-    It is not among the readings of today, but the sheets are the same.
+    That reading is not among those of today, but it was taken behind the same sheets.
     """
     work = source.work
     if work is None or work.read_day_before is None or work.read_bare != source.reading:
@@ -127,7 +128,7 @@ def _told_by(
 
 
 def _away(bare: PreparedSource, filters: Array, uv: Array) -> Array:
-    """Return how far a source lands behind filters (m, 81) from a reading at `uv` (2,), (m,) [step]."""
+    """Return how far from a reading at `uv` (2,) a source lands behind each filter (m, 81): (m,) [step]."""
     return np.asarray(steps_apart(through(bare.mean, filters).uv[:, 0], uv))
 
 
@@ -157,10 +158,11 @@ def _agreed(
     gel_arrays: GelArrays,
     accuracy: Accuracy,
 ) -> FarFromLabel:
-    """Return what all readings behind a gel agree on.
+    """Return the strength on which all readings behind a gel agree.
 
-    Readings that nobody checked count if they agree with those, or with the label: others may be of another
-    gel that hung by mistake. What another gel that is far off explains counts for that one alone.
+    `proofs` are the readings that somebody checked. A reading that nobody checked counts if it agrees with
+    them, or with the label; if it does not, another gel may have hung there by mistake. A reading whose stack
+    holds another gel that is far off does not count for this one.
     """
     first, _ = _mean(proofs)
     votes, sources = [], 0
@@ -185,9 +187,9 @@ def _agreed(
 
 
 def _mean(votes: Sequence[StrengthRead]) -> tuple[float, float]:
-    """Return the mean of strengths, each weighing as its doubt, and its standard deviation.
+    """Return the mean of strengths, each weighted by 1/doubt², and the standard deviation of that mean.
 
-    Where they differ by more than their doubts, they say how far it may be off.
+    Where the strengths scatter more than their doubts explain, the scatter gives the standard deviation.
     """
     strengths = np.array([one.strength for one in votes])
     precision = np.array([one.doubt**-2 for one in votes])
@@ -197,7 +199,7 @@ def _mean(votes: Sequence[StrengthRead]) -> tuple[float, float]:
 
 
 def as_strong_as_read(gel_arrays: GelArrays, off: tuple[FarFromLabel, ...], accuracy: Accuracy) -> GelArrays:
-    """Return the gels, those that are far `off` their labels as strong as they read, each in doubt alone."""
+    """Return the gels; those far `off` their labels get the strength read, each as a series of its own."""
     return _strong(gel_arrays, off, accuracy) if off else gel_arrays
 
 

@@ -1,6 +1,7 @@
 """The tables and lines of a web page, as lines of text with tabs between the cells.
 
-Tags are found by one expression that no text can slow down, which html.parser of older Pythons is not.
+One regular expression finds the tags, and no text can slow it down. Some texts do slow down the html.parser
+of older Pythons.
 """
 
 import html
@@ -34,7 +35,7 @@ def is_web_page(text: str) -> bool:
 
 
 def page_lines(text: str) -> SourceLines:
-    """Return what a web page shows, a row of a table being a line with tabs."""
+    """Return the lines that a web page shows; a row of a table is one line, with tabs between its cells."""
     reader = _Reader()
     breaks = [found.start() for found in re.finditer("\n", text)]
     at = 0
@@ -60,7 +61,13 @@ def page_lines(text: str) -> SourceLines:
 
 
 class _Reader:
-    """What was read of a page: its lines so far, and the cells and pieces of text of the present one."""
+    """What was read of a page: the lines so far, and the cells and pieces of text of the present line.
+
+    `line` is the number of the line of the text that is being read, `started` the number of the one where the
+    present line began, 0 while that is empty. `span` and `down` count the columns and the rows that the
+    present cell covers. `reaching` has, by column, the text of a cell that reaches down from a row above,
+    and how many rows are left to it, the row read last among them.
+    """
 
     def __init__(self) -> None:
         self.lines: list[str] = []
@@ -68,7 +75,7 @@ class _Reader:
         self.pieces: list[str] = []
         self.cells: list[str] | None = None
         self.line, self.started, self.span, self.down = 1, 0, 1, 1
-        self.hanging: dict[int, tuple[str, int]] = {}
+        self.reaching: dict[int, tuple[str, int]] = {}
 
     def open(self, tag: str, attributes: str) -> None:
         """Take an opening tag."""
@@ -87,7 +94,7 @@ class _Reader:
             self.pieces.append(": ")
         elif tag in _LINES and not self._within_cell(tag):
             self.end_line()
-            self.hanging = {} if tag == "table" else self.hanging
+            self.reaching = {} if tag == "table" else self.reaching
 
     def close(self, tag: str) -> None:
         """Take a closing tag."""
@@ -107,20 +114,20 @@ class _Reader:
 
     def _end_cell(self) -> None:
         if self.cells is not None and self.pieces:
-            self._hang(self.cells)
+            self._add_reaching(self.cells)
             text = " ".join("".join(self.pieces).split())
             if self.down > 1:
-                self.hanging |= {
+                self.reaching |= {
                     len(self.cells) + i: (text if i == 0 else "", self.down) for i in range(self.span)
                 }
             self.cells += [text] + [""] * (self.span - 1)
         self.pieces, self.span, self.down = [], 1, 1
 
-    def _hang(self, cells: list[str]) -> None:
-        """Add the cells that reach down from rows above to where the next cell of a row stands."""
-        while (at := len(cells)) in self.hanging and self.hanging[at][1] > 1:
-            text, left = self.hanging[at]
-            self.hanging[at] = (text, left - 1)
+    def _add_reaching(self, cells: list[str]) -> None:
+        """Add the cells that reach down from rows above, as far as the column of the row's own next cell."""
+        while (at := len(cells)) in self.reaching and self.reaching[at][1] > 1:
+            text, left = self.reaching[at]
+            self.reaching[at] = (text, left - 1)
             cells.append(text)
 
     def end_line(self) -> None:
@@ -128,7 +135,7 @@ class _Reader:
         if self.cells is not None:
             self.pieces = self.pieces if "".join(self.pieces).strip() else []
             self._end_cell()
-            self._hang(self.cells)
+            self._add_reaching(self.cells)
             line = "\t".join(self.cells)
         else:
             line = " ".join("".join(self.pieces).split())

@@ -23,7 +23,7 @@ from .series import names_of, with_series_held
 from .was_read import read_of
 
 _SAME_CCT = 0.01
-"""By how much a CCT in kelvin may differ from the same one in whole mired. [1]"""
+"""A CCT in kelvin and one in whole mired are the same if they differ by less than this share. [1]"""
 _MOST_WAYS = 8
 _MOST_PLAIN = 12
 _OF_WHOM = frozenset({"you", "he", "she", "they", "thats", "moment"})
@@ -32,7 +32,7 @@ _TELLING = (
     | w.FORMERLY
     | _OF_WHOM
 )
-# "5 480" is a CCT, unless the 5 counts heads.
+# "5 480" is one CCT, unless the 5 is the number of a head.
 _APART = re.compile(
     r"(?P<word>[^\W\d_]+)?(?P<between>[^\w.,]*)(?<![\w.,'-])(?P<first>[2-9]|1\d) (?P<rest>\d{3})"
     r"(?![\w.,]*\d|\s?(?:lx|lux|fc))"
@@ -40,13 +40,13 @@ _APART = re.compile(
 
 
 _THOUSANDS = re.compile(r"(?<![\w.,])[2-9]['’ ]\d{3}\s?K\b")
-# Two sources' CCTs, where a range has "between" before it.
+# "5600 and 5400" are the CCTs of two sources; "between 5600 and 5400" is a range.
 _TWO = re.compile(r"\d{4}\s?k?\sand\s\d{4}", re.IGNORECASE)
 
 
 @dataclass
 class Talk:
-    """What was told in the lines before: a name, what is counted in a series, the last reading.
+    """What the lines before told: the last name, the noun of the last series of heads, the last reading.
 
     `plain` is whether the last line left no doubt.
     """
@@ -64,7 +64,7 @@ def is_prose(text: str) -> bool:
 
 
 def gist_of(text: str, talk: Talk) -> list[Spoken]:
-    """Return what a line is likely to tell; `talk` is carried from line to line."""
+    """Return the readings that a line most likely tells, and bring `talk` up to date for the next line."""
     held, talk.noun = with_series_held(_APART.sub(_joined, text), talk.noun)
     two = JOINT in held or (_TWO.search(held) and "between" not in held)
     plain = without_ranges(held, ccts=not two)[0]
@@ -92,7 +92,7 @@ def gist_of(text: str, talk: Talk) -> list[Spoken]:
 def _joined(found: re.Match[str]) -> str:
     word = (found["word"] or "").casefold()
     if _THOUSANDS.search(found.string):
-        word = ""  # who writes "5 530 K" parts all thousands so
+        word = ""  # with one "5 530 K" in it, the text has a space in all its thousands
     counts = (not found["between"].strip() and word in w.LIGHTS) or sign_said(word) != 0
     return found[0] if counts else f"{found['word'] or ''}{found['between']}{found['first']}'{found['rest']}"
 
@@ -103,15 +103,15 @@ def _sense(items: Sequence[Item]) -> int:
 
 
 def _again(first: Told, second: Told) -> bool:
-    """Whether a CCT says in mired, or in kelvin, what stands before it."""
+    """Whether the second CCT repeats the first in the other unit, kelvin or mired."""
     one, other = value_of(next(iter(first.cells.values()))), value_of(next(iter(second.cells.values())))
     return set(first.cells) != set(second.cells) and abs(one * other / 1e6 - 1) < _SAME_CCT
 
 
 def _dittoed(items: Sequence[Item], found: list[tuple[int, Spoken]], talk: Talk) -> list[Spoken]:
-    """Add what is told of another in the words "the same", and a Duv that is "ditto".
+    """Return all readings of a line, with those added that it tells by "the same", or a Duv by "ditto".
 
-    Each of the readings `found` stands at its place; "the same" is as the one before it.
+    `found` holds each reading with the index of its item. "The same" copies the reading before it.
     """
     out = list(found)
     for i, item in enumerate(items):
@@ -142,7 +142,7 @@ def _dittoed(items: Sequence[Item], found: list[tuple[int, Spoken]], talk: Talk)
 
 
 def _but_for(cells: Mapping[Field, str], behind: Sequence[Item]) -> dict[Field, str]:
-    """Return the cells of a reading that another is as, but for the figures `behind` those words."""
+    """Return a copy of the cells of a reading, changed by the figures that stand `behind` "the same"."""
     ends = (Is.END, Is.NAME, Is.DITTO)
     own = list(itertools.takewhile(lambda item: item.kind not in ends and not is_cct(item), behind))
     said = {item.field: item.text for item in own if item.kind is Is.FIGURE and item.field is not None}
@@ -151,7 +151,7 @@ def _but_for(cells: Mapping[Field, str], behind: Sequence[Item]) -> dict[Field, 
 
 
 def _who_is_same(items: Sequence[Item], at: int, bounds: tuple[int, int], model: str) -> list[str]:
-    """Return the names of those that are said to be as the `model`; none where it is talk."""
+    """Return the names of the heads that are said to read like `model`; none where it is mere talk."""
     start, end = bounds
     here = [each for each in items[start:end] if each.kind is Is.NAME]
     first = next((each for each in items[start:end] if each.text not in w.ARTICLES), None)
@@ -167,10 +167,10 @@ def _who_is_same(items: Sequence[Item], at: int, bounds: tuple[int, int], model:
         before = [each for each in ahead if each.kind is Is.NAME and each.lit]
         names = before if len(before) == 1 else []
     if names and not idle:
-        return [_one(name, model) for name in names_of(with_stem(names[0], model))]
+        return [_with_noun_for_one(name, model) for name in names_of(with_stem(names[0], model))]
     other = any(each.text == "other" for each in items[at:end])
     return [f"{model}, the other one"] if other and model and not names else []
 
 
-def _one(name: str, before: str) -> str:
+def _with_noun_for_one(name: str, before: str) -> str:
     return re.sub(r"\bones?\b", before.split()[-1], name) if before else name

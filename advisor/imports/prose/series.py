@@ -1,4 +1,4 @@
-"""Heads that are counted: "heads 1, 3 and 5: 5600", "2 and 4: 5450", "strips 1-8"."""
+"""Heads that are called by number: "heads 1, 3 and 5: 5600", "2 and 4: 5450", "strips 1-8"."""
 
 import re
 
@@ -68,9 +68,9 @@ _MOST = 24
 
 
 def with_series_held(text: str, noun: str) -> tuple[str, str]:
-    """Return a line in which each series of heads is one word, and the noun of the last one.
+    """Return the line with each series of heads joined into one word, and the noun of the last series.
 
-    `noun` is that of a series before, for numbers that stand alone: "2 and 4: 5450".
+    `noun` is the noun of an earlier series. Numbers without a noun get it: "2 and 4: 5450".
     """
 
     def named(found: re.Match[str]) -> str:
@@ -93,13 +93,16 @@ def with_series_held(text: str, noun: str) -> tuple[str, str]:
 
 
 def is_series(text: str) -> bool:
-    """Whether a line counts heads: "heads 1, 3 and 5: 5600"."""
+    """Whether a line calls heads by number: "heads 1, 3 and 5: 5600"."""
     found = _NAMED.search(text)
     return found is not None and not _is_no_noun(found["noun"]) and bool(numbers_of(found["list"]))
 
 
 def numbers_of(said: str) -> list[int]:
-    """Return the numbers of a list such as "1, 3 and 5" or "1 to 4"; none where they do not rise."""
+    """Return the numbers of a list such as "1, 3 and 5" or "1 to 4".
+
+    None where "4 to 1" falls, where a number comes twice, or where there are more than `_MOST`.
+    """
     out: list[int] = []
     ranged = _RANGE.fullmatch(said.strip())
     if ranged:
@@ -111,7 +114,7 @@ def numbers_of(said: str) -> list[int]:
 
 
 def names_of(name: str) -> list[str]:
-    """Return the names that a held series stands for; the name itself where it is none."""
+    """Return the name of each head of a series that was joined; a name that is no series comes back alone."""
     found = re.search(rf"(\S+?)((?:{JOINT}\d{{1,2}})+)", name)
     if not found:
         return [name]
@@ -122,7 +125,7 @@ def names_of(name: str) -> list[str]:
 
 
 def _is_no_noun(word: str) -> bool:
-    """Whether a word before numbers is none for heads: "check 1 and 8", "Duv 0"."""
+    """Whether a word before numbers does not mean heads: "check 1 and 8", "Duv 0"."""
     folded = word.casefold()
     return folded in _NO_NOUNS or (is_stop(folded) and folded not in LIGHTS)
 

@@ -1,6 +1,7 @@
-"""What the fields of sets, sources and readings are called where a person reads of them: one table.
+"""The words by which people read of the fields of sets, sources and readings, in one table.
 
-By their names in a form or in the model; where the two use one name for different things, by the form's.
+A field is looked up by its name in a form or in the model. Where both use one name for different things, the
+words are those of the form's field.
 """
 
 import re
@@ -63,7 +64,7 @@ _WORDS = {
     "constant": "C",
     "spectrum_text": "spectrum",
 }
-"""Fields whose name does not say it; the others are called by their names."""
+"""Only the fields that are not called by their names; the others are, with spaces for underscores."""
 
 
 def field_words(name: str) -> str:
@@ -72,7 +73,10 @@ def field_words(name: str) -> str:
 
 
 def field_label(name: str) -> str:
-    """Return what a field is called where it stands alone: “Level in use”; of a row, with its number."""
+    """Return what a field is called where it stands alone: “Level in use”.
+
+    The field of a numbered row gets its number, counted from 1: ``mired_0`` is “Mired shift 1”.
+    """
     row = re.fullmatch(r"(.+)_(\d{1,3})", name)
     words = field_words(row[1] if row else name)
     label = words if len(words) == 1 else words[:1].upper() + words[1:]

@@ -1,6 +1,7 @@
-"""What was done, taken back: field by field, and only where nobody changed the same since.
+"""Undo: the fields that a change altered get their old values back, unless one of them was altered since.
 
-An undo is a change like any other, which says what it undoes (`Change.undoes`), so that it can be undone too.
+An undo is recorded as a change, which names the change that it undoes (`Change.undoes`). So an undo can be
+undone too.
 """
 
 import sqlite3
@@ -18,15 +19,15 @@ from ..tables.writes import Stamp
 
 _DELETIONS, _CHANGES = {"source.deleted", "set.deleted"}, {"source.changed", "set.changed"}
 _MENDED = "reading.mended"
-_COUNTED = {"details", "revision", "reading_id", "mended", "sample", "limits"}
-"""What stands in an image and is no field that a person changes, or is looked at part by part."""
+_NO_FIELDS = {"details", "revision", "reading_id", "mended", "sample", "limits"}
+"""Keys of an image that no person changes, or that `flat` splits into their parts."""
 _TARGET = ("target", "target_source_id")
 
 
 class Touched(Exception):
-    """The same was changed later, so that nothing was undone.
+    """A field of the change was altered again later, so nothing was undone.
 
-    `change` was to be undone, `by` is the newest that was done to the same since; None where nobody can tell.
+    `change` is the one to undo. `by` is the newest later change of the same field, None where none is known.
     """
 
     def __init__(self, change: Change, by: Change | None) -> None:
@@ -36,19 +37,19 @@ class Touched(Exception):
 
 
 def changed_fields(change: Change) -> list[str]:
-    """Return the fields of a set or a source that a change gave other values; a limit's as ``limits.x``."""
+    """Return the names of the fields of a set or a source that a change altered; a limit is ``limits.x``."""
     if change.before is None or change.after is None:
         return []
     return _differing(flat(change.before), flat(change.after))
 
 
 def can_be_undone(change: Change) -> bool:
-    """Whether a change is one that can be undone, as long as it was not."""
+    """Whether a change is of a kind that can be undone; it may have been undone already."""
     return change.what in (*_DELETIONS, _MENDED) or (change.what in _CHANGES and bool(changed_fields(change)))
 
 
 def undone_by(changes: Sequence[Change]) -> dict[int, Change]:
-    """Return, of changes oldest first, those that were undone: by its id the change that undid each."""
+    """Return which changes (oldest first) were undone: the id of each, with the change that undid it."""
     found: dict[int, Change] = {}
     for change in reversed(changes):
         # An undo that was itself undone leaves done what it undid.
@@ -63,10 +64,10 @@ def load_change(conn: sqlite3.Connection, number: int) -> Change:
 
 
 def undo_fields(conn: sqlite3.Connection, stamp: Stamp, change: Change) -> None:
-    """Give the fields that a change changed the values from before it.
+    """Give the fields that a change altered the values that they had before it.
 
-    One that is undone already stays so. Raises NotFound where the set or the source was removed, Refused
-    where it is no change that can be undone or a name is another source's now, and Touched.
+    A change that was undone already is left alone. Raises NotFound where the set or the source was removed;
+    Refused where the change cannot be undone, or where another source bears the old name now; and Touched.
     """
     if not can_be_undone(change):
         raise Refused.one("change", "this line has nothing to undo", "a line with Undo beside it")
@@ -127,13 +128,13 @@ def _undo_set(conn: sqlite3.Connection, stamp: Stamp, change: Change, later: Seq
 def _taken_back(
     conn: sqlite3.Connection, change: Change, present: Mapping[str, Any], later: Sequence[Change]
 ) -> dict[str, Any]:
-    """Return all fields as they are to be: those that a change changed as before it. Raises Touched."""
+    """Return all fields with the values to store: old ones for those that it altered. Raises Touched."""
     was, made = flat(change.before or {}), flat(change.after or {})
     back = dict(present)
     for field in _differing(was, made):
         if not _same(conn, change, field, present.get(field), made.get(field)):
             if change.mended and field == "work" and _hangs_as(was.get(field), made.get(field)):
-                continue  # it was read again since: what was found then stays, what was mended goes
+                continue  # the head was read again since: what was found stays, the mended reading goes back
             raise Touched(change, _by(field, later))
         back.pop(field, None)
         if field in was:
@@ -142,7 +143,7 @@ def _taken_back(
 
 
 def _same(conn: sqlite3.Connection, change: Change, field: str, now: object, made: object) -> bool:
-    """Whether a field is as a change left it; what rests on readings struck out since is none of it."""
+    """Whether a field is as a change left it; what rests on readings struck out since is not compared."""
     if now == made or field != "work" or None in (now, made) or change.source_id is None:
         return now == made
     works = [as_it_counts(conn, change.source_id, Work.model_validate(work)) for work in (now, made)]
@@ -150,13 +151,13 @@ def _same(conn: sqlite3.Connection, change: Change, field: str, now: object, mad
 
 
 def _hangs_as(was: Any, made: Any) -> bool:
-    """Whether the same hangs by two images of the work on a source."""
+    """Whether two images of the work on a source have the same gels and the same dial setting."""
     here, there = ((work or {}) for work in (was, made))
     return all(here.get(name) == there.get(name) for name in ("gels", "dial"))
 
 
 def _by_reading(change: Change, later: Sequence[Change]) -> Change | None:
-    """Return the newest of later changes that struck out, brought back or mended what a change mended."""
+    """Return the newest later change that struck out, brought back or mended a reading that it mended."""
     own = {number for pair in change.mended for number in pair}
     for one in reversed(later):
         if own & {one.reading_id, *(number for pair in one.mended for number in pair)}:
@@ -165,7 +166,7 @@ def _by_reading(change: Change, later: Sequence[Change]) -> Change | None:
 
 
 def _by(field: str, later: Sequence[Change]) -> Change | None:
-    """Return the newest of later changes that gave a field another value, and stands."""
+    """Return the newest later change that altered a field and still stands, else the newest of all."""
     undone = undone_by(later)
     for change in reversed(later):
         if change.id not in undone and change.undoes is None and field in changed_fields(change):
@@ -174,8 +175,8 @@ def _by(field: str, later: Sequence[Change]) -> Change | None:
 
 
 def flat(image: Mapping[str, Any]) -> dict[str, Any]:
-    """Return what a person changes of an image, each limit by itself, without what the store counts."""
-    kept = {k: v for k, v in image.items() if k not in _COUNTED}
+    """Return the fields of an image that a person can change; each limit is a field, ``limits.x``."""
+    kept = {k: v for k, v in image.items() if k not in _NO_FIELDS}
     limits = {f"limits.{k}": v for k, v in image.get("limits", {}).items()}
     return {**kept, **limits, **image.get("details", {})}
 

@@ -1,7 +1,7 @@
 """The form that asks once which gels are on the truck, and the gel table that comes of it.
 
-Its fields bear numbers, and beside each number stands the gel's name: the table may have changed since the
-form was shown, and what was typed belongs to the gel, not to the place where it stood.
+Each field bears the number of a row, and the form also sends the name of that row's gel. The table may have
+changed since the form was shown: what was typed belongs to the gel, wherever its row is now.
 """
 
 import re
@@ -17,23 +17,23 @@ from .form import Form, in_row, make
 from .merge import ASKED, PICK, Contest, Merged, merge, same
 
 SERIES = {Series.LIGHTER.value: "About 80", Series.STRONGER.value: "About 110", "": "Don’t know"}
-"""What half CTO may be, by what the form sends."""
+"""The mired shifts that a half CTO may have, in words, by the value that the form sends."""
 _TYPED = ("stock", "mired", "cc")
 _NUMBERED = re.compile(r"(?:stock|mired|cc|row|figures)_(\d+)")
 _LEAST = {"mired": 5.0, "cc": 1.0}
-"""A shift from which on the gel's name says its sign. [MK⁻¹, CC] (our own judgement)"""
+"""The least shift whose sign the gel's name tells. [MK⁻¹, CC] (our own judgement)"""
 
 
 @dataclass(frozen=True)
 class AskedRow:
-    """A row as the form asks for it: its number in the table, and which figures a swatch book has of it."""
+    """A row as the form asks about it: a gel, and the number of its row in the table, from 0."""
 
     number: int
     gel: Gel
 
     @property
     def said(self) -> str:
-        """Its fraction, which stands below its family's name."""
+        """The gel's fraction in words; the page prints it below the family's name."""
         return fraction_said(self.gel.fraction)
 
     @property
@@ -45,7 +45,7 @@ class AskedRow:
 
     @property
     def better(self) -> bool:
-        """Whether it is known better than a swatch book knows it."""
+        """Whether the gel was taught or measured, which is surer than a swatch book."""
         return self.gel.knowledge in (Known.TAUGHT, Known.MEASURED)
 
     def signed(self, figure: str) -> bool:
@@ -62,7 +62,7 @@ def families_of(table: GelTable) -> dict[str, list[AskedRow]]:
 
 
 def fields_of(table: GelTable) -> Form:
-    """Return the form of a table as it is."""
+    """Return the form filled in with what a table holds."""
     values: dict[str, object] = {
         "families": [name for name, rows in families_of(table).items() if any(row.gel.on for row in rows)],
         "on": [gel.name for gel in table.rows if gel.on],
@@ -74,7 +74,7 @@ def fields_of(table: GelTable) -> Form:
 
 
 def typed_over(form: Form, table: GelTable) -> Form:
-    """Return what was typed, laid over the form of a table that may have changed since, gel by gel."""
+    """Return the form of `table`, which may have changed since, with what was typed in `form`, gel by gel."""
     own = fields_of(table)
     asked = {
         str(name): key.removeprefix("gel_") for key, name in form.values.items() if key.startswith("gel_")
@@ -96,7 +96,7 @@ def typed_over(form: Form, table: GelTable) -> Form:
 
 
 def merged_over(form: Form, seen: GelTable, now: GelTable) -> Merged:
-    """Lay what was typed over the table that the form `seen` on the table as it is `now`, gel by gel."""
+    """Merge what was typed into the table as it is `now`, gel by gel; `seen` is what the form showed."""
     mine, present = typed_over(form, now), dict(fields_of(now).values)
     was = {gel.name: gel for gel in seen.rows}
     values: dict[str, object] = dict(mine.values)
@@ -107,7 +107,7 @@ def merged_over(form: Form, seen: GelTable, now: GelTable) -> Merged:
     for n, gel in enumerate(now.rows):
         old, fields = was.get(gel.name, gel), (f"mired_{n}", f"cc_{n}")
         showed |= {f"{name}_{n}": text for name, text in _shown(old).items()}
-        # Figures are shown where they are a swatch book's; a row may have changed without that.
+        # The form shows a swatch book's figures alone; by `row` a change of other figures is seen too.
         showed[f"row_{n}"], present[f"row_{n}"] = _figures_said(old), _figures_said(gel)
         alike = all(same(f, values[f], present[f]) for f in fields)
         values[f"row_{n}"] = present[f"row_{n}"] if alike else showed[f"row_{n}"]
@@ -122,7 +122,7 @@ def merged_over(form: Form, seen: GelTable, now: GelTable) -> Merged:
 
 
 def said_of(unit: str, gel: str, table: GelTable) -> object:
-    """Return what a table says of a contested unit, which is about a gel, or about the series of CTO."""
+    """Return what a table holds for a contested unit: the series of CTO, or the stock or figures of a gel."""
     if unit == "series":
         return series_of(table.rows)
     row = table.find(gel)
@@ -161,8 +161,8 @@ def _figures_said(gel: Gel) -> str:
 def table_from(form: Form, before: GelTable) -> GelTable:
     """Return the table that a form over `before` asks for. Raises Refused with every problem in it.
 
-    What is typed counts as the swatch book's. What is not typed stays as it was, to the last digit; only
-    rows that are generic take the figures of the series that is said.
+    Figures that were typed count as the swatch book's. All others stay as they were, to the last digit,
+    except in generic rows of CTO, which take the figures of the series that was chosen.
     """
     wanted = _series(form)
     turned = wanted != series_of(before.rows)
@@ -188,7 +188,7 @@ def table_from(form: Form, before: GelTable) -> GelTable:
 
 
 def said(before: GelTable, after: GelTable) -> str:
-    """Say for the table's history what the form made of it."""
+    """Return the line of the table's history: what the form changed, in words."""
     parts = [f"gels on the truck: {sum(gel.on for gel in after.rows)} of {len(after.rows)}"]
     if (series := series_of(after.rows)) != series_of(before.rows):
         parts.append(f"half CTO {SERIES[series or ''].lower()}" if series else "series of CTO not known")
@@ -203,7 +203,7 @@ def _figures(gel: Gel) -> tuple[object, ...]:
 
 
 def _shown(gel: Gel) -> dict[str, str]:
-    """Return the fields of a row; figures only of one that the swatch book gave, which stay as they are."""
+    """Return what the fields of a row show; figures are shown only if they are the swatch book's."""
     book = gel.known is Known.SWATCH
     figures = {name: plain(getattr(gel, name)) if book else "" for name in ("mired", "cc")}
     return {"stock": plain(gel.stock), **figures}
@@ -223,7 +223,7 @@ def _row(form: Form, number: int, gel: Gel) -> Gel:
     shown = _shown(gel)
     figures = {k: _with_sign(typed[k], getattr(gel, k)) for k in ("mired", "cc") if typed[k]}
     booked = any(typed[k] != shown[k] for k in figures)
-    if gel.knowledge in (Known.TAUGHT, Known.MEASURED):  # what is known better stays so until it is changed
+    if gel.knowledge in (Known.TAUGHT, Known.MEASURED):  # stays so unless other figures are typed
         booked = not all(same_as_written(figures[k], getattr(gel, k)) for k in figures)
     if booked:
         if gel.cc and "cc" not in figures and gel.known is not Known.SWATCH:
@@ -240,12 +240,12 @@ def _row(form: Form, number: int, gel: Gel) -> Gel:
 
 
 def _with_sign(typed: str, own: float) -> str:
-    """Return a figure with its gel's sign where it was typed without one: keypads may have no minus."""
+    """Return a figure as typed, with its gel's sign if none was typed: keypads may have no minus."""
     return typed if own >= 0 or re.match(r"[-+−–]", typed) else f"-{typed}"
 
 
 def _refuse_turned(name: str, before: Gel, after: Gel) -> None:
-    """Raise Refused where a figure says the contrary of what the gel's name says."""
+    """Raise Refused where a figure has the opposite sign to the gel's own, which its name tells."""
     old, new = getattr(before, name), getattr(after, name)
     if abs(old) < _LEAST[name] or old * new > 0:
         return
@@ -256,6 +256,6 @@ def _refuse_turned(name: str, before: Gel, after: Gel) -> None:
 
 
 def _beside(no: Refused) -> Refused:
-    """Point at a field that the form has: light lost is not asked for, so the shift is to be looked at."""
+    """Point each problem at a field of the form; it has none for light lost, so that points at the shift."""
     known = {"stock", "mired", "cc"}
     return Refused([p if p.where in known else p.model_copy(update={"where": "mired"}) for p in no.problems])

@@ -13,10 +13,11 @@ from .entries import Entry
 
 @dataclass(frozen=True)
 class BehindQuestion:
-    """What to ask where gel hangs on heads of the set that get readings: behind it, or bare.
+    """The question for heads that get readings while gel hangs on them: read behind it, or bare?
 
-    `heads` are those; `key` says what hangs, so that a choice holds for that alone. `answer` is what was
-    chosen, or `likely` where nothing was; `answered` is whether somebody was asked about what hangs now.
+    `heads` are these heads. `key` says what hangs on them, as an answer counts only while the same hangs.
+    The answers are ``hung`` and ``bare``: `likely` is the one nearer to what was read, `answer` what was
+    chosen, or `likely` where nothing was. `answered` tells whether somebody chose, for what hangs now.
     """
 
     heads: Sequence[StoredSource]
@@ -26,7 +27,7 @@ class BehindQuestion:
     answered: bool
 
     def refused(self, says: str = "") -> Refused:
-        """Refuse to save before it is answered."""
+        """Return the refusal to save before the question is answered."""
         names = listed([stored.source.name for stored in self.heads])
         return Refused([say_behind(says or f"Gel hangs on {names}, so nothing is saved yet")])
 
@@ -57,9 +58,10 @@ def behind_question(
 def read_behind(
     asked: BehindQuestion | None, further: dict[int, list[Reading]]
 ) -> dict[int, tuple[Work, Work | None]]:
-    """Mark the readings that were taken behind what hangs, and return what they make of the work there.
+    """Mark the readings in `further` that were taken behind what hangs; both are by the source's id.
 
-    Where the text says what one was read behind, that stays. Raises Refused where nobody was asked yet.
+    Return the work on each such source, as those readings leave it and as it was. Where the text says which
+    gels a reading was taken behind, that stays. Raises Refused while the question is not answered.
     """
     if asked is None:
         return {}
@@ -75,5 +77,5 @@ def read_behind(
 
 
 def say_behind(says: str) -> Problem:
-    """Return a problem beside that question."""
+    """Return a problem that the page shows beside the question."""
     return Problem(where="behind", says=says, allowed="say whether it was read behind the gel, or bare")

@@ -20,7 +20,7 @@ from .looks import Look, LookedRow
 
 @dataclass(frozen=True)
 class TickedRow:
-    """A row that was understood: whether it is ticked, and whether it was shown as it now stands."""
+    """A row that was understood. `use` is its tick; `shown` tells whether the page showed it as it now is."""
 
     row: LookedRow
     use: bool
@@ -37,9 +37,9 @@ class TickedRow:
 class Entry:
     """The rows of one source, all understood, with what was chosen about it.
 
-    `key`, that of its first row, is what its fields go by. `match` is the source of the set that bears its
-    name, `into` is the same where the rows are to be added to it. Else `source` is what would be saved, or
-    None where it cannot be, and `problems` says why.
+    `key` is that of the first row, and the names of the entry's form fields end in it. `match` is the source
+    of the set that has the same name. `into` is that source if the rows are to be added to it. If not,
+    `source` is the new source to be saved, or None where it cannot be saved, and `problems` says why.
     """
 
     key: str
@@ -66,9 +66,9 @@ class Entry:
 def _ticked_rows(
     look: Look, before: Look | None, form: Mapping[str, str], saved: Sequence[str]
 ) -> list[TickedRow]:
-    """Return the rows that were understood and are not saved yet, each as its tick is.
+    """Return the rows that were understood and are not saved yet, each with its tick.
 
-    A row that was not on the page before, as it now stands, is ticked.
+    A row that the page did not show before, or showed with another text, is ticked.
     """
     known = before.by_key if before else {}
     out = []
@@ -85,7 +85,7 @@ def _ticked_rows(
 def typed_in(chosen: PasteChoices, before: Look | None, form: Mapping[str, str]) -> PasteChoices:
     """Add the names and kinds that were typed on the page that showed `before`.
 
-    A name that we proposed and that nobody touched is none.
+    A name that we proposed and nobody changed does not count as typed.
     """
     if before is None:
         return chosen
@@ -115,9 +115,9 @@ def entries_of(
     present: Sequence[StoredSource],
     form: Mapping[str, str],
 ) -> list[Entry]:
-    """Return what the rows that are not saved yet make of a set.
+    """Return the entries of the rows that are not saved yet, one for each source that they tell of.
 
-    With ``untick`` in the form, the last new sources for which it has no room lose their ticks.
+    With ``untick`` in the form, the last new sources lose their ticks, until the others fit into the set.
     `before` is what the page showed, `present` are the sources of the set.
     """
     entries = _entries(_ticked_rows(look, before, form, chosen.saved), present, chosen, form)
@@ -142,7 +142,7 @@ def _entries(
 
 
 def _pasted(rows: Sequence[TickedRow]) -> Source:
-    """Return the source that rows make: those that are ticked, or all where none is."""
+    """Return the source that the ticked rows make, or that all rows make if none is ticked."""
     said = [row.source for row in [row for row in rows if row.use] or rows]
     return said[0] if len(said) == 1 and not said[0].readings else joined(said)
 
@@ -156,21 +156,21 @@ def _entry(
     chosen: PasteChoices,
     form: Mapping[str, str],
 ) -> Entry:
-    """Apply what was chosen about the source of some rows, and check it.
+    """Return the entry of some rows of one source, with what was chosen about it applied and checked.
 
-    `pasted` is what the rows make, and `own` the key of its name. `present` are the sources of the set and
-    `taken` the names in use, by their keys; its own joins them.
+    `pasted` is the source that the rows make, and `own` the key of its name. `present` are the sources of the
+    set, by the keys of their names. `taken` are the keys of all names in use; that of a new source is added.
     """
     key, used = rows[0].row.key, any(row.use for row in rows)
     match = present.get(own)
-    # Who names a source of the set goes on reading it; a name that was made up tells nothing.
+    # A text that names a source of the set holds more readings of it; a name that we made up tells nothing.
     usual = str(match.id) if match and rows[0].row.pasted.named else ""
     where = form.get(f"into-{key}", usual) if rows[0].shown else usual
     kind = chosen.kinds.get(key, pasted.kind.value)
     typed = chosen.names.get(key)
     name = typed if typed is not None else pasted.name if own not in taken else free_name(pasted.name, taken)
     if where and match and where == str(match.id):
-        return Entry(key, rows, name, kind, match, match, None, _kept(pasted, match.source))
+        return Entry(key, rows, name, kind, match, match, None, _left_out(pasted, match.source))
     remarks: list[Problem] = []
     if typed is None and name != pasted.name and not rows[0].shown:
         says = f"there is a source called {pasted.name!r} in this set already, so this is {name!r}"
@@ -181,7 +181,7 @@ def _entry(
             says = f"the source that was to get the reading of {pasted.name!r} is not there any more"
             raise Refused.one("name", says, "a new source, as it now stands here")
         source = _named(pasted, name, kind)
-        if used and typed is not None:  # one that we proposed is free
+        if used and typed is not None:  # a name that we proposed is free
             refuse_taken([("name", source)], taken)
         if used:
             taken.add(own if name == pasted.name else name_key(name))
@@ -191,14 +191,14 @@ def _entry(
 
 
 def _named(pasted: Source, name: str, kind: str) -> Source:
-    """Return a pasted source under a name; checked where that is not its own. Raises Refused."""
+    """Return a pasted source with a name and a kind, checked if either is another. Raises Refused."""
     if (name, kind) == (pasted.name, pasted.kind.value):
         return pasted
     return make(Source, {**dict(pasted), "name": name, "kind": kind})
 
 
-def _kept(pasted: Source, present: Source) -> list[Problem]:
-    """Say which words of the text a source does without that is in the set already."""
+def _left_out(pasted: Source, present: Source) -> list[Problem]:
+    """Say which words of the text are left out where its readings go to a source of the set."""
     remarks = []
     if pasted.note not in ("", present.note):
         says = f"the note {short(pasted.note)} is not added to {present.name!r}"
@@ -214,12 +214,12 @@ def _kept(pasted: Source, present: Source) -> list[Problem]:
 
 
 def over(entries: Sequence[Entry], present: int) -> int:
-    """Return how many new sources are ticked for which a set that holds `present` has no room."""
+    """Return by how many the ticked new sources exceed the room of a set that holds `present` sources."""
     return max(0, len(_new(entries)) - max(0, MAX_SOURCES - present))
 
 
 def over_said(entries: Sequence[Entry], present: int) -> Problem:
-    """Say before anything is saved that a set has no room for all of them."""
+    """Say, before anything is saved, that a set has no room for all ticked new sources."""
     room = max(0, MAX_SOURCES - present)
     says = f"{counted(len(_new(entries)), 'new source')}, and this set has room for {room}"
     return Problem(where="sources", says=says, allowed=f"{MAX_SOURCES} sources in a set")
@@ -236,7 +236,7 @@ def _new(entries: Sequence[Entry]) -> list[Entry]:
 
 
 def chosen_of(entries: Sequence[Entry]) -> tuple[list[Source], dict[int, list[Reading]]]:
-    """Return the new sources of the rows that are ticked, and by its id the readings for one that is there.
+    """Return the ticked new sources, and the ticked readings for sources of the set, by the source's id.
 
     Raises Refused where they cannot be saved yet.
     """

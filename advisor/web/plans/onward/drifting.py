@@ -20,15 +20,15 @@ from ...wording.values import hour
 from ..kept import PlanInputs, asked_of, planned
 from ..sky import clock
 
-_NO_LONGER = timedelta(hours=12)
-"""A drift that was read so long ago tells nothing of now. Our judgement."""
+_TOO_OLD = timedelta(hours=12)
+"""If the last reading is older than this, a source's drift now is not known. Our judgement."""
 _WIDEST = 5.0
-"""Where the fastest drift is more than so many times the slowest, no rate is told. Our judgement."""
+"""No rate is told where the fastest likely drift is over this many times the slowest. Our judgement."""
 
 
 @dataclass(frozen=True)
 class Reminder:
-    """A source to meter, by its id: by when, for the board and for its button, and why."""
+    """A source to meter because it drifts: the texts of its note on the board and of its button, and why."""
 
     source_id: int
     note: Markup
@@ -37,7 +37,7 @@ class Reminder:
 
 
 def drift_of(now: StoredSet, stored: StoredSource) -> DriftAhead | None:
-    """Return how a source of a set drifts; None where its readings tell no rate of now."""
+    """Return how a source of a set drifts; None where its readings do not tell how it drifts now."""
     return _drift_of(asked_of(now), now.index_of(stored.id), stored)
 
 
@@ -55,14 +55,14 @@ def reminders_of(now: StoredSet, asked: PlanInputs) -> list[Reminder]:
 
 
 def drift_said(drift: DriftAhead) -> Markup:
-    """Say how fast a source drifts, when that shows, and by when to meter it; empty where none is sure."""
+    """Say how fast a source drifts, when that shows, and by when to meter it; empty if it may be steady."""
     if not drift.rate.sure:
         return Markup("")
     said = Markup("Drifts {}.").format(listed(list(_ways(drift.rate))))
     if drift.leaving is None:
         return said
     return Markup("{} {} Meter it by {}.").format(
-        said, _why(drift.leaving, drift.name), _by(drift.leaving.early)
+        said, _why(drift.leaving, drift.name), _deadline(drift.leaving.early)
     )
 
 
@@ -71,8 +71,8 @@ def _drift_of(asked: PlanInputs, index: int, stored: StoredSource) -> DriftAhead
         return None
     counted = [kept for kept in state().sets.readings_of(stored.id) if not (kept.struck or kept.tested)]
     times = [_time(kept.taken_at) for kept in counted]
-    # Most sources of a set were read within minutes: of them nothing is written out, nor planned.
-    if not times or clock() - times[-1] > _NO_LONGER or max(times) - min(times) < LEAST_SPAN:
+    # Most sources were read within minutes. They end here, before readings are written out and planned.
+    if not times or clock() - times[-1] > _TOO_OLD or max(times) - min(times) < LEAST_SPAN:
         return None
     read = tuple((kept.reading.model_dump_json(), kept.taken_at) for kept in counted)
     timed = [TimedReading(kept.reading, at) for kept, at in zip(counted, times, strict=True)]
@@ -80,14 +80,14 @@ def _drift_of(asked: PlanInputs, index: int, stored: StoredSource) -> DriftAhead
 
 
 def _may_drift(first: str, last: str, now: datetime) -> bool:
-    """Whether readings from first to last may tell a rate of `now`: else none of them need be read."""
-    if not last or now - _time(last) > _NO_LONGER:
+    """Whether readings from `first` to `last` (ISO 8601) may tell a drift `now`; if not, none are loaded."""
+    if not last or now - _time(last) > _TOO_OLD:
         return False
     return _time(last) - _time(first) >= LEAST_SPAN
 
 
 def _reminder(leaving: Leaving, stored: StoredSource) -> Reminder:
-    by, name = _by(leaving.early), stored.source.name
+    by, name = _deadline(leaving.early), stored.source.name
     return Reminder(
         source_id=stored.id,
         note=Markup("Drifts: meter it by {}").format(by),
@@ -97,7 +97,7 @@ def _reminder(leaving: Leaving, stored: StoredSource) -> Reminder:
 
 
 def _why(leaving: Leaving, name: str) -> Markup:
-    at = _about(leaving.at)
+    at = _estimate(leaving.at)
     if leaving.names == (name,):
         return Markup("About {} it no longer matches.").format(at)
     verb = "shows" if len(leaving.names) == 1 else "show"
@@ -105,7 +105,7 @@ def _why(leaving: Leaving, name: str) -> Markup:
 
 
 def _ways(rate: DriftRate) -> Iterator[str]:
-    """Yield which way it drifts, and how fast where that is known: “cooler by 7 to 9 mired an hour”."""
+    """Yield which way a source drifts, and how fast where that is known: “cooler by 7 to 9 mired an hour”."""
     if abs(rate.mired) > rate.mired_doubt:
         low, high = abs(rate.mired) - rate.mired_doubt, abs(rate.mired) + rate.mired_doubt
         yield f"{'warmer' if rate.mired > 0 else 'cooler'}{_by_span(low, high, 0, 'mired')}"
@@ -122,13 +122,13 @@ def _by_span(low: float, high: float, decimals: int, unit: str) -> str:
     return f" by {first if first == last else f'{first} to {last}'} {unit} an hour"
 
 
-def _by(at: datetime) -> Markup:
-    """Write a time by which something is to be done: to five minutes, never later."""
+def _deadline(at: datetime) -> Markup:
+    """Write a time by which something is to be done, rounded down to five minutes."""
     return _hour(at - timedelta(minutes=at.minute % 5, seconds=at.second, microseconds=at.microsecond))
 
 
-def _about(at: datetime) -> Markup:
-    """Write a time that nobody knows better than to ten minutes."""
+def _estimate(at: datetime) -> Markup:
+    """Write an estimated time, rounded to the nearest ten minutes."""
     later = at + timedelta(minutes=5)
     return _hour(later - timedelta(minutes=later.minute % 10, seconds=at.second, microseconds=at.microsecond))
 
@@ -144,7 +144,7 @@ def _time(at: str) -> datetime:
 
 @dataclass(frozen=True)
 class _Timed:
-    """Readings as text and times, by which two are the same, and as they are."""
+    """The readings as a key of the cache: equal where `text` is, which holds their JSON and their times."""
 
     text: tuple[tuple[str, str], ...]
     readings: list[TimedReading]
