@@ -28,6 +28,8 @@ _PLANNED = TARGETS | {
     *("want", "need", "plan", "planned", "planning", "will", "would", "let's", "lets", "could"),
 }
 _PARTS = (r"\s/\s", r"/", r";", r"\s\|\s", r"\s[·•]\s", r",\s+", r"\s(?:and|und|et|y|e|en|&|\+)\s", r"\.\s+")
+_STRONG = (r"\s/\s", r";", r"\s\|\s")
+"""What parts one source from the next for sure, so that a part without a figure is talk."""
 _MOST_PARTS = 40
 _PREFIX = re.compile(r"([^\W\d_][\w .'’-]{0,30}?)\s*:\s+(?=\S)")
 # A sign right behind a number begins the next one: "5480+.004".
@@ -251,9 +253,13 @@ def _in_parts(text: str) -> Iterator[list[list[Spoken]]]:
     seen: list[list[str]] = []
     for mark in _PARTS:
         parts = [part.strip() for part in re.split(mark, text) if part.strip()]
-        if 2 <= len(parts) <= _MOST_PARTS and parts not in seen:
+        told = [part for part in parts if any(map(str.isdigit, part))] if mark in _STRONG else parts
+        if len(told) >= 2 and len(parts) <= _MOST_PARTS and parts not in seen:
             seen.append(parts)
-            yield [parse(part, tokens(part)) for part in parts]
+            found = [parse(part, tokens(part)) for part in told]
+            # "| D nothing, lamps out" is talk, unless it is the name of what stands in the part behind it.
+            if told == parts or all(each.name for spoken in found for each in spoken):
+                yield found
 
 
 def _unclear(together: list[Spoken]) -> list[Spoken]:

@@ -8,7 +8,7 @@ import re
 from ..vocabulary.hung import GEL
 from ..vocabulary.words import words
 from .asides import without_asides
-from .lettered import JOINT
+from .lettered import JOINT, with_first_held
 from .number_words import TO_NINETEEN, in_digits
 from .numerals import with_digits
 
@@ -34,7 +34,10 @@ _COUNTED = words(
     "bulb row nr no nummer kopf lampe scheinwerfer projecteur lámpara foco lampada luz lampa reflektor lux"
 )
 # Behind another number the first digits can be no part of a name.
-_LUX_APART = re.compile(r"([,;/Kk)]\s?|\d[,;/]?\s)(\d{1,3})[ .](\d{3})(?=\s?(?:lx|lux)\b)", re.IGNORECASE)
+# A comma between digits marks decimals: "+0,003 700 lx" is a Duv and its lux.
+_LUX_APART = re.compile(
+    r"((?<!\d),|,\s|[;/Kk)]\s?|\d[,;/]?\s)(\d{1,3})[ .](\d{3})(?=\s?(?:lx|lux)\b)", re.IGNORECASE
+)
 _LOCUS = (
     r"(?:(?:(?:right|dead|bang|smack|exactly|spot|sitting|sits|straight|square)\s){0,2}on\sthe\s"
     r"(?:black\s?body\s?|planckian\s?|planck\s?)?(?:locus|curve|planckian|black\s?body|line)|(?:dead|spot|bang)[\s-]on"
@@ -82,8 +85,6 @@ _OVER = re.compile(
     re.IGNORECASE,
 )
 _CHEMICAL = re.compile(r"\bM\s?K\s?(?:-1|⁻¹|\^-1)(?!\d)")
-
-
 # "4k2" is how some write 4.2k.
 _K_AS_POINT = re.compile(r"(?<![\w.,])(\d{1,2})k(\d{1,2})(?!\w)")
 # What should be, before what is: "should be 5600 but reads 5390".
@@ -173,8 +174,6 @@ _PRINTED = re.compile(
     r"packung|verpackung|boîte|caja|scatola|doos|pudełku|kartongen)\b",
     re.IGNORECASE,
 )
-# "K 5590 F 5610": the first letter is a name as the others are.
-_K_NAMED = re.compile(r"^[Kk](?=\s?[:=]?\s?\d{4}[^\n]{1,40}?[\s,;][A-JL-Za-jl-z]\s?[:=]?\s?\d{4})")
 # "panel one ... panel two": the first is numbered as the others are.
 _NUMBER_ONE = re.compile(r"\b([^\W\d_]{3,20})\sone\b(?=[^\n]{0,400}\b\1\s(?:two|three)\b)", re.IGNORECASE)
 # "CC+5" and "1k1 lux".
@@ -229,7 +228,7 @@ def reworded(text: str) -> str:
     text = _GEL_OFF.sub(lambda found: f"{found['name']} bare ", text, count=1)
     text = _CC_FIRST.sub(r"\1 CC", text)
     text = _NUMBER_ONE.sub(rf"\1{JOINT}one", text)
-    text = _K_NAMED.sub(rf"\g<0>{JOINT}", text)
+    text = with_first_held(text)
     text = _SPOKEN_HUNDREDS.sub(r"\g<1>00", _PRINTED.sub("label", _FULL_STOP.sub(".", text)))
     text = _HUNDREDS.sub(r"\g<1>00 K", _POINT_LEFT_OUT.sub(r"\g<1>0.\2", _COMMA_ALONE.sub(".", text)))
     text = _names_first(text)

@@ -38,6 +38,8 @@ _REQUEST = re.compile(
     r"^(?:(?:please|pls)\s)?(?:can|could|would|will)\s(?:you|u|someone|somebody|anyone|we)\s.*\b(?:the|that)\s",
     re.IGNORECASE,
 )
+_SOUTH_EAST = re.compile(r"\bSE$")
+"""In capitals it is a corner, and no "if" of another language."""
 _HUNG = re.compile(r"\s\+\s?(?P<gel>(?:\d/\d|[⅛¼½¾]|full|half|quarter)\s[A-Z]{2,5})\Z")
 TWO_CCTS = "it is not clear which of the two CCTs was read"
 TWO_DUVS = "it is not clear which of the two Duvs was read"
@@ -146,7 +148,7 @@ def named(spoken: Spoken, text: str) -> Spoken:
         spoken.name = spoken.cells[Field.KIND]  # "6950 K window": it is what the light is called by
     if not spoken.name and spoken.cells.get(Field.KIND, "").casefold() in ROLES:
         spoken.name = spoken.cells[Field.KIND]  # "4130 +9.5 -> tube"
-    if NOT_READ & set(spoken.name.casefold().split()) or _is_asked(spoken, text):
+    if NOT_READ & set(_SOUTH_EAST.sub("", spoken.name).casefold().split()) or _is_asked(spoken, text):
         spoken.bad = spoken.bad or NOT_SURE
     spoken.note = _note(spoken, text)
     if spoken.name and not re.search(r"[^\W\d_]", spoken.name):

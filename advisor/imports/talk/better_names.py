@@ -29,6 +29,8 @@ _DENIED = NOT | WANTED | NOT_READ | ALL
 _SENTENCE = (SPEAKERS | COPULAS | POINTING | SECOND_THOUGHTS) - (
     LIGHTS | PLACES | ARTICLES | WITHIN | {"one", "ones", "a"}
 )
+_NOUNS = frozenset({"SE", "Bad"})
+"""Names that are words of talk in small letters, or in another language: south-east, the German for bath."""
 _MOST_WORDS = 8
 _ENDED = re.compile(r"\w{3,}[.!?]\s+\w")
 """The end of a sentence within a name."""
@@ -67,7 +69,7 @@ def without_talk(said: Sequence[Said]) -> None:
     for line in said:
         for each in line.spoken:
             words = _words_of(each.name)
-            if words and all(len(word) > 1 and _is_talk(word) for word in words):
+            if each.name not in _NOUNS and words and all(len(word) > 1 and _is_talk(word) for word in words):
                 each.name, each.goes_on = "", True
 
 

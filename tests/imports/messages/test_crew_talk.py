@@ -126,3 +126,43 @@ def test_a_line_of_light_goes_to_the_readings_above():
     assert [row.source.reading.lux for row in rows] == [180, 90]
     rows = read_readings("left panel 5600 +.001, roof 5620 +.002\nlux: left 180, attic 90").rows
     assert [row.source.reading.lux for row in rows if row.source] == [None, None]
+
+
+@pytest.mark.parametrize("lux", ["700 lx", "1 200 lx", "260 lux"])
+def test_light_behind_a_duv_with_a_comma_takes_no_part_of_it(lux):
+    text = f"rysujące 5520 +0,003 {lux}\nkontra 4380 -0,002\n"
+    assert silent(text) == [("rysujące", 5520, 0.003), ("kontra", 4380, -0.002)]
+    assert read_readings(text).rows[0].source.reading.lux == int(lux[:-3].replace(" ", ""))
+
+
+def test_south_east_is_a_corner_and_no_word_of_another_language():
+    text = "NW 5.48k +.004\nSE 5.62k +.001\n"
+    assert silent(text) == [("NW", 5480, 0.004), ("SE", 5620, 0.001)]
+    assert silent("NW 5.48k +.004\nse la chiave 5600 +.002\n") == [("NW", 5480, 0.004)]
+
+
+def test_the_german_for_bath_is_a_room():
+    text = "Küche 4050 K Duv 0,008\nBad 2930 K Duv -0,001\n"
+    assert silent(text) == [("Küche", 4050, 0.008), ("Bad", 2930, -0.001)]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "A 4310 +.0035 | B 4290 +.0031",
+        "A 4310 +.0035\nB 4290 +.0031",
+        "A 4310 +.0035 / C not done / B 4290 +.0031",
+    ],
+)
+def test_the_first_of_lettered_lights_is_no_article_and_a_part_without_figures_is_talk(text):
+    assert silent(text) == [("A", 4310, 0.0035), ("B", 4290, 0.0031)]
+
+
+def test_a_last_part_without_figures_is_talk():
+    text = "A 4310 +.0035 | B 4290 +.0031 | C 4405 +.0052 | D nothing, lamps out"
+    assert silent(text) == [("A", 4310, 0.0035), ("B", 4290, 0.0031), ("C", 4405, 0.0052)]
+
+
+def test_a_name_apart_from_its_figures_is_no_talk():
+    text = "key | 5480 +.004 | fill | 5300 +.001"
+    assert silent(text) == [("key", 5480, 0.004), ("fill", 5300, 0.001)]
