@@ -81,7 +81,7 @@ def agreeing(meant: GelHeading, cells: Sequence[str]) -> GelHeading:
         return GelHeading(GelColumn.NAME)
     if column is GelColumn.DENSITY and share(cells, _no_density) >= 0.5:
         return GelHeading(GelColumn.FRACTION)
-    if column is GelColumn.STOCK and _are_shares(cells):
+    if column is GelColumn.STOCK and (_are_shares(cells) or _are_strengths(cells)):
         return GelHeading(GelColumn.FRACTION)
     if column is GelColumn.STOPS and share(cells, lambda c: "%" in c) >= MOST:
         return GelHeading(GelColumn.LOST, percent=True)
@@ -100,6 +100,12 @@ def _are_shares(cells: Sequence[str]) -> bool:
     """Whether an amount is one of strength: shares of 1, such as 1.0 and 0.5."""
     values = [found.value for cell in cells if (found := amount(cell)) is not None and not found.unit]
     return len(values) == len(cells) and max(values) <= 1 and any(0 < v < 1 for v in values)
+
+
+def _are_strengths(cells: Sequence[str]) -> bool:
+    """Whether an amount is one of strength: strokes such as 3/4, with none but the usual ones beside them."""
+    strokes = sum("/" in cell for cell in cells)
+    return 2 * strokes >= len(cells) and strokes > 1 and all(map(_is_stroke, cells)) and are_fractions(cells)
 
 
 def _no_density(cell: str) -> bool:

@@ -46,6 +46,8 @@ _COUNT = re.compile(
 )
 _ROLLED = re.compile(r"(?<!\w)(?:half an? |part of an? |an? |one |two |some )(?:rolls?)(?!\w)", re.IGNORECASE)
 _ASIDE = re.compile(r"\(([^()]*)\)")
+# "half CTO / +80 / 73%": what a gel is said to do, and no fractions, which are of single digits.
+_SLASHES = re.compile(r"(?<!(?<!\d)\d)\s/\s|\s/\s(?!\d(?![\d%.]))")
 _SIGNED = re.compile(r"(?<![\w/.,+-])([+-]\d{1,3})(?![\w/%]|[.,]\d|\s?[xX×])")
 _TALK = re.compile(
     r"^(?:(?:we|i|they) (?:still )?(?:have|got|carry)|there (?:is|are)|still)\s"
@@ -119,6 +121,8 @@ def _cells_in(line: str) -> dict[GelColumn, str] | None:
     if len(line) > _LONGEST:
         return None
     text = _LEAD.sub("", plain(line)).strip("\"'“”„ ")
+    if len(_SLASHES.findall(text)) > 1:
+        text = _SLASHES.sub(", ", text)
     cells: dict[GelColumn, str] = {}
     if (last := LAST.search(text)) and has_fraction(text[: last.start()]):
         cells[GelColumn.STOCK] = last[0].strip(" ()")
@@ -130,7 +134,10 @@ def _cells_in(line: str) -> dict[GelColumn, str] | None:
 
     for part in re.split(r"[,;]\s+", text)[1:]:
         word = squeezed(part).strip(" .")
-        if GelColumn.STOCK not in cells and (word in EMPTY or word in PLENTY):
+        if GelColumn.STOCK not in cells and word in ("roll", "rolle", "rol", "rollo", "rotolo"):
+            cells[GelColumn.STOCK] = "1 roll"
+            text = text.replace(part, " ", 1)
+        elif GelColumn.STOCK not in cells and (word in EMPTY or word in PLENTY):
             cells[GelColumn.STOCK] = "0" if word in EMPTY else "plenty"
             text = text.replace(part, " ", 1)
 

@@ -69,12 +69,20 @@ def contradictions(table: Table, columns: Columns, mark: str | None) -> Iterator
         for row in table.rows
     ]
     read = numbers_in(cells, factors={field: factor for field, (_, factor) in used.items()}, mark=mark)
+    most = _FAR_FROM_LOCUS if alone else _FAR
+    found: list[tuple[int, bool]] = []
+    turned: list[tuple[int, bool]] = []
     for n, row in enumerate(read):
         values = [value for field in ways if not isinstance(value := row[field], PydanticCustomError)]
         if len(values) < len(ways):
             continue
         cct, *others = values
         duv, x, y = (0.0, *others) if alone else others
-        most = _FAR_FROM_LOCUS if alone else _FAR
-        if apart(cct, duv, x, y) > most:
-            yield n, x > 0 and apart(cct, duv, y, x) <= most
+        off = apart(cct, duv, x, y)
+        swapped = apart(cct, duv, y, x) if x > 0 else off
+        if off > most:
+            found.append((n, swapped <= most))
+        turned.append((n, swapped < off))
+    # Two columns that are swapped are so in each row, though a light off the locus may hide it in some.
+    whole = bool(found) and all(fits for _, fits in found) and all(nearer for _, nearer in turned)
+    yield from turned if whole else found

@@ -134,3 +134,15 @@ def test_a_heading_of_green_gels_heads_their_names():
     text = "| green gels | Duv shift | density |\n|---|---|---|\n| half plus green | +0.0100 | 0.08 |\n"
     (gel,) = draft_gels(text, base=SHIPPED).gels
     assert (gel.name, gel.cc) == ("Plus green 1/2", pytest.approx(10))
+
+
+def test_a_roll_between_slashes_is_stock_and_no_part_of_a_name():
+    text = "1/2 CTO / +80 / 73% / 2 rolls\n1/4 CTB / -37 / 69% / roll\n"
+    draft = draft_gels(text, base=SHIPPED)
+    assert [(gel.name, gel.mired) for gel in draft.gels] == [("CTO 1/2", 80), ("CTB 1/4", -37)]
+    assert [q.key for q in draft.asked] == ["rolls"]
+
+
+def test_fractions_that_contradict_the_names_are_never_taken_for_sheets():
+    text = "gel\tmired\tsheets\nHalf CTO\t80\t1/2\nQuarter CTO\t40\t3/4\nFull CTB\t-130\t1/2\n"
+    assert [gel.stock for gel in draft_gels(text, base=SHIPPED).gels] == [None]

@@ -156,6 +156,23 @@ def test_x_and_y_that_are_swapped_contradict_their_cct_though_there_is_no_duv():
     assert not any(row.source for row in paste.rows)
 
 
+def test_columns_of_x_and_y_that_are_swapped_are_so_in_rows_that_hide_it_too():
+    # 4 020 K is at x = 0.380, y = 0.377 on the locus (from memory): y = 0.384 is a light a little off it.
+    text = "name,CCT,x,y\nHouse,2860,0.4077,0.4474\nSpot,3350,0.4008,0.4164\nWork,4020,0.3944,0.3844\n"
+    paste = read_readings(text)
+    assert not paste.sources
+    [question] = paste.asked
+    assert (question.key, question.likely) == ("quarrel", "swap")
+    assert "3 rows" in question.says
+    found = [row.source.reading.xy for row in read_readings(text, {"quarrel": "swap"}).rows]
+    assert found == [pytest.approx(xy) for xy in ((0.4474, 0.4077), (0.4164, 0.4008), (0.3844, 0.3944))]
+
+
+def test_one_row_whose_x_and_y_are_swapped_leaves_the_others_as_they_are():
+    text = "name,CCT,x,y\nHouse,2860,0.4077,0.4474\nWork,4020,0.380,0.377\n"
+    assert [row.source.name for row in read_readings(text).rows if row.source] == ["Work"]
+
+
 def test_x_and_y_of_a_green_tube_do_not_contradict_its_cct():
     paste = read_readings("unit,CCT,x,y\ntube,4060,0.3823,0.3997\n")
     assert not paste.asked
