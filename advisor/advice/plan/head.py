@@ -1,5 +1,6 @@
 """A source in a plan: what is advised, decided and found, how far the work has come, what it needs now."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -143,6 +144,18 @@ class PlannedSource:
         return self.first if barred else self.chosen or self.first
 
     @cached_property
+    def fixed(self) -> tuple[str, ...]:
+        """The gels of `best` that are on it anyway, where nothing else was hung yet."""
+        if self.hangs or self.best is None:
+            return ()
+        return tuple((Counter(self.best.gels) & Counter(self.source.keep)).elements())
+
+    @cached_property
+    def to_hang(self) -> tuple[str, ...]:
+        """The gels of `best` that hands must hang, or hung: all but those that are `fixed`."""
+        return tuple((Counter(self.best.gels if self.best else ()) - Counter(self.fixed)).elements())
+
+    @cached_property
     def stage(self) -> Stage | None:
         """How far the work on it has come as it is used; None while it is bare.
 
@@ -249,7 +262,7 @@ def _gel_needs(head: PlannedSource) -> Needs:
         return Needs.HANDS
     if head.hangs:
         return _hanging(head)
-    if best.gels or best.dial:
+    if head.to_hang or best.dial:
         return Needs.HANG
     return Needs.LEAVE if best.miss.seen in (Seen.MATCHES, Seen.CLOSE) else Needs.HANDS
 

@@ -263,7 +263,10 @@ def _planned_instead(work: Mapping[str, Any], was: Mapping[str, Any] | None, gel
     other, earlier = work.get("instead"), was.get("instead")
     if here != before or work.get("stage") != was.get("stage") or other == earlier:
         return ""
-    return f"planned instead: {_stack(other, gel) or 'stays bare'}" if other else f"{here} stays"
+    if other:
+        return f"planned instead: {_stack(other, gel) or 'stays bare'}"
+    several = work.get("dial") or len(work.get("gels", [])) > 1
+    return f"{here} {'stay' if several else 'stays'}"
 
 
 def _work_again(work: Mapping[str, Any] | None, was: Mapping[str, Any] | None, gel: Say) -> str:

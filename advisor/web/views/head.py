@@ -219,8 +219,8 @@ def _to_hang(head: PlannedSource) -> list[Order]:
     if head.other_day and not head.hangs:
         return [Order("", lines=("Meter it",))]
     orders = [Order("Dials at" if head.hangs else "Set", lines=_dial(stack.dial))] if stack.dial else []
-    if stack.gels:
-        return [*orders, Order(_verb(head), _sheets(stack.gels))]
+    orders += [Order(_verb(head), _sheets(head.to_hang))] if head.to_hang else []
+    orders += [Order("Stays on", _sheets(head.fixed))] if head.fixed else []
     return orders or [Order("", lines=("Stays bare",))]
 
 
@@ -228,8 +228,6 @@ def _verb(head: PlannedSource) -> str:
     """Return what is to be done with the gels of a head, or was."""
     if head.hangs:
         return "Hung"
-    if head.out:
-        return "Stays on"
     return "Planned earlier" if head.outdated else "Hang"
 
 

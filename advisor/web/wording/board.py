@@ -9,7 +9,7 @@ from ...advice.after_hanging.slip import Slips
 from ...advice.plan.head import Needs, PlannedSource, moves_stand
 from ...model import Seen, StackAdvice, Stage
 from ...model.sets.phrases import dial_said, listed
-from .stacks import beyond
+from .stacks import beyond, fixed_apart, stays_on
 from .values import fraction_said, gel, gels, lower_first, where_to
 from .work import read_as_typed, typed_for
 
@@ -57,7 +57,7 @@ def _brief(head: PlannedSource, need: Needs) -> str:
     if head.out:
         return lower_first(beyond(head))
     if head.outdated:
-        return f"now {_stack(head.first)}" if head.first else "plan again"
+        return f"now {_to_hang(head, head.first)}" if head.first else "plan again"
     if head.check and (odd := _to_check(head.check)):
         return odd
     if head.due and need is not Needs.METER:
@@ -66,7 +66,7 @@ def _brief(head: PlannedSource, need: Needs) -> str:
 
 
 def _settled(head: PlannedSource, best: StackAdvice, need: Needs) -> str:
-    stack = _stack(best)
+    stack = _to_hang(head, best)
     if need is Needs.METER:
         hung = stack if stack == BARE else f"{stack} hung"
         if head.bare_first:
@@ -91,6 +91,12 @@ def _stack(stack: StackAdvice) -> str:
     parts = [f"set {dial_said(stack.dial)}"] if stack.dial else []
     parts += [_gels(stack.gels)] if stack.gels else []
     return " + ".join(parts) or BARE
+
+
+def _to_hang(head: PlannedSource, stack: StackAdvice) -> str:
+    """Name what hands must hang of a stack, or hung; a fixed gel only where nothing else is to be done."""
+    fixed, rest = fixed_apart(head, stack)
+    return stays_on(fixed) if fixed and _stack(rest) == BARE else _stack(rest)
 
 
 def _gels(names: Sequence[str]) -> str:
@@ -149,7 +155,9 @@ def band_said(head: PlannedSource, need: Needs) -> str:
         return _band_to_meter(head)
     if need is Needs.NOTHING:
         return _REACHED.get(head.seen, "Left as it is") if head.seen else "Confirmed"
-    return "Left alone" if head.source.aim.leave or head.seen is None else f"{_REACHED[head.seen]}, bare"
+    if head.source.aim.leave or head.seen is None:
+        return "Left alone"
+    return _REACHED[head.seen] if head.fixed else f"{_REACHED[head.seen]}, bare"
 
 
 def _band_in_hand(head: PlannedSource) -> str:

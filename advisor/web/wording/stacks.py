@@ -1,5 +1,8 @@
 """What a stack is, how good it is or will be, and what would make that surer, in a sentence."""
 
+from collections import Counter
+from collections.abc import Sequence
+
 from ...advice.answer.reached import BEYOND
 from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
@@ -17,6 +20,27 @@ def hang(stack: StackAdvice) -> str:
     if stack.dial:
         return f"Set {dial_said(stack.dial)}" + (f" and hang {gels}" if gels else "")
     return f"Hang {gels}" if gels else "Stays bare"
+
+
+def to_hang(head: PlannedSource, stack: StackAdvice) -> str:
+    """Say what to hang of a stack, and what stays on: “Hang full CTB, ½ diffusion stays on”."""
+    fixed, rest = fixed_apart(head, stack)
+    if not fixed:
+        return hang(stack)
+    stays = stays_on(fixed)
+    return f"{hang(rest)}, {stays}" if rest.gels or rest.dial else capitalize_first(stays)
+
+
+def fixed_apart(head: PlannedSource, stack: StackAdvice) -> tuple[list[str], StackAdvice]:
+    """Return the fixed gels of a stack, if they are on a head on which nothing was hung yet, and the rest."""
+    fixed = Counter[str]() if head.hangs else Counter(stack.gels) & Counter(head.source.keep)
+    rest = Counter(stack.gels) - fixed
+    return list(fixed.elements()), stack.model_copy(update={"gels": list(rest.elements())})
+
+
+def stays_on(fixed: Sequence[str]) -> str:
+    """Say that fixed gels stay: “½ diffusion stays on”."""
+    return f"{listed(grouped([gel(name) for name in fixed]))} {'stays' if len(fixed) == 1 else 'stay'} on"
 
 
 def decided(stack: StackAdvice) -> str:

@@ -10,7 +10,7 @@ from ...advice.plan.head import PlannedSource
 from ...advice.wording.words import is_seen
 from ...model import Kind, Reading, Setting, Source, Stage, Work
 from ...model.sets.phrases import counted, dial_said, grouped, listed
-from .stacks import beyond, hang
+from .stacks import beyond, to_hang
 from .values import capitalize_first, duv, gel, kelvin, lower_first
 
 STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confirmed"}
@@ -65,8 +65,8 @@ def doing(head: PlannedSource) -> str:
     if head.out:
         return beyond(head)
     if head.stage is None or head.chosen is None:
-        return hang(best)
-    said = hang(head.chosen)
+        return to_hang(head, best)
+    said = to_hang(head, head.chosen)
     if head.stage is Stage.PLANNED:
         planned = f"Planned: {lower_first(said)}"
         return f"{planned}. {outdated(head)}" if head.outdated else planned
@@ -93,7 +93,7 @@ def on_paper(head: PlannedSource, *, hung: bool = True) -> str:
         return hung_now(work) if work else ""
     if work is None or not work.hangs:
         other = head.asks or head.dials_unknown or head.out or head.outdated
-        return doing(head) if other else hang(head.best)
+        return doing(head) if other else to_hang(head, head.best)
     change = to_change(head)
     return f"{hung_now(work)}. {change}" if change and hung else change or hung_now(work)
 
@@ -197,7 +197,7 @@ def hung_meanwhile(head: PlannedSource) -> str:
 def outdated(head: PlannedSource) -> str:
     """Say that a plan is out of date, and what is advised now."""
     assert head.first is not None, "it has advice"
-    return f"Out of date, now {lower_first(hang(head.first))}"
+    return f"Out of date, now {lower_first(to_hang(head, head.first))}"
 
 
 def found(check: Check) -> str:

@@ -44,7 +44,7 @@ def mind_there(owner: StoredSet, now: StoredSource, head: PlannedSource) -> tupl
     It does not hang on who is at the head: a page that a phone kept says it to whoever opens it.
     """
     hangs = now.source.hanging or []
-    to_hang = not head.hangs and head.best is not None and sorted(head.best.gels) != sorted(hangs)
+    to_hang = bool(head.to_hang) and not head.hangs
     if not (head.due or to_hang) or now.source.aim.leave:
         return ()
     gels = [name for stack in (head.best, head.due and head.due.result) if stack for name in stack.gels]
