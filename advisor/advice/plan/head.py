@@ -11,6 +11,7 @@ from ...model import Kind, KindQuestion, Problem, Reading, Seen, Source, SourceA
 from ..after_hanging.check import Check
 from ..after_hanging.next_move import Swap
 from ..learned.light_now import ChangedLight
+from ..learned.taken import moved_since_hung
 from ..ranking.first_line import first_line
 from ..readings.chromaticity import WhitePoint
 from ..wording.outlook import NEAR
@@ -220,7 +221,7 @@ class PlannedSource:
         If `chosen` rests on the day before, it loses what it lost then, and has the CCT it had then.
         """
         bare = self.source.reading.lux
-        if self.check and self.check.reading.lux and bare:
+        if self.check and self.check.reading.lux and bare and not moved_since_hung(self.source):
             return log2(bare / self.check.reading.lux)
         if self.before and bare and self.chosen is not None and self.best is self.chosen:
             return log2(bare / self.chosen.after.lux) if self.chosen.after.lux else self.chosen.stops

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from functools import reduce
 
 from ...advice.after_hanging.check import like_hung
-from ...advice.learned.taken import as_lit_now
+from ...advice.learned.taken import as_it_stands, as_lit_now
 from ...advice.plan.decided import with_work
 from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
@@ -108,4 +108,4 @@ def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> W
             return hung
         return hung.model_copy(update={"stage": Stage.CONFIRMED, "steps_off": check.left})
 
-    return reduce(one, told, work)
+    return reduce(one, told, as_it_stands(work, now.source))

@@ -6,7 +6,7 @@ import pytest
 from advisor.advice.answer.advise import advise
 from advisor.advice.plan.make import make_plan
 from advisor.advice.plan.questions import by_hand
-from advisor.model import AdviceRequest, Limits, Reading, Source, Target
+from advisor.model import AdviceRequest, Limits, Predicted, Reading, Source, Stage, Target, Work
 from tests.advice.lamps import RACK, SHIPPED, planckian, read
 
 TARGET = Target(cct=5600)
@@ -106,3 +106,22 @@ def test_the_table_itself_is_left_alone():
     before = RACK.transmittances.copy()
     stops(pair("Lamp", ["CTB full"], 0.3))
     assert np.array_equal(before, RACK.transmittances)
+
+
+def test_light_is_never_compared_across_a_move_of_the_stand():
+    """What was read behind gel from nearer by passes no more light; without a move it is a lesson."""
+    lamp = pair("Lamp", ["CTB full"], 0.8)
+    then = Predicted(cct=5500, duv=0, uncertainty_steps=3)
+    work = Work(
+        stage=Stage.HUNG,
+        gels=["CTB full"],
+        read_bare=lamp.reading,
+        read_behind=lamp.readings[0],
+        predicted=then,
+    )
+    moved = lamp.model_copy(update={"work": work})
+    lit = work.model_copy(update={"predicted": then.model_copy(update={"lux": 300.0})})
+    stayed = lamp.model_copy(update={"work": lit})
+    plain = stops(gels=["CTB full"])
+    assert stops(moved, gels=["CTB full"]) == plain
+    assert stops(stayed, gels=["CTB full"]) < plain - 0.1

@@ -122,3 +122,32 @@ def test_what_a_stand_cannot_do_is_refused(planned, tick):
     page = tick("fly")
     assert page.status == 422
     assert "is nothing that a stand does" in page.text
+
+
+@pytest.fixture
+def gelled(key, post, stores):
+    """Hang ⅛ CTO on the key, and say how the stand is to move, or has been moved."""
+    revision = stores.sets.get_source(key).revision
+    hung = {"action": "hung", "stack": '{"gels": ["CTO 1/8"]}', "revision": revision}
+    post(f"/sources/{key}/work", hung)
+    assert stores.sets.get_source(key).source.work.predicted.lux
+
+    def move(done):
+        stores.sets.change_source(key, {"stand": StandMove(times=0.7, done=done)})
+        return post(f"/sources/{key}/reading", {"cct": "2970", "duv": "0", "lux": "140", "behind": "hung"})
+
+    return move
+
+
+def test_light_behind_gel_is_held_against_light_of_the_same_place(key, gelled, get):
+    gelled(done=False)
+    assert "brighter than predicted" in plain(get(f"/sources/{key}"))
+
+
+def test_once_it_was_moved_light_is_not_held_against_that_of_the_old_place(key, gelled, get, stores):
+    gelled(done=True)
+    source = stores.sets.get_source(key).source
+    assert source.stand is None and source.work.read_behind.lux == 140
+    page = plain(get(f"/sources/{key}"))
+    assert "2 970 K" in page
+    assert "brighter" not in page and "as bright" not in page
