@@ -13,7 +13,7 @@ const PATIENCE = 10000;
 const FORM = "application/x-www-form-urlencoded";
 const TOLD = {
   401: "this phone is signed out",
-  403: "this phone may not do that: ask whoever is at the laptop, then open this page anew",
+  403: "this phone may not do that: ask whoever is at the laptop, then open this page again",
   404: "what it was for has been removed",
   409: "somebody changed it meanwhile",
   412: "somebody changed it meanwhile",

@@ -34,7 +34,7 @@ class AskedSources:
 def typed(words: list[str], kind: str, lux: str | None) -> AskedSources:
     """Return the one source of a CCT [K] and a Duv as they were typed; raises Refused."""
     if len(words) != MOST_TYPED:
-        says = f"{' '.join(words)!r} is no reading" if words else "there is no reading"
+        says = f"{' '.join(words)!r} is not a reading" if words else "there is no reading"
         raise Refused.one("", says, "CCT in K and Duv, such as 5600 +0.004, or - for a pasted text on stdin")
     figures = {"cct": words[0], "duv": words[1]} | ({"lux": lux} if lux else {})
     try:

@@ -21,7 +21,7 @@ def _head(value: object) -> object:
     name = isinstance(value, str) and 0 < len(value.strip()) <= NAME_LENGTH
     if value is None or number or name:
         return value
-    raise wrong(f"{short(value)} is no head", "the id of a known head, or its name")
+    raise wrong(f"{short(value)} is not a known head", "the id of a known head, or its name")
 
 
 def _reading_or_head(schema: dict[str, Any]) -> None:

@@ -27,7 +27,7 @@ _SAYS = {
     ),
     403: (
         "This came from another site's page, so nothing was changed",
-        "open its page anew and do it there",
+        "open its page again and do it there",
     ),
     404: ("There is no such page", "it may have been removed: go back to the sets"),
     405: ("This address does not take that kind of request", "open it from its own pages"),

@@ -44,11 +44,11 @@ def test_the_window_is_surveyed_hung_to_and_drifts(crew: Crew, kitchen: int, her
     heading(electric, "Stove")
     expect(electric.get_by_role("main")).to_contain_text("Hot: let it cool before you touch it.")
     gaffer.goto(f"/sets/{kitchen}/order")
-    expect(gaffer.get_by_role("main")).to_contain_text("Bo is here since")
+    expect(gaffer.get_by_role("main")).to_contain_text("Bo has been here since")
     electric.locator(".thumb").get_by_role("button", name="Hung").tap()
     electric.locator(".thumb").get_by_role("button", name="Next: Table").tap()
     heading(electric, "Table")
-    expect(gaffer.locator("[data-live=stop-3]")).to_contain_text("Bo is here since")
+    expect(gaffer.locator("[data-live=stop-3]")).to_contain_text("Bo has been here since")
     electric.locator(".thumb").get_by_role("button", name="Hung").tap()
     expect(electric.locator(".band")).to_contain_text("meter it")
     assert works() == [None, Stage.HUNG, Stage.HUNG]

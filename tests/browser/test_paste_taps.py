@@ -81,7 +81,7 @@ def test_a_long_text_is_read_aside_and_its_page_comes_by_itself(here, plain, ope
     expect(page.get_by_role("heading", level=1)).to_have_text("The text is being worked out")
     page.get_by_role("button", name="Stop").tap()
     expect(page.get_by_role("heading", level=1)).to_have_text("The text was stopped")
-    page.get_by_role("button", name="Begin again").tap()
+    page.get_by_role("button", name="Start again").tap()
     expect(page.get_by_role("heading", level=1)).to_have_text("The text is being worked out")
     slow.let.set()
     expect(page.get_by_role("heading", level=1)).to_have_text("150 of 150 rows understood")

@@ -45,7 +45,7 @@ def test_gels_are_ticked_counted_and_saved_and_the_quick_check_answers_by_them(q
     for count in ("1", "2", "3"):
         more.tap()
         expect(sheets(page, "⅛ CTO")).to_have_value(count)
-    page.get_by_role("button", name="One sheet less of ⅛ CTO").tap()
+    page.get_by_role("button", name="One sheet fewer of ⅛ CTO").tap()
     expect(sheets(page, "⅛ CTO")).to_have_value("2")
     page.get_by_role("button", name="Save").tap()
     expect(page.get_by_text("Gels on the truck: 20 of 27, half CTO about 110.")).to_be_visible()
@@ -100,7 +100,7 @@ def test_the_swatch_book_unfolds_and_what_is_wrong_is_mended(question: Page):
 
 def test_none_lies_below_one_and_plenty_below_none(question: Page):
     page, field = question, sheets(question, "ND 0.3")
-    less = page.get_by_role("button", name="One sheet less of ND 0.3")
+    less = page.get_by_role("button", name="One sheet fewer of ND 0.3")
     less.tap()
     expect(field).to_have_value("")
     page.get_by_role("button", name="One sheet more of ND 0.3").tap()

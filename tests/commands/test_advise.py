@@ -140,7 +140,7 @@ def test_a_table_in_place_of_the_generic_one(ask, tmp_path):
 @pytest.mark.parametrize(
     ("words", "says"),
     [
-        (("5600",), "'5600' is no reading"),
+        (("5600",), "'5600' is not a reading"),
         (("5600", "4"), "Duv 4 is out of range (0.0004 or 0.004?)"),
         (("5600", "0", "--to", "3"), "CCT 3 is out of range"),
         (("5600", "0", "--kind", "candle"), "'candle' is not known"),

@@ -160,8 +160,8 @@ def test_a_setting_of_the_dials_that_was_read_counts(ask):
     [
         ({"head": 9}, "sources[0].head", "there is no head 9"),
         ({"head": "Nobody"}, "sources[0].head", "there is no head 'Nobody'"),
-        ({"head": True}, "sources[0].head", "True is no head"),
-        ({"head": ""}, "sources[0].head", "'' is no head"),
+        ({"head": True}, "sources[0].head", "True is not a known head"),
+        ({"head": ""}, "sources[0].head", "'' is not a known head"),
         ({"head": 1, "level": 4}, "sources[0].level", "the lowest level read is 10"),
         ({"head": 1, "modifier": "grid"}, "sources[0].modifier", "no reading was taken with 'grid'"),
         (

@@ -151,7 +151,7 @@ class TestOneFormOfTwo:
     def test_what_no_page_showed_is_refused(self, sample, get, post, stores, text):
         before = stores.sets.get_source(5)
         page = post(EDIT, {**opened(get), "note": "warm", "showed": text})
-        assert page.status == 422 and "Open the page anew" in " ".join(page.alerts)
+        assert page.status == 422 and "Open the page again" in " ".join(page.alerts)
         assert page.fields["note"] == "warm" and stores.sets.get_source(5) == before
 
     def test_a_form_that_does_not_say_what_it_showed_overwrites_nothing(self, sample, get, post, stores):

@@ -132,7 +132,7 @@ def test_any_revision_matches_a_star(first, match, stores):
 def test_a_tag_that_is_no_revision_is_refused_in_words(first, match, stores, tag):
     answer = match("/sources/5/use", {"use_level": "45"}, tag)
     assert answer.status_code == 422
-    assert "is no revision" in answer.get_data(as_text=True)
+    assert "is not a revision" in answer.get_data(as_text=True)
     assert stores.sets.get_source(5) == first
 
 
@@ -150,7 +150,7 @@ def test_a_revision_that_is_none_never_overwrites(first, post, stores, path, dat
     before = stores.sets.get_set(1)
     page = post(path, {**data, "revision": typed})
     assert page.status == 422
-    assert any("is no revision" in alert for alert in page.alerts)
+    assert any("is not a revision" in alert for alert in page.alerts)
     assert stores.sets.get_set(1) == before
 
 

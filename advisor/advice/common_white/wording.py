@@ -68,9 +68,9 @@ def _light(stops: float) -> str:
 def saves(option: Option, present: Option) -> list[str]:
     """Say what an option saves against the present white, cuts first: “19 cuts less”."""
     sheets, layers = present.sheets - option.sheets, present.layers - option.layers
-    said = [f"{counted(sheets, 'cut')} less"] if sheets > 0 else []
+    said = [f"{counted(sheets, 'cut')} fewer"] if sheets > 0 else []
     if layers > 0 and layers != sheets:
-        said.append(f"{counted(layers, 'layer')} less")
+        said.append(f"{counted(layers, 'layer')} fewer")
     fewer = len(present.off) - len(option.off)
     if fewer > 0:
         some = option.off or doubtful(option)
@@ -129,8 +129,8 @@ def scope(whites: Whites) -> list[str]:
     said = [
         f"Compared: {tidy(len(kelvins))} whites of {span} on both loci. "
         f"The camera takes out up to {taken_out(TINTS[0])}, or up to {taken_out(TINTS[-1])}.",
-        "A white costs what ranks the stacks: the miss to expect, beyond the tolerance four times. "
-        f"A stop counts {STOP_IN_STEPS:g} steps, a layer half a step. Sources left alone do not count.",
+        "Cost of a white: the expected miss in steps, times four beyond the tolerance. "
+        f"A stop adds {STOP_IN_STEPS:g} steps, a layer half a step. Sources left alone do not count.",
     ]
     if whites.gone_through is not None:
         said.append(
@@ -138,7 +138,7 @@ def scope(whites: Whites) -> list[str]:
             "What is shown is worked out with all."
         )
     if whites.left_out:
-        said.append(f"Not counted, since nothing is known of them yet: {', '.join(whites.left_out)}.")
+        said.append(f"Not counted, since nobody has read them yet: {', '.join(whites.left_out)}.")
     return said
 
 

@@ -65,9 +65,7 @@ def _against_dial(pair: DialReading, ladder: Ladder) -> str:
 def _light(fit: DialFit) -> str:
     known = len(fit.light)
     if not known:
-        return (
-            "Its light is taken as the same at every setting: no two settings were read with different lux."
-        )
+        return "As bright at every setting, until two settings are read with different lux."
     return f"Its light at other settings is worked out from the lux at {known} settings."
 
 

@@ -66,7 +66,7 @@ def _colour(step: HeadStep, reading: HeadReading, others: Others, ladder: Ladder
                 f"Duv {signed(reading.duv, 4)} does not fit: {likely}?", "duv", tidy(-reading.duv, 4)
             )
     way = beside(*expected.shift_to(white), ladder, visible=True)
-    return HeadDoubt(f"This does not fit: {way} than the other readings lead to. Is the head set up so?")
+    return HeadDoubt(f"This does not fit: {way} than the other readings suggest. Is the head set as asked?")
 
 
 def sign_meant(duv: float, tested: float) -> float | None:
@@ -115,7 +115,7 @@ def _light(step: HeadStep, reading: HeadReading, others: Others) -> HeadDoubt | 
                 more = "more" if level < at else "less"
                 what = "light" if field == "lux" else "power"
                 says = f"{tidy(own)} {unit} is {more} {what} than at {percent(at)}: {tidy(its)} {unit}."
-                return HeadDoubt(f"{says} Is it so?")
+                return HeadDoubt(f"{says} Is that right?")
         if reading.lux and there.lux and (said := _stops(level, at, reading.lux, there.lux)):
             return HeadDoubt(said)
     return None
@@ -128,4 +128,4 @@ def _stops(level: float, at: float, lux: float, there: float) -> str:
         return ""
     way = "below" if level < at else "above"
     stops = f"{measured(by_light, 'stop')} {way} {percent(at)}"
-    return f"{tidy(lux)} lx is {stops}, and the dimmer says {tidy(by_number, 1)}. Is it so?"
+    return f"{tidy(lux)} lx is {stops}, and the dimmer says {tidy(by_number, 1)}. Is that right?"

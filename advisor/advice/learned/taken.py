@@ -159,7 +159,7 @@ def changed_words(source: Source, accuracy: Accuracy) -> str:
     if was is None or not any(reading.gels for reading in source.readings):
         return ""
     light = "daylight" if source.kind is Kind.DAYLIGHT else "lamp"
-    said = f"The {light} changed: bare it read {tidy(was.cct, 0)} K before."
+    said = f"The {light} changed: bare, it read {tidy(was.cct, 0)} K before."
     return f"{said} Readings behind gels from then no longer count."
 
 

@@ -21,7 +21,7 @@ def key_of(line: GelPull) -> str:
     “CTO 1/4: 2 Sheet”. If more is needed later, the text is another one, and the line is to be pulled again.
     """
     units = f"{line.still.length:.1f} m" if line.size.form is Cut.ROLL else f"{line.still.units}"
-    return f"{line.name}: {units} {line.size.name}" if line.to_cut else f"{line.name}: re-used"
+    return f"{line.name}: {units} {line.size.name}" if line.to_cut else f"{line.name}: used again"
 
 
 def progress(pulls: PullList, pulled: Collection[str]) -> Progress:

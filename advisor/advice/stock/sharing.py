@@ -31,9 +31,7 @@ _MOST_SHELVED = 12_000
 there."""
 _FRONT_PRICE = 2000
 """How long it takes to find a front anew, in looks at an answer that is known."""
-_IN_TURN = (
-    "Shared out in turn, the neediest first: another way may save a little. The best takes too long to find."
-)
+_IN_TURN = "Shared out in turn, the neediest first. The very best share takes too long to find."
 
 
 class Share(NamedTuple):

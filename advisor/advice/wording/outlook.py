@@ -40,7 +40,7 @@ def closest(best: StackAdvice, stacks: Sequence[StackAdvice]) -> str:
         return ""
     likeliest = max(stack.within for stack in stacks)
     if likeliest > best.within + _LIKELIER:
-        return "Another stack here is likelier to come close."
+        return "Another stack is likelier to come close."
     if likeliest >= _SELDOM:
         return ""
     nearest = best.miss.expected_steps <= min(stack.miss.expected_steps for stack in stacks) + _TOLD_APART

@@ -116,7 +116,7 @@ def _left_out(line: int, source: Source, group: _Group) -> list[Problem]:
     remarks = []
     twin = next((at for at, row in group.rows if same_tags(row.reading, source.reading)), None)
     if twin is not None:
-        says = f"{group.name!r} stood alike on line {twin}. Both readings are kept"
+        says = f"{group.name!r} has the same level, modifier and dials on line {twin}. Both are kept"
         allowed = "another dim level, modifier or dial, or one of the two"
         remarks.append(Problem(where=where, says=says, allowed=allowed))
     kind = next(((at, r.kind) for at, r in group.rows if r.kind is not Kind.UNKNOWN), None)

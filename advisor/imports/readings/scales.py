@@ -113,7 +113,7 @@ def tint_or_gel(key: str, heading: str, cell: str) -> PasteQuestion:
     """Ask about a column of green and magenta that says a gel."""
     return PasteQuestion(
         key=key,
-        says=f"{heading!r} says {cell[:30]!r}, which is no figure",
+        says=f"{heading!r} says {cell[:30]!r}, which is not a number",
         choices=[
             Reply(value="-", words="Leave it out"),
             Reply(value="gel", words="It is the gel that hung"),

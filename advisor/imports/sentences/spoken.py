@@ -48,7 +48,7 @@ NOT_SURE = "it is not clear whether that was read"
 APART = "it is not clear which numbers go together"
 UNCLEAR = {Field.CCT: TWO_CCTS, Field.CC: TWO_DUVS, Field.DUV: TWO_DUVS}
 """What is said of a reading of which a range was told; without its light a reading is one all the same."""
-SWAPPED = "it is said that its name is swapped with another's"
+SWAPPED = "a line says that its name is swapped with another's"
 IN_DOUBT = (SWAPPED, TWO_CCTS, TWO_DUVS, TWO_READINGS, NOT_SURE, APART)
 """What is said of a reading that is told in two ways, or of which nobody says that it was read."""
 

@@ -145,7 +145,7 @@ def _ask_spelling(
         if question.answer == YES:
             each.name = word
         elif not question.answer:
-            each.bad = each.bad or f"line {line.line} writes its name anew"
+            each.bad = each.bad or f"line {line.line} renames it"
 
 
 def _ask(out: Corrected, line: Said, target: Spoken, answers: Answers, said: Sequence[Said]) -> None:

@@ -107,7 +107,7 @@ def spelling_question(line: int, pairs: Sequence[tuple[str, str]], answers: Answ
     meant = ", ".join(f"{was} is {now}" for was, now in pairs)
     return PasteQuestion.of(
         f"spells-{line}",
-        f"Line {line} writes names anew: {meant}",
+        f"Line {line} renames: {meant}",
         {YES: ", ".join(now for _, now in pairs)[:_SHOWN], NO: ", ".join(was for was, _ in pairs)[:_SHOWN]},
         answers,
         likely=YES,
@@ -122,7 +122,7 @@ def swap_question(line: int, two: tuple[Spoken, Spoken], answers: Answers) -> Pa
     key = f"swaps-{line}"
     return PasteQuestion.of(
         key,
-        f"Line {line} says that the names of two readings are swapped",
+        f"Line {line} says that two names are swapped",
         {YES: swapped, NO: kept},
         answers,
         likely=YES,

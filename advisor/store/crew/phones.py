@@ -135,5 +135,5 @@ def _name(name: str) -> str:
 
 def _role(role: str) -> str:
     if role not in ROLES:
-        raise Refused.one("role", f"{short(role)} is no role", ", ".join(ROLES))
+        raise Refused.one("role", f"{short(role)} is not a role", ", ".join(ROLES))
     return role

@@ -53,7 +53,7 @@ def once(key: str, who: str = "") -> Iterator[None]:
         raise Refused.one(
             "once",
             f"{short(key)} is no key of a write",
-            "16 to 64 letters, digits, hyphens and underscores: open the page anew",
+            "16 to 64 letters, digits, hyphens and underscores: open the page again",
         )
     token = _asked.set(_Asked(key, who))
     try:

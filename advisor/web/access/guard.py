@@ -125,7 +125,7 @@ def _check_token() -> None:
     given = request.headers.get("X-Token") or request.form.get("token", "")
     if not token_fits(given):
         raise NotAllowed(
-            "This page was opened before this phone joined anew, so nothing was changed",
+            "This page is from before this phone joined again, so nothing was changed",
             "open the page again, and send it from there. What you typed is below",
         )
 

@@ -26,7 +26,7 @@ def head_from(form: Form) -> KnownHead:
     head = make(KnownHead, {**data, "reach": reach_from(form)})
     if head.reach and head.reach.green_from == head.reach.green_to != 0.0:
         green = tidy(head.reach.green_to)
-        says = f"the green dial goes from {green} to {green}, which is no range"
+        says = f"the green dial goes from {green} to {green}, so it has no range"
         allowed = (
             f"such as −{green.removeprefix('-')} to {green.removeprefix('-')}, or 0 to 0 without a green dial"
         )

@@ -77,7 +77,7 @@ def showed_in(form: Form) -> Fields | None:
     except (ValueError, RecursionError):
         found = None
     if not isinstance(found, dict) or not all(map(_is_value, found.values())):
-        raise Refused.one(SHOWED, "the page does not say what it showed", "open the page anew")
+        raise Refused.one(SHOWED, "the page does not say what it showed", "open the page again")
     return found
 
 

@@ -61,7 +61,7 @@ def time_typed(form: Form, at: str) -> str | None:
     found = _TIME.fullmatch(text)
     hours, minutes = (int(part) for part in found.groups()) if found else (99, 0)
     if hours > 23 or minutes > 59:
-        raise Refused.one("time", f"{short(text)} is no time", "hours and minutes, such as 16:05")
+        raise Refused.one("time", f"{short(text)} is not a time", "hours and minutes, such as 16:05")
     there = _here(at).replace(hour=hours, minute=minutes, second=0, microsecond=0).astimezone(UTC)
     if there > datetime.now(UTC):
         raise Refused.one("time", f"{short(text)} is yet to come", "a time of that day that has passed")

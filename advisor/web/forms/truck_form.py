@@ -178,7 +178,7 @@ def table_from(form: Form, before: GelTable) -> GelTable:
     for number, (family, asked) in enumerate(families_of(before).items()):
         none = not any(row.gel.name in form.chosen("on") or row.gel.on for row in asked)
         if none and family in form.chosen("families"):
-            says = f"{family} is ticked, and none of it"
+            says = f"{family} is ticked, but no gel of it"
             wrong.append(
                 Problem(where=f"family_{number}", says=says, allowed="at least one of it, or untick it")
             )
@@ -251,7 +251,7 @@ def _refuse_turned(name: str, before: Gel, after: Gel) -> None:
         return
     ways = {"mired": ("warms", "cools"), "cc": ("adds green", "takes green out")}[name]
     shift = mired(new) if name == "mired" else cc(new)
-    says = f"{shift} says the contrary of what {gel_words(before.name)} does: it {ways[old < 0]}"
+    says = f"{shift} is the wrong way for {gel_words(before.name)}: it {ways[old < 0]}"
     raise Refused.one(name, says, f"a number {'below' if old < 0 else 'above'} 0, or one without a sign")
 
 

@@ -40,7 +40,7 @@ def chosen(value: str) -> CurveAs | None:
         return CurveAs(value) if value else None
     except ValueError:
         allowed = ", ".join(way.value for way in CurveAs)
-        raise Refused.one("", f"{short(value)} is no way to take a curve", allowed) from None
+        raise Refused.one("", f"{short(value)} is not a way to take a curve", allowed) from None
 
 
 _TAKE = "take "

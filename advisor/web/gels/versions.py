@@ -14,8 +14,8 @@ def table_at(version: int) -> StoredTable:
     try:
         return state().gels.get(version)
     except NotFound:
-        says = f"{version} is no version of the table"
-        raise Refused.one("version", says, "open the page anew") from None
+        says = f"{version} is not a version of the table"
+        raise Refused.one("version", says, "open the page again") from None
 
 
 def changed_by(version: int, value: Callable[[GelTable], Any]) -> tuple[str, str]:

@@ -93,8 +93,8 @@ def read_apart(
     try:
         return _done(said, work, what, fields or {}, again=again, wait=False, forget=True, patience=patience)
     except (TooLong, Died):
-        says = f"this takes more than {LONGEST:.0f} s, or more memory than there is"
-        raise Refused.one("text", says, "less of it: give it in parts") from None
+        says = f"this needs more than {LONGEST:.0f} s, or too much memory"
+        raise Refused.one("text", says, "give it in parts") from None
 
 
 def read_aside(what: str, said: Sequence[str], work: Work[None]) -> None:
@@ -124,8 +124,8 @@ def _done(
     try:
         job = JOBS.ask(number, work, again=again, patience=0.0 if forget else PATIENCE, owner=owner())
     except TooMany:
-        says = f"{MOST_OF_ONE} long works of this phone are not done yet"
-        raise Refused.one("", says, "this one once another is done, or was stopped") from None
+        says = f"this phone has {MOST_OF_ONE} long jobs running already"
+        raise Refused.one("", says, "wait until one is done, or stop one") from None
     if wait or forget:  # what is read for a form is asked for by nobody else
         job.wait(None if wait else min(patience, PATIENCE))
     if job.state is JobState.DONE:

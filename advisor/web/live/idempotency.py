@@ -53,7 +53,7 @@ def asked_revision() -> int | None:
         found = _REVISION.fullmatch(header)
         number = found and found[1]
     if number is None:
-        raise Refused.one("revision", f"{short(typed or header)} is no revision", "open the page anew")
+        raise Refused.one("revision", f"{short(typed or header)} is not a revision", "open the page again")
     return int(number)
 
 
@@ -66,7 +66,7 @@ def asked_version(field: str = "version") -> int | None:
     if not typed:
         return None
     if not _NUMBER.fullmatch(typed):
-        raise Refused.one(field, f"{short(typed)} is no version of the table", "open the page anew")
+        raise Refused.one(field, f"{short(typed)} is not a version of the table", "open the page again")
     return int(typed)
 
 

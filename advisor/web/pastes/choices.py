@@ -71,7 +71,7 @@ def choices_in(form: Mapping[str, str]) -> PasteChoices:
         return _checked(found)
     except (ValueError, TypeError, RecursionError):
         says = "the page does not say what was chosen on it"
-        raise Refused.one("", says, "open the page anew, and paste the text again") from None
+        raise Refused.one("", says, "open the page again, and paste the text again") from None
 
 
 def _checked(found: Any) -> PasteChoices:

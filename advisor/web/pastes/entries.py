@@ -178,8 +178,8 @@ def _entry(
     source, problems = None, list[Problem]()
     try:
         if where:
-            says = f"the source that was to get the reading of {pasted.name!r} is not there any more"
-            raise Refused.one("name", says, "a new source, as it now stands here")
+            says = f"the source for the reading of {pasted.name!r} is gone"
+            raise Refused.one("name", says, "make it a new source")
         source = _named(pasted, name, kind)
         if used and typed is not None:  # a name that we proposed is free
             refuse_taken([("name", source)], taken)
@@ -221,7 +221,7 @@ def over(entries: Sequence[Entry], present: int) -> int:
 def over_said(entries: Sequence[Entry], present: int) -> Problem:
     """Say, before anything is saved, that a set has no room for all ticked new sources."""
     room = max(0, MAX_SOURCES - present)
-    says = f"{counted(len(_new(entries)), 'new source')}, and this set has room for {room}"
+    says = f"{counted(len(_new(entries)), 'new source')}, but this set has room for {room}"
     return Problem(where="sources", says=says, allowed=f"{MAX_SOURCES} sources in a set")
 
 

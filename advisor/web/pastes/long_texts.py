@@ -107,7 +107,7 @@ def given_text(form: Mapping[str, str]) -> str:
 
 def gone() -> Refused:
     """Return the refusal of a form whose text did not stay on the laptop."""
-    says = "the laptop does not have this text any more"
+    says = "the laptop no longer has this text"
     return Refused.one("text", says, "paste it again, or choose its file")
 
 

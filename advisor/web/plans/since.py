@@ -14,7 +14,7 @@ _IN_ORDER = (
     "The target changed",
     "The level changed",
     "The modifier changed",
-    "What you want of it changed",
+    "What you want from it changed",
     "It was read again",
     "Its reading was fixed",
     "The kind changed",
@@ -32,7 +32,7 @@ _DETAILS = {
     "only_gels": "Its limits changed",
     "reach": "Its limits changed",
 }
-_FIELDS = {"aim": "What you want of it changed", "kind": "The kind changed", "keep": "Its limits changed"}
+_FIELDS = {"aim": "What you want from it changed", "kind": "The kind changed", "keep": "Its limits changed"}
 
 
 @dataclass(frozen=True)

@@ -127,9 +127,7 @@ def _trust(lan: Lan) -> TrustView | None:
 def _closed(minutes: int) -> str:
     if not minutes:
         return ""
-    return (
-        f"No typed code is taken for {counted(minutes, 'minute')}. The QR code works, and so does a new code."
-    )
+    return f"Typed codes are locked for {counted(minutes, 'minute')}. Scan the QR code, or make a new code."
 
 
 def _qr(url: str) -> Markup:
@@ -155,7 +153,7 @@ def _roles(now: str) -> tuple[OfferedChoice, ...]:
 
 def _ago(at: datetime | None) -> str:
     if at is None:
-        return "not seen since it was started on the laptop"
+        return "not seen since the advisor started"
     seconds = (datetime.now(UTC) - at).total_seconds()
     # A clock that was set back in between makes no future of what was.
     return "here now" if seconds < HERE else f"seen {span(seconds)} ago"

@@ -212,7 +212,7 @@ def _in_all(bad: Sequence[LookedRow]) -> tuple[Problem, ...]:
     first = bad[0].problems[:1] if len(bad) > 1 else ()
     if not first or any([p.says for p in row.problems] != [first[0].says] for row in bad):
         return ()
-    return (first[0].model_copy(update={"says": f"No row is understood: {first[0].says}"}),)
+    return (first[0].model_copy(update={"says": f"No row understood: {first[0].says}"}),)
 
 
 def added_said(done: Sequence[StoredSource], readings: int, added: int) -> str:
@@ -223,14 +223,14 @@ def added_said(done: Sequence[StoredSource], readings: int, added: int) -> str:
 
 
 def _counts(behind: bool) -> str:
-    return "Read behind what hangs." if behind else "The last one added is the reading that counts."
+    return "Read with the gel on." if behind else "The last one added is the reading that counts."
 
 
 def _columns_said(taken: Sequence[Understood]) -> str:
     words = list(dict.fromkeys(column.meaning for column in taken))
     if taken and not any(column.key for column in taken):
-        return f"What it was taken for: {listed(words)}"  # messages have no columns
-    return f"Columns: {listed(words)}" if words else "No column is known"
+        return f"Read as: {listed(words)}"  # messages have no columns
+    return f"Columns: {listed(words)}" if words else "No column understood"
 
 
 def _column(column: Understood) -> ColumnView:
@@ -264,10 +264,10 @@ def _question(question: PasteQuestion) -> QuestionView:
 def _behind(asked: BehindQuestion) -> BehindView:
     names = listed([stored.source.name for stored in asked.heads])
     how = "was it" if len(asked.heads) == 1 else "were they"
-    words = {"hung": "behind what hangs", "bare": "bare, with the gel off"}
+    words = {"hung": "with the gel on", "bare": "bare, with the gel off"}
     return BehindView(
         key=asked.key,
         says=f"Gel hangs on {names}. How {how} read?",
-        hint=f"By the figures: {'behind what hangs' if asked.likely == 'hung' else 'bare'}.",
+        hint=f"By the figures: {'with the gel on' if asked.likely == 'hung' else 'bare'}.",
         choices=tuple(OfferedChoice(value, said, asked.answer == value) for value, said in words.items()),
     )

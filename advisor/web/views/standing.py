@@ -80,10 +80,10 @@ def _stuck(head: PlannedSource, check: Check, change: Swap, beyond_why: str) -> 
     if head.bare_first:
         return f"{BARE_FIRST} Then this says what to change."
     if head.listed_near:
-        return "Another stack here is likelier to come close. Choose it, or accept this one."
+        return "Another stack is likelier to come close. Choose it, or accept this one."
     listed = head.advice.stacks if head.advice else []
     maybe = any(not stack.read and stack.miss.expected_steps < check.left for stack in listed)
-    said = "Nothing here is likely to be nearer" if maybe else swap(change)
+    said = "Nothing here is likely to come nearer" if maybe else swap(change)
     daylight = head.source.kind is Kind.DAYLIGHT  # nobody changes it
     far = check.left > check.tolerance + _ANOTHER_LAMP and not daylight
     ways = "Accept it, take another lamp, or allow" if far else "Accept it, or allow"
@@ -127,7 +127,7 @@ def _to_confirm(work: Work) -> StateView:
 def _planned(head: PlannedSource, work: Work, tolerance: float) -> list[str]:
     """Say what a plan goes by where that is the day before, and what is advised now where that is else."""
     before, best, first = head.before, head.best, head.first
-    parts = [f"Gelled, it read {_read_before(before)} the day before. This goes by that."] if before else []
+    parts = [f"With gel, it read {_read_before(before)} the day before. This goes by that."] if before else []
     far = before is None or (best is not None and best.miss.steps > tolerance)
     if far and first and sorted(first.gels) != sorted(work.gels):
         parts.append(f"Advised now: {hang(first)}.")

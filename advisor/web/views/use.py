@@ -29,7 +29,7 @@ def use_view(form: Form, source: Source) -> UseView:
     names = sorted({reading.modifier for reading in source.bare_readings})
     offered = len(names) > 1 or source.modifier is not None
     kept = "" if source.modifier is None else f"with:{source.modifier}"
-    pairs = [(_AS_READ, "that of the newest bare reading"), *((f"with:{n}", n or "none") for n in names)]
+    pairs = [(_AS_READ, "as in the newest bare reading"), *((f"with:{n}", n or "none") for n in names)]
     return UseView(
         level=form.value("use_level") or plain(source.level),
         modifiers=tuple(pairs) if offered else (),

@@ -73,7 +73,7 @@ def _settled(head: PlannedSource, best: StackAdvice, need: Needs) -> str:
             return f"{hung}, meter it bare"
         return f"{hung}, meter it{' again' if head.again or head.check else ''}"
     if need is Needs.HANDS and not head.check and head.listed_near:
-        return f"{stack}, another is likelier"
+        return f"{stack}, another gel is likelier"
     if head.closest_hangs or (need is Needs.HANDS and not head.check):
         return f"{stack}, closest there is"
     if need is Needs.HANDS:

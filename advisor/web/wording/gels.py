@@ -53,5 +53,5 @@ def stock_of(gel: GelPull) -> str:
     hang = f"{counted(cuts, 'cut')} {'hangs' if cuts == 1 else 'hang'}"
     if gel.hanging > (gel.stock or 0):
         reckoned = counted(gel.hanging, "sheet")
-        return f"{hang}, reckoned as {reckoned}. The truck’s count is {has}: count again."
+        return f"{hang}, counted as {reckoned}. The truck’s count is {has}: count again."
     return f"{hang}, from {gel.hanging} of the truck’s {has}."

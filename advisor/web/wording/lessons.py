@@ -37,7 +37,7 @@ def holds(lesson: Lesson, before: Gel, pairs: Sequence[ReadingPair]) -> str:
         return f"{lamps}: the spectrum is a guess. Tungsten, daylight or white LED teaches more."
     was = before.off_percent
     if was is not None and lesson.fit.percent > _LITTLE * was:
-        return "That is hardly surer than before. Another pair teaches more."
+        return "Hardly surer than before. Meter another pair."
     kinds = {head.kind for head in heads}
     said = [_in_a_sentence(kind) for kind in Kind if kind in kinds]
     read = f"Read on {listed(said)}."

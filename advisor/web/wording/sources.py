@@ -57,4 +57,4 @@ def earlier_lux(source: Source, used: Reading) -> str:
     own = source.reading
     if not (own.said and own.lux is None and used.lux):
         return ""
-    return "Its lux is of an earlier reading." if used == own.model_copy(update={"lux": used.lux}) else ""
+    return "Its lux is from an earlier reading." if used == own.model_copy(update={"lux": used.lux}) else ""

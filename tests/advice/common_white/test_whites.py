@@ -145,7 +145,7 @@ class TestWhatCounts:
         whites = common_whites([*TWO, lost], Target(cct=5600), Limits(), ROWS)
         assert whites.left_out == ("Lost",)
         assert np.array_equal(whites.costs, two.costs)
-        assert say.scope(whites)[-1] == "Not counted, since nothing is known of them yet: Lost."
+        assert say.scope(whites)[-1] == "Not counted, since nobody has read them yet: Lost."
 
     def test_what_hangs_now_does_not_decide_for_another_white(self, two):
         hung = [s.model_copy(update={"work": Work(stage=Stage.HUNG, gels=["CTO full"])}) for s in TWO]

@@ -93,7 +93,7 @@ class TestWords:
     def test_what_one_saves_another_costs(self, ceiling):
         best, now = ceiling.best[0], ceiling.present
         sheets = now.sheets - best.sheets
-        assert plain(say.saves(best, now)[0]) == f"{sheets} cuts less"
+        assert plain(say.saves(best, now)[0]) == f"{sheets} cuts fewer"
         assert f"{sheets} cuts more" in [plain(cost) for cost in say.costs(now, best)]
         assert say.saves(now, now) == []
         assert say.costs(best, now) == []
@@ -113,12 +113,12 @@ class TestWords:
         now = replace(two.present, value=10.0, parts=(part("A", 3, 0.0), part("B", 1, 0.0, off=True)))
         there = replace(now, value=5.0, parts=(part("A", 1, 0.6), part("B", 1, 0.0, off=True)))
         said = plain(say.headline(replace(two, present=now, best=(there,))))
-        assert said.endswith(": 2 cuts less, but B won’t match, 0.6 stop more lost")
+        assert said.endswith(": 2 cuts fewer, but B won’t match, 0.6 stop more lost")
         light = replace(there, parts=(part("A", 1, 0.6), part("B", 1, 0.0)))
         said = plain(
             say.headline(replace(two, present=replace(now, parts=(part("A", 3), part("B"))), best=(light,)))
         )
-        assert said.endswith(": 2 cuts less, but 0.6 stop more lost")
+        assert said.endswith(": 2 cuts fewer, but 0.6 stop more lost")
 
     def test_to_stay_says_why_a_white_that_costs_less_is_not_worth_it(self, two):
         now = replace(two.present, value=10.0, parts=(part("A", 3), part("B", 1)))

@@ -67,6 +67,6 @@ def test_nothing_is_said_of_a_head_without_dials():
 
 
 def test_what_is_known_of_its_light():
-    assert "taken as the same" in dial_words(head([dial(3200), dial(5600)]), TRADE).light
+    assert "As bright at every setting" in dial_words(head([dial(3200), dial(5600)]), TRADE).light
     lit = head([read(dial(3200), lux=300), read(dial(5600), lux=500)])
     assert dial_words(lit, TRADE).light.endswith("from the lux at 2 settings.")

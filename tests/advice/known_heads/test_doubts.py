@@ -46,7 +46,7 @@ def test_a_sign_that_was_missed_is_proposed():
 
 def test_another_light_is_asked_about():
     assert asked(50, cct=4300).startswith("This does not fit: ")
-    assert "CTO warmer than the other readings lead to" in asked(50, cct=4300)
+    assert "CTO warmer than the other readings suggest" in asked(50, cct=4300)
 
 
 def test_with_a_second_modifier_the_expectation_is_closer():
@@ -57,9 +57,9 @@ def test_with_a_second_modifier_the_expectation_is_closer():
 @pytest.mark.parametrize(
     ("fields", "says"),
     [
-        ({"lux": 2600}, "2 600 lx is more light than at 100 %: 2 000 lx. Is it so?"),
-        ({"lux": 10}, "10 lx is 7.6 stops below 100 %, and the dimmer says 1.0. Is it so?"),
-        ({"lux": 1000, "watts": 180}, "180 W is more power than at 100 %: 120 W. Is it so?"),
+        ({"lux": 2600}, "2 600 lx is more light than at 100 %: 2 000 lx. Is that right?"),
+        ({"lux": 10}, "10 lx is 7.6 stops below 100 %, and the dimmer says 1.0. Is that right?"),
+        ({"lux": 1000, "watts": 180}, "180 W is more power than at 100 %: 120 W. Is that right?"),
     ],
 )
 def test_light_and_power_that_do_not_follow_the_dimmer_are_asked_about(fields, says):
@@ -68,4 +68,4 @@ def test_light_and_power_that_do_not_follow_the_dimmer_are_asked_about(fields, s
 
 def test_a_brighter_level_read_later_is_held_against_the_lower():
     others = {(BARE, 10.0): read(10, lux=200)}
-    assert asked(100, others=others, lux=150) == "150 lx is less light than at 10 %: 200 lx. Is it so?"
+    assert asked(100, others=others, lux=150) == "150 lx is less light than at 10 %: 200 lx. Is that right?"

@@ -156,7 +156,7 @@ def test_the_api_says_that_the_lamp_changed_bare():
     behind = read(daylight(MORNING), HUNG, lux=1000.0)
     source = window().model_copy(update={"reading": now, "readings": [was, behind], "work": None})
     [note] = asked_for(source).notes
-    assert re.match(r"The daylight changed: bare it read 6.20\d K before\. Readings behind gels", note)
+    assert re.match(r"The daylight changed: bare, it read 6.20\d K before\. Readings behind gels", note)
     assert asked_for(source, HUNG).notes == [note]
 
 

@@ -55,7 +55,7 @@ class TestWhichCount:
     def test_that_the_lamp_changed_is_said(self):
         seen = [Reading(cct=2700, duv=0.001), behind("CTB full", cct=4300, duv=-0.003)]
         [head] = make_plan([source(readings=seen)], TARGET, Limits(accuracy=ACCURACY), SHIPPED).heads
-        assert re.search(r"The lamp changed: bare it read 2.700 K before\.", head.bare_changed)
+        assert re.search(r"The lamp changed: bare, it read 2.700 K before\.", head.bare_changed)
         [steady] = make_plan([source(*READINGS)], TARGET, Limits(accuracy=ACCURACY), SHIPPED).heads
         assert not any("changed" in note for note in steady.notes)
 

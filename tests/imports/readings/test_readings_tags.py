@@ -170,7 +170,7 @@ class TestOneSource:
 
     def test_readings_that_stood_alike_are_both_kept_with_a_remark(self):
         paste = read_readings(f"{HEAD}A;60;Grid;;;5600;0\nB;60;;;;5600;0\nA;60;grid;;;5500;0\n")
-        says = "'A' stood alike on line 2. Both readings are kept"
+        says = "'A' has the same level, modifier and dials on line 2. Both are kept"
         assert [[p.says for p in row.problems] for row in paste.rows] == [[], [], [says]]
         assert [len(source.readings) for source in paste.sources] == [1, 0]
 

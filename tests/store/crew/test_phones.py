@@ -73,7 +73,7 @@ def test_a_phone_that_is_not_there_is_told(phones: PhoneStore, number: int):
         (" \n ", "look", "there is no name. Allowed: the name by which"),
         ("\u202e", "look", "there is no name"),
         ("A" * 41, "look", "too long. Allowed: at most 40"),
-        ("Ada", "owner", "'owner' is no role. Allowed: change, meter, look"),
+        ("Ada", "owner", "'owner' is not a role. Allowed: change, meter, look"),
     ],
 )
 def test_a_name_or_role_that_cannot_be_is_refused(phones: PhoneStore, name: str, role: str, words: str):
@@ -90,10 +90,10 @@ def test_a_name_or_role_that_cannot_be_is_refused(phones: PhoneStore, name: str,
 
 def test_a_phone_joins_as_a_host_or_never_becomes_one(phones: PhoneStore):
     first, second = phones.join("a", "Ada", "host"), phones.join("b", "Ben", "change")
-    with pytest.raises(Refused, match=r"'host' is no role\. Allowed: change, meter, look"):
+    with pytest.raises(Refused, match=r"'host' is not a role\. Allowed: change, meter, look"):
         phones.change_role(second, "host")
     phones.change_role(first, "look")
-    with pytest.raises(Refused, match="'host' is no role"):
+    with pytest.raises(Refused, match="'host' is not a role"):
         phones.change_role(first, "host")
     assert [p.role for p in phones.all()] == ["look", "change"]
 

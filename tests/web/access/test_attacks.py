@@ -47,7 +47,7 @@ class TestCrossSite:
     def test_with_our_origin_a_wrong_token_is_refused_and_what_was_typed_shown_again(self, app, phone, token):
         page = Page(phone.post("/sets/new", {"token": token, "name": "Stage 4", "target_cct": "5600"}))
         assert page.status == 403
-        assert page.heading == "This page was opened before this phone joined anew, so nothing was changed"
+        assert page.heading == "This page is from before this phone joined again, so nothing was changed"
         assert "Name Stage 4" in page.text and "Target CCT 5600" in page.text
         assert kept(app)[0] == []
 

@@ -134,7 +134,7 @@ class TestAttacks:
             assert browser.join("Ada", code=code).status_code == status
         assert roles(people) == {"Ada": "host"}
         page = Page(Browser(app, "192.168.7.67").join("Eve", code=code))
-        assert "A link made by “advisor invite” is good once, for 30 minutes" in page.alerts[0]
+        assert "A link from “advisor invite” works once, within 30 minutes" in page.alerts[0]
         assert page.fields["name"] == "Eve"
 
     def test_of_two_at_once_one_gets_in(self, app, link, people):

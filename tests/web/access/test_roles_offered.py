@@ -117,7 +117,7 @@ def test_what_is_not_offered_is_still_said(app):
 
 def test_who_may_only_meter_is_told_that_a_set_comes_from_others(tmp_path, closing):
     app = closing(open_app(tmp_path / "empty"))
-    words = "A phone that can change makes one. Then it is here."
+    words = "Ask somebody who can change sets to make one."
     assert words in joined(app, "meter").open("/sets").text
     assert words not in joined(app, "change", "Ana", "192.168.7.31").open("/sets").text
 

@@ -85,7 +85,7 @@ def test_it_is_no_closest_beside_a_likelier_one():
     [only] = far.advice.stacks
     other = only.model_copy(update={"within": 0.4, "gels": ["Minus green 1/4"]})
     answer = far.advice.model_copy(update={"stacks": [only, other]})
-    assert closest(replace(far, advice=answer)) == "Another stack here is likelier to come close."
+    assert closest(replace(far, advice=answer)) == "Another stack is likelier to come close."
 
 
 @pytest.mark.parametrize("cct", [2700, 3200, 4300, 5600, 6500])

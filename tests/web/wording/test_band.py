@@ -111,7 +111,7 @@ def test_beside_a_likely_stack_nothing_says_that_this_is_the_closest():
         return band_said(head, Needs.HANDS), brief(head, Needs.HANDS)
 
     assert told(off) == ("Closest there is", "bare, closest there is")
-    assert told(off, near) == ("Choose a stack", "bare, another is likelier")
+    assert told(off, near) == ("Choose a stack", "bare, another gel is likelier")
     stays = Swap((), (), off)
     assert replace(bare, change=stays, beyond=None, advice=_with(bare, off)).closest_hangs
     assert not replace(bare, change=stays, beyond=None, advice=_with(bare, off, near)).closest_hangs

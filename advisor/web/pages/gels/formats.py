@@ -31,7 +31,7 @@ def edit_formats() -> ResponseReturnValue:
     form = Form(request.form)
     try:
         if (showed := showed_in(form)) is None:
-            raise Refused.one(SHOWED, "the page does not say what it showed", "open the page anew")
+            raise Refused.one(SHOWED, "the page does not say what it showed", "open the page again")
         merged = merge(form, showed, _as_fields(now), _UNITS).by(lambda unit: state().choices.chosen(FORMATS))
         form = merged.form
         if merged.contests:

@@ -102,5 +102,5 @@ def _role() -> str:
     role = request.form.get("role", "")
     if role not in GIVEN:
         allowed = ", ".join(WORDS[right] for right in GIVEN.values())
-        raise Refused.one("role", f"{short(role)} is no role that a phone can have", allowed)
+        raise Refused.one("role", f"{short(role)} is not a role that a phone can have", allowed)
     return role

@@ -55,7 +55,7 @@ def _join_by_link(form: Form) -> ResponseReturnValue:
     known, address = people(), request.remote_addr or ""
     known.notice_new_links()
     if wait := known.invite_rates.admit(address):
-        return _too_many(form, "Too many links that are not good", f"{_when(wait)}, or make a new link", wait)
+        return _too_many(form, "Too many wrong links", f"{_when(wait)}, or make a new link", wait)
     try:
         with known.invites.claim(form.value("code")) as found:
             if not found:
@@ -91,7 +91,7 @@ def _wrong(form: Form) -> ResponseReturnValue:
     says, code = "This code is not the one that the laptop shows now", form.value("code").strip()
     allowed = "8 letters and figures, such as 7KQ2-M4XD, or the QR code on the laptop again"
     if is_scanned(code):
-        allowed += ". A link made by “advisor invite” is good once, for 30 minutes"
+        allowed += ". A link from “advisor invite” works once, within 30 minutes"
     return _page(form.after(Refused.one("code", says if code else "Code is empty", allowed))), 422
 
 

@@ -96,7 +96,7 @@ def _walk(now: StoredSet, form: Form) -> list[int]:
     said = form.value("walk")
     parts = said[:_MOST].split("-")
     if sorted(parts) != sorted(map(str, order)):
-        raise Refused.one("walk", f"{short(said)} is not all heads, each once", "the list as it stands now")
+        raise Refused.one("walk", f"{short(said)} does not name every head once", "the list as it stands now")
     return [int(part) for part in parts]
 
 

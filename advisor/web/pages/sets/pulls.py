@@ -90,7 +90,7 @@ def tick_line(set_id: int) -> ResponseReturnValue:
     form = Form(request.form)
     line, on = form.value("line"), form.value("pulled") == "yes"
     if not line:
-        raise Refused.one("line", "it is not said which gel was pulled", "a line of the pull list")
+        raise Refused.one("line", "no gel was named as pulled", "a line of the pull list")
     while True:
         now = state().sets.get_set(set_id)
         others = [one for one in now.pulled if one != line]

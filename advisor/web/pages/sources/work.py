@@ -110,7 +110,7 @@ def hide_cautions(set_id: int) -> ResponseReturnValue:
     form = Form(request.form)
     key, show = form.value("hide"), bool(form.value("show"))
     if key and key not in KEYS:
-        raise Refused.one("hide", f"{short(key)} is no caution", ", ".join(KEYS))
+        raise Refused.one("hide", f"{short(key)} is not a caution", ", ".join(KEYS))
     while True:
         now = state().sets.get_set(set_id)
         hidden = [] if show else [k for k in dict.fromkeys([*now.hidden_cautions, key]) if k]
@@ -131,7 +131,7 @@ def _work(now: StoredSource, form: Form) -> Work | None:
     if action == "confirm":
         if was is None or not was.hangs:
             raise Refused.one(
-                "action", "nothing hangs yet that could be confirmed", "say first that it hangs"
+                "action", "nothing hangs here yet, so there is nothing to confirm", "tap Hung first"
             )
         return _taken_for_right(now, was)
     if action not in ("plan", "hung"):

@@ -55,7 +55,7 @@ def lamps_page(now: StoredSet, plan: Plan) -> LampsPage:
     """Return the lamps to ask for on a set."""
     found = _asked_for(now, plan)
     names = [now.sources[i].source.name for i in without_lamp(plan)]
-    unsold = f"No lamp that is sold does better for {listed(names)}." if names else ""
+    unsold = f"No lamp on sale does better for {listed(names)}." if names else ""
     if not found:
         return LampsPage("No lamp to ask for" if names else "Gel can do every source", (), (), unsold)
     changed = [now.sources[one.index].source for one in found]

@@ -51,7 +51,7 @@ def undimmed_said(source: Source) -> str:
     if dimmer_of(source) or (level is None and source.reach is None):
         return ""
     if level is not None and as_usually_dimmed(source):
-        warms = ", and warms as filaments do" if source.kind is Kind.TUNGSTEN else ""
-        return f"Read at {percent(level)} only: its light goes about as the level{warms}."
-    read = "No dim level is known" if level is None else f"Read at {percent(level)} only"
-    return f"{read}: read it at two dim levels, and dimming is offered."
+        warms = ", warmer when dimmed" if source.kind is Kind.TUNGSTEN else ""
+        return f"Only read at {percent(level)}: other levels are guessed from the dimmer{warms}."
+    read = "No dim level is known" if level is None else f"Only read at {percent(level)}"
+    return f"{read}. Read it at two dim levels: then dimming is offered."

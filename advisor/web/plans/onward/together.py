@@ -61,7 +61,7 @@ def alike_page(now: StoredSet, found: JointMatch, formats: Sequence[Format]) -> 
     return replace(
         page,
         heading=f"{capitalize_first(gels)} on all" if gels else "All stay bare",
-        said=f"The two that differ most: {before} each by itself, {after} with the same gel.",
+        said=f"The two farthest apart: {before} if each has its own gel, {after} with the same gel.",
         glass=_glass(now, found, formats),
     )
 

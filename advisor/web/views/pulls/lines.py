@@ -112,7 +112,7 @@ def _amount(line: GelPull) -> str:
     if line.to_cut:
         return gel_amount(line.still)
     if line.reused:
-        return f"re-used from {listed(line.reused)}"
+        return f"used again from {listed(line.reused)}"
     return f"{_units(line.hanging, line)} hang{'s' if line.hanging == 1 else ''} already"
 
 
@@ -163,7 +163,7 @@ def _state(use: GelUse) -> str:
     if use.hangs:
         return "hangs already"
     if use.reused:
-        return f"re-used from {listed(use.reused)}"
+        return f"used again from {listed(use.reused)}"
     if use.swapped is None:
         return ""
     return f"in place of {gels_said(use.swapped)}" if use.swapped else "on top of what hangs"

@@ -86,7 +86,7 @@ def _heading(days: Days) -> str:
         return "No source was there on both days"
     if not known:
         copied = any(pair.copied for pair in days.pairs)
-        return "Nothing has been read again yet" if copied else "Nothing can be compared as it was used"
+        return "Nothing has been read again yet" if copied else "Nothing was used the same way on both days"
     if not days.drifted:
         some = "" if known == len(days.pairs) else f" of the {known} that can be compared"
         return f"{'Bare, nothing' if days.apart else 'Nothing'} drifted{some}"
@@ -98,7 +98,7 @@ def _waiting(days: Days) -> str:
     """Say which of the list the headline does not count; empty where it counts all, or none."""
     every, waiting = len(days.pairs), sum(pair.copied for pair in days.pairs)
     otherwise = sum(bool(pair.otherwise) and not pair.copied and pair.bare is not None for pair in days.pairs)
-    counts = ((waiting, "not read again yet"), (otherwise, "used otherwise"))
+    counts = ((waiting, "not read again yet"), (otherwise, "used differently"))
     said = [f"{n} of {every} {'is' if n == 1 else 'are'} {what}." for n, what in counts if 0 < n < every]
     return " ".join(said)
 
@@ -137,7 +137,7 @@ def _became(pair: SourceOnBothDays) -> str:
     if pair.copied:
         return "not read again yet"
     if pair.otherwise:
-        return "used otherwise"
+        return "used differently"
     if pair.gelled and pair.gelled.drifted != pair.bare.drifted:  # the headline counts either by itself
         return "as it was bare, not behind gel" if pair.gelled.drifted else "drifted bare, not behind gel"
     return "drifted" if pair.bare.drifted else "as it was"
@@ -146,7 +146,7 @@ def _became(pair: SourceOnBothDays) -> str:
 def _note(pair: SourceOnBothDays) -> str:
     if pair.copied:
         return "Still that day’s reading."
-    return "" if pair.bare else "On one day its reading gives no white."
+    return "" if pair.bare else "On one of the days it read no white."
 
 
 def _advised(pair: SourceOnBothDays, plans: tuple[Plan, Plan]) -> str:
@@ -179,7 +179,7 @@ def _changed(one: LightChange) -> LightOnTwoDays:
 def _colour(one: LightChange) -> str:
     if not one.colour:
         return "The same white, as far as the meter can tell."
-    in_gel = " to say in gel" if one.words == _SAME_WHITE else ""
+    in_gel = " in terms of gel" if one.words == _SAME_WHITE else ""
     return f"{capitalize_first(one.words)}{in_gel}, more than the meter may be off."
 
 

@@ -179,7 +179,7 @@ def _unread(now: StoredSet, plan: Plan) -> tuple[Unread, ...]:
 
 def _limit(one: ratios.OverKey) -> OwnLimit:
     if one.keeps is False:
-        return OwnLimit(f"{one.name}: limit not kept.", f"{capitalize_first(one.words)}.")
+        return OwnLimit(f"{one.name}: over its limit.", f"{capitalize_first(one.words)}.")
     return OwnLimit("", f"{one.name}: {one.words}.")
 
 

@@ -77,7 +77,7 @@ def heading_of(plan: Plan, subject: ratios.Sum, mixes: Sequence[Mix]) -> str:
         return white if got.cct else "The mix is too far from white to have a CCT"
     said = is_seen(seen(got.steps, plan.limits.tolerance_steps), later=later)
     said = said.replace(Seen.OBVIOUS, "obviously off")  # “the mix is obvious” says nothing
-    return f"The mix {said}{f', spoiled most by {got.spoiler.name}' if got.spoiler else ''}"
+    return f"The mix {said}{f', thrown off most by {got.spoiler.name}' if got.spoiler else ''}"
 
 
 def _patches(mixed: Sequence[Mix]) -> tuple[MixPatch, ...]:
@@ -106,7 +106,7 @@ def _spoiled(one: Mix, plan: Plan, tolerance: float) -> str:
     if one.steps is None or len(one.parts) < 2 or one.steps <= tolerance:
         return ""
     keyed = any(plan.heads[i].source.role is Role.KEY for i in one.parts)
-    return f"Taking out any one source{' but the key' if keyed else ''} brings it no nearer."
+    return f"Switching off any one source{' but the key' if keyed else ''} brings it no nearer."
 
 
 def _left_out(plan: Plan) -> str:

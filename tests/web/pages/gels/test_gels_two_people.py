@@ -105,5 +105,5 @@ def test_a_version_that_is_none_is_never_taken_for_one_that_was_seen(
 ):
     page = post(path, {**data, field: typed})
     assert page.status == 422
-    assert any("is no version of the table" in alert for alert in page.alerts)
+    assert any("is not a version of the table" in alert for alert in page.alerts)
     assert gel_names(stores) == shipped

@@ -55,7 +55,7 @@ class TestTeaching:
     def test_a_way_that_is_none_is_told(self, teach):
         page = teach({"name": NAME, "transmittance": FLAT, "take": "reflectance"})
         assert page.status == 422
-        assert "'reflectance' is no way to take a curve" in page.alerts[0]
+        assert "'reflectance' is not a way to take a curve" in page.alerts[0]
 
 
 @pytest.fixture

@@ -165,7 +165,7 @@ class TestRefusals:
         form = pair(sheet)
         page = teach({**kept(teach(form), form), "version": "x"})
         assert page.status == 422
-        assert "'x' is no version of the table" in page.alerts[0]
+        assert "'x' is not a version of the table" in page.alerts[0]
         assert stores.gels.in_force().version == 0
 
     def test_a_gel_that_was_removed_meanwhile_is_told(self, teach, post, sheet):
@@ -181,7 +181,7 @@ class TestRefusals:
         form = pair(sheet)
         page = teach({**kept(teach(form), form), "gelled_cct": f"{float(form['gelled_cct']) - 60:.0f}"})
         assert page.status == 200
-        assert "You changed the fields, so the row is another one now. Nothing is kept yet." in page.alerts[0]
+        assert "You changed the fields, so the row below is new. Nothing is kept yet." in page.alerts[0]
         assert stores.gels.in_force().version == 0
         assert ">Save</button>" in page.html
 

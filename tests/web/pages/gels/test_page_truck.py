@@ -78,7 +78,7 @@ class TestSaving:
         page = get("/gels/truck")
         assert ("families", "CTO") not in page.ticked
         refused = save(families=[v for name, v in page.ticked if name == "families"] + ["CTO"])
-        assert refused.status == 422 and "CTO is ticked, and none of it" in refused.alerts[0]
+        assert refused.status == 422 and "CTO is ticked, but no gel of it" in refused.alerts[0]
         assert save(families=["CTO"], also=["CTO 1/4"]).status == 200
         assert [g.name for g in stores.gels.in_force().table.rows if g.on] == ["CTO 1/4"]
 

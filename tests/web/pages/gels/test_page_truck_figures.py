@@ -100,10 +100,10 @@ class TestSwatchBook:
     @pytest.mark.parametrize(
         ("typed", "says"),
         [
-            ({"mired": {"CTB 1/2": "+68"}}, "+68 mired says the contrary of what ½ CTB does: it cools"),
+            ({"mired": {"CTB 1/2": "+68"}}, "+68 mired is the wrong way for ½ CTB: it cools"),
             (
                 {"cc": {"Plus green 1/4": "-7"}},
-                "−7.0 CC says the contrary of what ¼ plus green does: it adds green",
+                "−7.0 CC is the wrong way for ¼ plus green: it adds green",
             ),
             ({"mired": {"Plus green 1/4": "-2"}}, "¼ plus green has a mired shift, and no green"),
             ({"mired": {"CTO 1/2": "80 K"}}, "has the unit 'K'"),

@@ -77,7 +77,7 @@ def test_it_shows_who_joined_what_they_may_and_when_they_asked(app, laptop):
     del people.seen[2]
     text = laptop.open("/host").text
     assert "Tom seen 7 min ago" in text
-    assert "Mia <b> not seen since it was started on the laptop" in text
+    assert "Mia <b> not seen since the advisor started" in text
 
 
 def test_a_clock_that_was_set_back_makes_no_future(app, laptop):

@@ -200,7 +200,7 @@ class TestLimits:
         assert Browser(app).join().status_code == 429
         assert Browser(app).join(code=people.secrets.codes.scanned).status_code == 303
         laptop = host(app)
-        assert "No typed code is taken for 60 minutes" in laptop.open("/host").alerts[0]
+        assert "Typed codes are locked for 60 minutes" in laptop.open("/host").alerts[0]
         laptop.post("/host/renew")
         assert laptop.open("/host").alerts == []
         assert Browser(app).join().status_code == 303

@@ -83,9 +83,9 @@ class TestDays:
             stores.sets.add_reading(number, Reading(cct=7200, duv=0.004, lux=800, level=level))
         stores.sets.add_reading(day_two[1], stores.sets.get_source(2).source.reading)
         page = get("/sets/2/days")
-        assert "Shop window: used otherwise" in page.text
+        assert "Shop window: used differently" in page.text
         assert page.heading == "Nothing drifted of the 1 that can be compared"
-        assert "4 of 6 are not read again yet. 1 of 6 is used otherwise." in page.text
+        assert "4 of 6 are not read again yet. 1 of 6 is used differently." in page.text
 
     def test_sources_of_one_day_only(self, day_two, get, stores):
         stores.sets.delete_source(day_two[3])
@@ -137,7 +137,7 @@ def test_a_next_day_offers_the_same_stack_with_what_was_read_behind_it(sample, p
     assert (work.stage, work.gels) == (Stage.PLANNED, ["CTO 1/8", "CTO 1/8"])
     assert (work.read_day_before.cct, work.read_behind, work.predicted) == (5610, None, None)
     page = get(f"/sources/{copied.id}")
-    assert "Gelled, it read 5 610 K, Duv +0.0031, 600 lx the day before" in page.text
+    assert "With gel, it read 5 610 K, Duv +0.0031, 600 lx the day before" in page.text
     assert re.search(r"○ matches, (over )?\d in 10, metered the day before · −\d\.\d stop", page.text)
     assert "Advised now" not in page.text
     assert re.search(r"To hang: 1 Shop window two ⅛ CTO .* matches (over )?\d in 10\b", get("/sets/2").row(1))

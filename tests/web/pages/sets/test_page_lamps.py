@@ -31,7 +31,7 @@ def test_practicals_come_first_with_what_a_shop_understands(bar, get):
     assert "Ra 90 or more, R9 50 or more." in text
     assert "Sold as 5 600 K." in text
     assert "⅛ CTO:" not in text, "nobody sells a lamp that comes in behind it"
-    assert "Let a lamp cool, and cut its power, before you change it." in text
+    assert "Cut the power and let the lamp cool before you change it." in text
     assert "Hot face" in text
 
 
@@ -61,7 +61,7 @@ def test_where_no_lamp_that_is_sold_comes_in_none_is_asked_for(stores, get):
     set_id = stores.sets.create_set(LightSet(name="Bar", target=target, sources=[street]))
     page = get(f"/sets/{set_id}/lamps")
     assert page.heading == "No lamp to ask for"
-    assert "No lamp that is sold does better for Street." in page.text
+    assert "No lamp on sale does better for Street." in page.text
     assert "another lamp" not in get(f"/sets/{set_id}").text
 
 

@@ -51,7 +51,7 @@ class TestAnswer:
         limits = stores.sets.get_set(sample).limits.model_copy(update={"tolerance_steps": 1.0})
         stores.sets.update_set(sample, limits=limits)
         page = get("/sets/1/light")
-        assert re.fullmatch(r"The mix will be a bit off, spoiled most by .+", page.heading)
+        assert re.fullmatch(r"The mix will be a bit off, thrown off most by .+", page.heading)
         assert re.search(r"Without \w.+ it would be \d\.\d steps? nearer \(0\.\d step off\)", page.text)
 
     def test_the_f_number_of_what_falls_on_the_subject(self, keep, get):

@@ -150,7 +150,7 @@ def one_level(stores):
 def test_an_led_read_at_one_level_is_dimmed_by_proportion_and_metered_there(get, post, stores, one_level):
     stage = one_level("led-white")
     page = get(asked(stage, key_to_fill=""))
-    assert "Read at 80 % only: its light goes about as the level." in page.text
+    assert "Only read at 80 %: other levels are guessed from the dimmer." in page.text
     assert "Set the dimmer to about 40 %" in page.text
     assert "About f/2.8, 163 lx, as asked. Meter colour and light there." in page.text
     assert "Leave the dimmer at 80 %, hang" in page.text
@@ -163,13 +163,13 @@ def test_an_led_read_at_one_level_is_dimmed_by_proportion_and_metered_there(get,
 
 def test_a_filament_read_at_one_level_says_that_it_warms(get, one_level):
     page = get(asked(one_level("tungsten"), key_to_fill=""))
-    assert "its light goes about as the level, and warms as filaments do." in page.text
+    assert "other levels are guessed from the dimmer, warmer when dimmed." in page.text
     assert "Set the dimmer to about" in page.text
 
 
 def test_a_discharge_head_read_at_one_level_says_what_to_do(get, one_level):
     page = get(asked(one_level("discharge"), key_to_fill=""))
-    assert "Read at 80 % only: read it at two dim levels, and dimming is offered." in page.text
+    assert "Only read at 80 %. Read it at two dim levels: then dimming is offered." in page.text
     assert "Leave the dimmer at 80 %" in page.text
 
 

@@ -89,7 +89,7 @@ class TestTheList:
     def test_it_says_to_the_cut_what_the_pull_list_says(self, order, get, kitchen):
         assert "From the truck: full CTB." in order().text
         pull = get(f"/sets/{kitchen}/pulls").text
-        assert "Pull 1 sheet of 1 gel" in pull and "½ CTB re-used from Giver" in pull
+        assert "Pull 1 sheet of 1 gel" in pull and "½ CTB used again from Giver" in pull
 
     def test_a_cut_of_no_size_is_used_again_if_it_covers(self, order, get, kitchen, stores, tick, at_hand):
         for number in (1, 2, 3):
@@ -100,7 +100,7 @@ class TestTheList:
         assert "½ CTB that hung on Giver, if it covers" in page.text
         assert "From the truck: full CTB. Used again: ½ CTB." in page.text
         pull = get(f"/sets/{kitchen}/pulls").text
-        assert "Pull 1 sheet of 1 gel" in pull and "½ CTB re-used from Giver" in pull
+        assert "Pull 1 sheet of 1 gel" in pull and "½ CTB used again from Giver" in pull
         tick(2)
         assert at_hand() == [("CTB 1/2", "Giver")]
         tick(1, "CTB 1/2")
@@ -172,9 +172,9 @@ class TestTwoElectrics:
 
     def test_the_other_one_sees_who_is_there_and_can_take_it_over(self, kitchen, order, bo, get, stores):
         go(bo, "/sources/3/take")
-        assert re.search(r"Bo is here since", order().text)
+        assert re.search(r"Bo has been here since", order().text)
         page = get("/sources/3")
-        assert "Bo is here since" in page.text and "Next:" not in page.text
+        assert "Bo has been here since" in page.text and "Next:" not in page.text
         stores.taken.take(3, "phone 9", "Mia")
         assert stores.taken.of_set(kitchen)[3].who == "Bo"
 
@@ -228,7 +228,7 @@ class TestCutsAtHand:
         tick(2)
         assert at_hand() == [("CTB 1/2", "Giver")]
         assert "½ CTB that hung on Giver" in order().text
-        assert "½ CTB re-used from Giver" in get(f"/sets/{kitchen}/pulls").text
+        assert "½ CTB used again from Giver" in get(f"/sets/{kitchen}/pulls").text
         tick(1, "CTB 1/2")
         assert stores.sets.get_source(1).source.work.reused == ["CTB 1/2"]
         assert at_hand() == []

@@ -138,7 +138,7 @@ class TestList:
         change(1, work=Work(stage=Stage.CONFIRMED, gels=["CTB full"] * 4))
         stock("CTB full", 2)
         text = get("/sets/1/pulls?format=Sheet").text
-        assert "4 cuts hang, reckoned as 4 sheets. The truck’s count is 2 sheets: count again." in text
+        assert "4 cuts hang, counted as 4 sheets. The truck’s count is 2 sheets: count again." in text
         small = Opening(width=0.2, height=0.2, count=4)
         change(1, work=Work(stage=Stage.HUNG, gels=["CTB full"]), openings=[small])
         assert "4 cuts hang, from 1 of the truck’s 2 sheets." in get("/sets/1/pulls?format=Sheet").text

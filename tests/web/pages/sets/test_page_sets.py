@@ -128,7 +128,7 @@ class TestMatchingASource:
         post("/sources/5/delete")
         page = get(path)
         assert page.status == 200
-        assert "The target was to match “Backlight”, which was removed." in page.alerts[0]
+        assert "The target matched “Backlight”. That source is removed." in page.alerts[0]
         assert "/sets/1/edit" in page.links
         assert "/sources/5/restore" in page.posts
         assert "eads 5 820 K" in page.text  # the other heads keep what was read

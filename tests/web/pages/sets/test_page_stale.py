@@ -47,7 +47,7 @@ def test_it_says_what_changed_since_and_when(act, said, post, stores, change):
 def test_another_aim_another_level_and_a_narrower_tolerance_are_reasons(act, said, stores, change):
     act("hung", CTO)
     change(1, aim=WantedOffset(mired=150))
-    assert re.search(rf"Hung ¼ CTO\. What you want of it changed at {AT}\.", said()[0])
+    assert re.search(rf"Hung ¼ CTO\. What you want from it changed at {AT}\.", said()[0])
     change(1, aim=WantedOffset())
     assert "needs you" not in said()[1]
     stores.sets.add_reading(1, Reading(cct=3300, duv=0.0, level=40))

@@ -261,7 +261,7 @@ class TestReadOtherwise:
         assert stores.sets.readings_of(1)[-1].reading.level is None
 
     def test_the_hint_says_which_reading_an_empty_level_means(self, sample, get):
-        assert beside(get("/sources/5"), "use_level") == "Empty: that of the newest bare reading."
+        assert beside(get("/sources/5"), "use_level") == "Empty: as in the newest bare reading."
 
 
 class TestEdit:

@@ -2,7 +2,7 @@
 
 from advisor.model import LightSet, Reading, Source, Target
 
-SAID = "Its lux is of an earlier reading."
+SAID = "Its lux is from an earlier reading."
 
 
 def test_a_new_reading_without_lux_keeps_the_light_and_says_so(read, get, stores):

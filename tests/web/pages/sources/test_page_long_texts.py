@@ -49,7 +49,7 @@ def test_where_it_did_not_stay_the_page_says_so(door):
     answer = door("/gels/import", text="", kept="0" * 32)
     assert answer.status_code == 422
     said = Page(answer).text
-    assert "the laptop does not have this text any more. Paste it again, or choose its file." in said
+    assert "the laptop no longer has this text. Paste it again, or choose its file." in said
 
 
 def test_nobody_else_is_given_it(tmp_path, closing):

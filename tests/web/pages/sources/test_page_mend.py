@@ -277,7 +277,7 @@ class TestTyped:
     def test_a_time_that_is_none_comes_back_as_typed(self, typed, lamp, post, stores):
         before = told(stores, lamp)
         page = post(f"/readings/{ids(stores, lamp)[-1]}/mend", {"time": typed})
-        assert page.status == 422 and f"{typed}' is no time" in page.text and "such as 16:05" in page.text
+        assert page.status == 422 and f"{typed}' is not a time" in page.text and "such as 16:05" in page.text
         assert page.fields["time"] == typed
         assert told(stores, lamp) == before
 

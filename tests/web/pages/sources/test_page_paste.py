@@ -244,13 +244,13 @@ def test_a_long_text_that_cannot_be_read_is_shown_in_part_and_kept_whole(paste):
     assert len(page.html) <= 64_000
     page = paste(data={**page.fields, "set": "turned=yes"}, text=None)
     assert page.status == 422
-    assert "does not have this text" not in page.alerts[0]
+    assert "no longer has this text" not in page.alerts[0]
 
 
 def test_a_long_text_of_which_nothing_is_kept_is_asked_for_again(paste):
     page = paste(data={"paste": "gone"}, text=None)
     assert page.status == 422
-    assert page.alerts[0].startswith("the laptop does not have this text any more")
+    assert page.alerts[0].startswith("the laptop no longer has this text")
 
 
 def test_5_mb_are_refused_in_words(sample, paste):
@@ -270,7 +270,7 @@ def test_the_template_can_be_filled_in_and_pasted_back(client, paste):
 def test_a_set_that_is_nearly_full_says_so_before_anything_is_ticked_and_keeps_the_text(paste, stores):
     text = "name,cct,duv\n" + "".join(f"R{n},5600,0\n" for n in range(497))
     page = paste(text)
-    assert page.alerts == ["497 new sources, and this set has room for 494. Allowed: 500 sources in a set."]
+    assert page.alerts == ["497 new sources, but this set has room for 494. Allowed: 500 sources in a set."]
     assert "Untick the last 3" in page.text
     full = paste(text, {**page.fields, **dict(page.ticked), "save": "yes"})
     assert full.status == 422

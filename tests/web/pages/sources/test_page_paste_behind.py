@@ -29,7 +29,7 @@ def test_saved_so_it_is_read_behind_what_hangs_and_may_confirm_it(act, save, win
     predicted = work().predicted
     page = save(f"name,cct,duv,lux\nShop window,{predicted.cct},{predicted.duv},640\n")
     assert page.heading == "1 reading added to Shop window"
-    assert "Read behind what hangs." in page.text
+    assert "Read with the gel on." in page.text
     assert window().reading.cct == 7200
     assert window().readings[-1].gels == CTO
     assert (work().stage, work().read_behind.gels) == (Stage.CONFIRMED, CTO)

@@ -79,7 +79,9 @@ class TestReadingsOfOneSource:
 
     def test_two_that_stood_alike_are_both_kept_and_it_says_so(self, save, paste, stores):
         text = "name,level,cct,duv\nA,50,3200,0\nA,50,3100,0\n"
-        assert "Line 3: 'A' stood alike on line 2. Both readings are kept." in paste(text).text
+        assert (
+            "Line 3: 'A' has the same level, modifier and dials on line 2. Both are kept." in paste(text).text
+        )
         save(text)
         assert levels(source_named(stores, "A")) == [(50, ""), (50, "")]
 
@@ -152,7 +154,7 @@ class TestASourceThatIsThere:
         stores.sets.delete_source(5)
         page = paste(DRIFT, {**page.fields, **dict(page.ticked), "save": "yes"})
         assert page.status == 422
-        assert [a for a in page.alerts if "the source that was to get the reading of 'Backlight'" in a]
+        assert [a for a in page.alerts if "the source for the reading of 'Backlight'" in a]
         assert page.fields["text"] == DRIFT
         page = paste(DRIFT, {**page.fields, **dict(page.ticked), "save": "yes"})
         assert levels(source_named(stores, "Backlight")) == [(80, ""), (60, "")]

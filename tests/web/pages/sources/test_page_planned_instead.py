@@ -72,7 +72,7 @@ def test_a_reading_is_still_asked_about_and_stays_behind_what_hangs(backlight, g
     newest = stores.sets.get_source(5)
     assert newest.behind.reading.gels == FULL and newest.source.reading.cct != 5300
     assert up().stage is Stage.HUNG and up().instead.gels == THREE
-    assert "changed: bare it read" not in page.text
+    assert "changed: bare, it read" not in page.text
     assert "Take off full CTB" in page.text and "As it hangs: 5 300 K" in page.text
 
 

@@ -86,7 +86,7 @@ class TestHalfAnEighthCooler:
         number, _ = moved
         page = read("7200", "0.0030", number=number, behind="bare", hung="CTO 1/2")
         told = first_screen(page)
-        assert "The daylight changed: bare it read 6 240 K before." in told
+        assert "The daylight changed: bare, it read 6 240 K before." in told
         assert "meter it bare" not in told.lower() and "another lamp" not in told
 
 

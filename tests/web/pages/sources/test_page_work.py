@@ -109,7 +109,7 @@ class TestStages:
             act(before, CTO)
         was, page = work(), act("confirm")
         assert page.status == 422
-        assert "nothing hangs yet that could be confirmed" in alert_about(page, "Say first that it hangs")
+        assert "nothing hangs here yet, so there is nothing to confirm" in alert_about(page, "Tap Hung first")
         assert work() == was
 
     @pytest.mark.parametrize(
@@ -216,7 +216,9 @@ class TestCautions:
 
     def test_what_is_none_is_told_with_those_that_there_are(self, sample, post):
         page = post("/sets/1/cautions", {"hide": "nonsense"})
-        assert "'nonsense' is no caution. Allowed: hot, scrims, uv, tubes, height, mains, wet." in page.text
+        assert (
+            "'nonsense' is not a caution. Allowed: hot, scrims, uv, tubes, height, mains, wet." in page.text
+        )
 
     def test_two_phones_lose_none(self, sample, client, stores, monkeypatch):
         """Mia puts one away while another phone's is being put away."""
