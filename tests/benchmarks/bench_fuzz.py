@@ -33,7 +33,8 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from advisor.sample import sample_set
 from tests.benchmarks.short import ARGUMENTS, pick
 from tests.fuzz.door import FORGET, Ask, Door, Tally, Told
-from tests.fuzz.rounds import api_round, form_round, heads_round, paste_round, record_round, staged
+from tests.fuzz.rounds import api_round, form_round, heads_round, paste_round, record_round
+from tests.fuzz.staging import staged
 
 COUNTS = pick((10_000, 10_000, 10_000, 3_000, 3_000), (5, 0, 0, 0, 0))
 A_ROUND = 250

@@ -15,11 +15,11 @@ from advisor.model import Refused
 from tests.web.phones import BASE, open_app
 
 HOST = "http://127.0.0.1:8080"
-READ, READ_TEXT, CODE, FORGET = "(read)", "(read text)", "(code)", "(forget)"
+READ, READ_TEXT, CODE, INVITE, FORGET = "(read)", "(read text)", "(code)", "(invite)", "(forget)"
 """Not methods of HTTP.
 
-The body goes to `read_anything`, as bytes or text; the code by which phones join; to forget every plan that
-is kept from one page to the next.
+The body goes to `read_anything`, as bytes or text; the code by which phones join; to make a link for a phone
+that may give roles; to forget every plan that is kept from one page to the next.
 """
 _SHOWN = 300
 
@@ -69,6 +69,8 @@ class Door:
         began, idle = time.perf_counter(), time.thread_time()
         if ask.method == CODE:
             told = Told(200, text=self.app.extensions["people"].secrets.codes.typed)
+        elif ask.method == INVITE:
+            told = Told(200, text=self.app.extensions["people"].invites.make())
         elif ask.method == FORGET:
             _forget()
             told = Told(200)
@@ -128,6 +130,8 @@ class Tally:
     statuses: Counter[int] = field(default_factory=Counter)
     slowest: list[tuple[Told, Ask]] = field(default_factory=list)
     slow: list[Ask] = field(default_factory=list)
+    views: set[str] = field(default_factory=set)
+    """Those that were sent forms which a page had shown."""
     faults: list[str] = field(default_factory=list)
 
     def add(self, ask: Ask, told: Told) -> Told:

@@ -192,31 +192,41 @@ FORM = "application/x-www-form-urlencoded"
 
 
 @st.composite
+def page_asks(draw: st.DrawFn, routes: Map, ids: Mapping[str, Sequence[str]], crowd: Sequence[Who]) -> Ask:
+    """Make requests that only ask for a page, by one of the `crowd`."""
+    who, also = draw(st.sampled_from(list(crowd))), draw(st.just(()) | headers())
+    rule = draw(st.sampled_from(showing(routes)))
+    return who.asks("GET", draw(_paths(rule, ids)) + draw(_queries()), also=also)
+
+
+@st.composite
+def _queries(draw: st.DrawFn) -> str:
+    if draw(st.integers(0, 5)) < 5:
+        return ""
+    items = draw(st.lists(st.tuples(st.sampled_from(_QUERIES), _values(WRONG)), max_size=4))
+    return "?" + urlencoded(items).decode()
+
+
+@st.composite
 def form_asks(
     draw: st.DrawFn,
-    routes: Map,
+    rule: Rule,
     forms: Mapping[str, Sequence[Shown]],
     ids: Mapping[str, Sequence[str]],
     crowd: Sequence[Who],
 ) -> Ask:
-    """Make requests that send a form, by one of the `crowd`; seldom one that only asks for a page."""
+    """Make requests that send a form to a view, by one of the `crowd`."""
     who = draw(st.sampled_from(list(crowd)))
     names = sorted({name for many in forms.values() for shown in many for name in shown.choices})
     names += ["revision", "once", "tap", "token", "file", "text", "save", "copy"]
     names += ["showed", "asked", "pick_note", "pick_reading", "taken", "sent"]
     also = draw(st.just(()) | headers())
-    query = ""
-    if draw(st.integers(0, 5)) == 0:
-        items = draw(st.lists(st.tuples(st.sampled_from(_QUERIES), _values(WRONG)), max_size=4))
-        query = "?" + urlencoded(items).decode()
-    if draw(st.integers(0, 5)) == 0:
-        rule = draw(st.sampled_from(showing(routes)))
-        return who.asks("GET", draw(_paths(rule, ids)) + query, also=also)
-    rule = draw(st.sampled_from(changing(routes)))
     offered = forms.get(rule.endpoint, [])
     shown = draw(st.sampled_from(list(offered))) if offered else Shown("")
     items = draw(_filled(shown, names))
-    path = shown.action if shown.action and draw(st.booleans()) else draw(_paths(rule, ids)) + query
+    path = (
+        shown.action if shown.action and draw(st.booleans()) else draw(_paths(rule, ids)) + draw(_queries())
+    )
     match draw(st.sampled_from(["form"] * 4 + ["files"] * 2 + ["other"])):
         case "form":
             return who.asks("POST", path, urlencoded(items), FORM, also)

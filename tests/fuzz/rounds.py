@@ -2,9 +2,8 @@
 
 import json
 import re
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import replace
 from typing import Any, TypeVar
 
 import hypothesis
@@ -13,16 +12,27 @@ from hypothesis import strategies as st
 from werkzeug.routing import Map
 
 from tests.fuzz.api_asks import api_asks
-from tests.fuzz.door import CODE, READ, READ_TEXT, STRANGER, Ask, Tally, Told, Who
-from tests.fuzz.form_asks import FORM, MULTIPART, Shown, form_asks, forms_on, multipart, showing, urlencoded
+from tests.fuzz.door import READ, READ_TEXT, Ask, Tally, Who
+from tests.fuzz.form_asks import (
+    FORM,
+    MULTIPART,
+    changing,
+    form_asks,
+    forms_on,
+    multipart,
+    page_asks,
+    showing,
+    urlencoded,
+)
 from tests.fuzz.json_texts import damaged, encoded, junk, spoiled
 from tests.fuzz.pastes import pastes
+from tests.fuzz.staging import Sender, filled, new_key, staged, with_token
 from tests.web.phones import BASE
 from tests.web.schema import faults
 
-Sender = Callable[[Ask], Told]
 _T = TypeVar("_T")
-_A_PHONE, _A_PROGRAM = "192.168.7.20", "192.168.7.40"
+_A_PROGRAM = "192.168.7.40"
+_ENDING = re.compile(r"remove|delete|revoke|restore")
 
 
 def each(strategy: st.SearchStrategy[_T], count: int, number: int, act: Callable[[_T], None]) -> None:
@@ -43,102 +53,13 @@ def each(strategy: st.SearchStrategy[_T], count: int, number: int, act: Callable
     go()
 
 
-@dataclass
-class Stage:
-    """A sample set to act on, who may ask, and the forms that the pages about it show."""
-
-    ids: dict[str, list[str]]
-    crowd: list[Who]
-    forms: dict[str, list[Shown]]
-    host: Who
-
-
-@contextmanager
-def staged(send: Sender, routes: Map) -> Iterator[Stage]:
-    """Load a sample set, and take it away afterwards; the gel table is put back."""
-    host = _with_token(send, Who())
-    made = send(host.asks("POST", "/sample"))
-    [set_id] = re.findall(r"/sets/(\d+)", made.location)
-    sources = sorted(
-        set(re.findall(r'"/sources/(\d+)', send(host.asks("GET", f"/sets/{set_id}")).text)), key=int
-    )
-    _lived(send, host, sources, routes)
-    phone = _joined(send)
-    phones = re.findall(r"/host/phones/(\d+)", send(host.asks("GET", "/host")).text)
-    record = send(host.asks("GET", f"/sets/{set_id}/record")).text
-    heads = sorted(set(re.findall(r"/heads/(\d+)", send(host.asks("GET", "/heads")).text)), key=int)
-    tests = [
-        t for h in heads for t in re.findall(r"/tests/(\d+)", send(host.asks("GET", f"/heads/{h}")).text)
-    ]
-    ids = {
-        "set_id": [set_id],
-        "head_id": heads or ["1"],
-        "test_id": sorted(set(tests), key=int) or ["1"],
-        "source_id": sources,
-        "phone_id": phones[-1:] or ["1"],
-        "reading_id": re.findall(r"/readings/(\d+)", record),
-        "change_id": re.findall(r"/changes/(\d+)", record) or ["1"],
-    }
-    forms: dict[str, list[Shown]] = {}
-    for path in [p for rule in showing(routes) if (p := _filled(rule.rule, ids))]:
-        for view, found in forms_on(path, send(host.asks("GET", path)).text, routes).items():
-            forms.setdefault(view, []).extend(found[:3])
-    yield Stage(ids, [host] * 10 + [phone, STRANGER], forms, host)
-    host = _with_token(send, Who())
-    send(host.asks("POST", "/gels/back", b"version=0", FORM))
-    send(host.asks("POST", f"/sets/{set_id}/delete"))
-    send(host.asks("POST", "/sample/remove"))
-
-
-def _lived(send: Sender, host: Who, sources: Sequence[str], routes: Map) -> None:
-    """Hang on some sources what is offered, meter one far from that, strike a reading out, undo a change.
-
-    So pages show the forms that only such a set has.
-    """
-    for source in sources[:3]:
-        page = f"/sources/{source}"
-        shown = forms_on(page, send(host.asks("GET", page)).text, routes)
-        for form in shown.get("work.set_work", [])[:1]:
-            send(host.asks("POST", form.action, urlencoded(form.fields), FORM))
-        for cct in (4990, 7100):
-            body = urlencoded([("cct", str(cct)), ("duv", "0.001"), ("lux", "800")])
-            send(host.asks("POST", f"{page}/reading", body, FORM))
-    page = f"/sources/{sources[0]}"
-    for form in forms_on(page, send(host.asks("GET", page)).text, routes).get("undo.strike_reading", [])[:1]:
-        send(host.asks("POST", form.action, urlencoded(form.fields), FORM))
-    _key(send)
-
-
-def _filled(rule: str, ids: dict[str, list[str]]) -> str:
-    values = {name: there[0] for name, there in ids.items()}
-    path = re.sub(r"<(?:\w+:)?(\w+)>", lambda found: values.get(found[1], ""), rule)
-    return path.replace("/gels/edit", "/gels/edit?name=CTO+1%2F4")
-
-
-def _with_token(send: Sender, who: Who) -> Who:
-    page = send(who.asks("GET", "/look")).text
-    found = re.search(r'name="token" (?:value|content)="([^"]*)"', page)
-    return Who(who.base, who.address, who.cookie, found[1] if found else "")
-
-
-def _joined(send: Sender) -> Who:
-    """Join as a phone with the role that new phones have at the time."""
-    code = send(Ask(CODE)).text
-    stranger = Who(BASE, _A_PHONE)
-    page = send(stranger.asks("GET", "/join")).text
-    token = re.findall(r'name="token" value="([^"]*)"', page)[0]
-    body = urlencoded([("name", "Mia"), ("code", code), ("token", token)])
-    answer = send(stranger.asks("POST", "/join", body, FORM))
-    return _with_token(send, Who(BASE, _A_PHONE, answer.cookie))
-
-
 def api_round(send: Sender, tally: Tally, count: int, number: int) -> None:
     """Send generated requests to the API; what it answers is to be as its description says.
 
     Some come from a program on the network, with a key that may only look.
     """
     document = json.loads(send(Ask("GET", "/api/v1/openapi.json")).text)
-    key, host = _key(send), _with_token(send, Who())
+    key, host = new_key(send), with_token(send, Who())
     [set_id] = re.findall(r"/sets/(\d+)", send(host.asks("POST", "/sample")).location)
     ids = {"set_id": [set_id], "number": ["1", "2", "3"]}
 
@@ -160,19 +81,12 @@ def api_round(send: Sender, tally: Tally, count: int, number: int) -> None:
 
     away = st.sampled_from([False, False, True])
     each(st.tuples(api_asks(document, ids), away), count, number, act)
-    send(_with_token(send, Who()).asks("POST", "/sample/remove"))
+    send(with_token(send, Who()).asks("POST", "/sample/remove"))
 
 
 def _fits(path: str, described: str) -> bool:
     """Whether an address is one of those that are described, with numbers in the place of names."""
     return re.fullmatch(re.sub(r"{\w+}", r"\\d+", described), path) is not None
-
-
-def _key(send: Sender) -> str:
-    """Make a key for a program that may look."""
-    host = _with_token(send, Who())
-    page = send(host.asks("POST", "/host/keys", urlencoded([("name", "Desk"), ("role", "look")]), FORM)).text
-    return re.findall(r'<p class="key">([\w-]+)</p>', page)[-1]
 
 
 def _json(text: str) -> Any:
@@ -186,7 +100,7 @@ def _json(text: str) -> Any:
 def paste_round(send: Sender, tally: Tally, count: int, number: int, routes: Map) -> None:
     """Paste generated texts on the page, as text and as files, and read them; some are saved then."""
     with staged(send, routes) as stage:
-        [set_id] = stage.ids["set_id"]
+        set_id = stage.ids["set_id"][0]
 
         def act(drawn: tuple[str, str, bool]) -> None:
             text, way, save = drawn
@@ -223,8 +137,11 @@ def _saved(html: str, path: str, routes: Map) -> bytes:
 
 
 def form_round(send: Sender, tally: Tally, count: int, number: int, routes: Map) -> None:
-    """Send generated forms to every view that takes one, and look at where each leads."""
-    with staged(send, routes) as stage:
+    """Send generated forms to every view that takes one, and look at where each leads.
+
+    What ends the sample, or puts somebody out, comes last.
+    """
+    with staged(send, routes, forms=True) as stage:
 
         def act(ask: Ask) -> None:
             told = tally.add(ask, send(ask))
@@ -234,8 +151,15 @@ def form_round(send: Sender, tally: Tally, count: int, number: int, routes: Map)
                 page = Ask("GET", told.location, headers=ask.headers[:3], base=ask.base, address=ask.address)
                 tally.add(page, send(page))
 
-        each(form_asks(routes, stage.forms, stage.ids, stage.crowd), count, number, act)
-        for path in [p for rule in showing(routes) if (p := _filled(rule.rule, stage.ids))]:
+        rules = sorted(changing(routes), key=lambda rule: (bool(_ENDING.search(rule.endpoint)), rule.rule))
+        each(page_asks(routes, stage.ids, stage.crowd), count // 6, number, act)
+        for rule in rules:
+            if rule.endpoint in stage.forms:
+                tally.views.add(rule.endpoint)
+            asks = form_asks(rule, stage.forms, stage.ids, stage.crowd)
+            # The first of all is the form as it was shown.
+            each(asks, -(-count // len(rules)), number, act)
+        for path in [p for rule in showing(routes) if (p := filled(rule.rule, stage.ids))]:
             page = stage.host.asks("GET", path)
             tally.add(page, send(page))
 

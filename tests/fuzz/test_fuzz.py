@@ -10,7 +10,9 @@ from werkzeug.routing import Map
 
 from tests.conftest import in_no_hurry_to_disk
 from tests.fuzz.door import Door, Tally
-from tests.fuzz.rounds import Sender, api_round, form_round, heads_round, paste_round, record_round
+from tests.fuzz.form_asks import changing
+from tests.fuzz.rounds import api_round, form_round, heads_round, paste_round, record_round
+from tests.fuzz.staging import Sender
 from tests.thorough import cases
 
 LONGEST = 30.0
@@ -18,8 +20,12 @@ LONGEST = 30.0
 
 Lines of numbers alone, read as messages, take some 45 ms each, and the machine may have other things to do.
 """
+UNSHOWN = {
+    "working.stop": "only work that outlasts a page shows it: tests/web/pages/sets/test_searched_aside.py",
+    "working.begin_again": "the same",
+}
+"""Views that are sent forms which no page had shown, and why."""
 ROUNDS = {
-    "forms": (form_round, cases(400)),
     "pastes": (paste_round, cases(500, 8)),
     "records": (record_round, cases(250, 6)),
     "heads": (heads_round, 120),
@@ -40,6 +46,15 @@ def test_the_api_answers_whatever_is_sent(door: Door):
     assert (tally.faults, tally.slow) == ([], [])
     assert tally.statuses[200] > 10
     assert tally.statuses[422] > 40
+
+
+def test_every_view_is_sent_the_forms_that_pages_show(door: Door):
+    tally, count, routes = Tally(LONGEST), cases(400), door.app.url_map
+    form_round(door.ask, tally, count, 1, routes)
+    assert (tally.faults, tally.slow) == ([], [])
+    assert {rule.endpoint for rule in changing(routes)} - tally.views == UNSHOWN.keys()
+    assert tally.statuses[200] > count / 20
+    assert tally.statuses[422] > count / 20
 
 
 @pytest.mark.parametrize(("act", "count"), ROUNDS.values(), ids=ROUNDS)
