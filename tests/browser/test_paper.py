@@ -108,3 +108,33 @@ def test_of_the_record_older_changes_are_printed_too(browser: Browser, tmp_path:
         assert pages(page.pdf(format="A4")) >= 2
         context.close()
     assert tall < 3500
+
+
+def test_what_is_tapped_or_filled_in_is_not_printed(browser: Browser, tmp_path: Path, closing: Closing):
+    app = closing(create_app(tmp_path / "tapped"))
+    app.extensions["advisor"].sets.create_set(sample_set(), sample=True)
+    entry = "input:not([type=hidden]), select, textarea, button, .button, summary"
+    tapped = f"{entry}, :text-matches('^Tap|Another laptop')"
+    with serving(app) as base:
+        page = browser.new_page(base_url=base, viewport={"width": 703, "height": 920})
+        for path in ("/sets/1/compare", "/sets/1/light", "/sets/1/record", "/sources/5", "/gels"):
+            page.emulate_media(media="screen")
+            page.goto(path)
+            assert page.locator(tapped).filter(visible=True).count() > 0, path
+            page.emulate_media(media="print")
+            assert page.get_by_role("heading", level=1).is_visible()
+            assert page.locator(tapped).filter(visible=True).all_inner_texts() == [], path
+        page.close()
+
+
+def test_on_a_tag_gels_stand_as_high_as_what_is_beside_them(
+    browser: Browser, tmp_path: Path, closing: Closing
+):
+    app = closing(create_app(tmp_path / "tags"))
+    app.extensions["advisor"].sets.create_set(sample_set(), sample=True)
+    with serving(app) as base:
+        page = browser.new_page(base_url=base, viewport={"width": 703, "height": 920})
+        page.goto("/sets/1/tags")
+        tops = "[...document.querySelectorAll('.line-art li')].map((l) => getComputedStyle(l).paddingTop)"
+        assert set(page.evaluate(tops)) == {"12px"}
+        page.close()

@@ -22,6 +22,17 @@ def people(app):
 
 
 class TestStrangers:
+    @pytest.mark.parametrize("look", ["day", "dim"])
+    def test_the_page_to_join_keeps_the_look_that_the_phone_chose(self, app, people, look):
+        phone = joined(app, "look")
+        phone.post("/look", {"look": look})
+        asked = f'data-look="{look}"'
+        assert asked in phone.get("/join").text
+        people.phones.revoke(people.phones.all()[-1].id)
+        out = phone.open("/join?next=%2Fsets")
+        assert out.heading == "Signed out"
+        assert asked in phone.get("/join?next=%2Fsets").text
+
     @pytest.mark.parametrize("path", ["/", "/sets", "/sets/1", "/sets/99", "/nothing", "/host", "/gels?x=1"])
     def test_every_page_leads_to_the_one_to_join(self, app, path):
         answer = Browser(app).get(path)
