@@ -55,6 +55,11 @@ class Told:
     text: str = ""
     cookie: str = ""
 
+    @property
+    def works(self) -> bool:
+        """Whether it says that what was asked for is being worked out: on a slow machine more is."""
+        return self.status == 503 and ('id="progress"' in self.text or '"working":' in self.text)
+
 
 class Door:
     """An application over a data folder, open to a network that is not there."""
@@ -138,7 +143,7 @@ class Tally:
         """Note a request with its answer."""
         self.statuses[told.status] += 1
         self.slowest = sorted([*self.slowest, (told, ask)], key=lambda one: -one[0].seconds)[:3]
-        if told.status >= 500:
+        if told.status >= 500 and not told.works:
             self.faults.append(f"{told.status}: {ask}")
         if told.seconds > self.longest:
             self.slow.append(ask)

@@ -16,7 +16,7 @@ from tests.web.phones import BASE
 Sender = Callable[[Ask], Told]
 _A_PHONE = "192.168.7.20"
 _MOST = 60.0
-"""How long the search for the white of two lamps may take. [s]"""
+"""How long the search for the white of two lamps, or a page, may take. [s]"""
 
 
 @dataclass
@@ -80,8 +80,13 @@ class Walk:
     forms: dict[str, list[Shown]] = field(default_factory=dict)
 
     def look(self, path: str, who: Who | None = None) -> Told:
-        """Open a page, and keep the first few forms of each view on it."""
-        return self._kept(path, self.send((who or self.host).asks("GET", path)))
+        """Open a page, once it is worked out, and keep the first few forms of each view on it."""
+        until = time.monotonic() + _MOST
+        told = self.send((who or self.host).asks("GET", path))
+        while told.works and time.monotonic() < until:
+            time.sleep(0.05)
+            told = self.send((who or self.host).asks("GET", path))
+        return self._kept(path, told)
 
     def press(self, view: str, **fields: str) -> Told:
         """Send the newest form of a view as it was shown, or with other `fields`, and look where it leads."""
@@ -138,10 +143,11 @@ class Walk:
         self.press("known_heads.restore_head")
 
     def _stopped(self, set_id: str) -> None:
-        """Stop the search for a white that all can go to, which takes seconds, and another one with tints."""
-        self.press("whites.stop_search")
-        self.look(f"/sets/{set_id}/whites?tints=yes")
-        self.press("whites.stop_search")
+        """Stop the search for a white for all, and one with tints, where they outlast their page."""
+        for more in ("", "?tints=yes"):
+            self.look(f"/sets/{set_id}/whites{more}")
+            if "whites.stop_search" in self.forms:
+                self.press("whites.stop_search")
 
     def _white(self, set_id: str) -> str:
         until, page = time.monotonic() + _MOST, f"/sets/{set_id}/whites"
