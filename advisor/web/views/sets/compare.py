@@ -212,7 +212,9 @@ def _apart(pair: Pair | None, now: StoredSet, plan: Plan) -> str:
     if pair is None or pair.match:
         return ""
     off = beside_in_glyphs(pair.mired, pair.duv, plan.ladder)
-    return f"{capitalize_first(pair.seen)}: {_name(now, pair.second)}, {off}."
+    first, second = _name(now, pair.first), _name(now, pair.second)
+    # Both are named: the rows below may be beside another one, and then say otherwise of it.
+    return f"{capitalize_first(pair.seen)}: {second} beside {first}, {off}."
 
 
 def _name(now: StoredSet, i: int) -> str:

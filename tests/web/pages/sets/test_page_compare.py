@@ -60,7 +60,7 @@ def test_the_pair_that_matches_least_is_the_headline_whatever_the_reference(samp
             "Shop window and Shelf lamps don’t match",
             "Shelf lamps and Shop window don’t match",
         )
-    assert "Obvious: Shelf lamps, 1½ CTO warm, ⅛ magenta." in page.text
+    assert "Obvious: Shelf lamps beside Shop window, 1½ CTO warm, ⅛ magenta." in page.text
 
 
 @pytest.mark.parametrize("path", ["/sets/1", "/sets/1/compare"])
