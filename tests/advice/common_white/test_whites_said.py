@@ -107,7 +107,7 @@ class TestWords:
 
     def test_the_headline_says_the_light_too(self, ceiling):
         stops = ceiling.present.stops - ceiling.best[0].stops
-        assert plain(say.headline(ceiling)).endswith(f" less, {abs(stops):.1f} stops less lost")
+        assert plain(say.headline(ceiling)).endswith(f" fewer, {abs(stops):.1f} stops less lost")
 
     def test_the_worst_cost_is_in_the_same_sentence(self, two):
         now = replace(two.present, value=10.0, parts=(part("A", 3, 0.0), part("B", 1, 0.0, off=True)))

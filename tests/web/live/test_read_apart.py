@@ -100,7 +100,7 @@ def test_what_takes_too_long_says_what_to_do(client, sample, held, ended):
     page = Page(client.post("/sets/1/paste", data={"text": ROWS}))
     held.settle()
     answer = again(client, page)
-    assert answer.status_code == 422 and "give it in parts" in answer.text
+    assert answer.status_code == 422 and "Give it in parts" in answer.text
 
 
 def test_of_one_phone_only_so_many_wait(client, sample, held):

@@ -74,7 +74,7 @@ class TestAnswer:
         page = get("/sets/1/light")
         assert re.fullmatch(r"The mix reads 5\s600 K, Duv \+0\.0033", page.heading)
         assert "With gels" not in page.text
-        assert "which was removed" in page.alerts[0]
+        assert "That source is removed" in page.alerts[0]
 
     def test_too_far_from_white_is_said(self, keep, get):
         keep(

@@ -136,7 +136,7 @@ class TestMatchingASource:
     def test_it_can_be_brought_back(self, matched, post, get):
         post("/sources/5/delete")
         assert "the white of Backlight" in post("/sources/5/restore").text
-        assert "which was removed" not in get("/sets/1").text
+        assert "That source is removed" not in get("/sets/1").text
 
     def test_another_target_can_be_chosen(self, matched, post, get):
         post("/sources/5/delete")
