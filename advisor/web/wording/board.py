@@ -95,6 +95,8 @@ def _stack(stack: StackAdvice) -> str:
 
 def _to_hang(head: PlannedSource, stack: StackAdvice) -> str:
     """Name what hands must hang of a stack, or hung; a fixed gel only where nothing else is to be done."""
+    if not head.source.keep:
+        return _stack(stack)
     fixed, rest = fixed_apart(head, stack)
     return stays_on(fixed) if fixed and _stack(rest) == BARE else _stack(rest)
 
