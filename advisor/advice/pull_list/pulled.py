@@ -19,9 +19,10 @@ def key_of(line: GelPull) -> str:
     """Return the text that says that a line is pulled: its gel, what it is cut from, and how much.
 
     “CTO 1/4: 2 Sheet”. If more is needed later, the text is another one, and the line is to be pulled again.
+    It is stored, and no page shows it: other words would lose the ticks of sets that are kept.
     """
     units = f"{line.still.length:.1f} m" if line.size.form is Cut.ROLL else f"{line.still.units}"
-    return f"{line.name}: {units} {line.size.name}" if line.to_cut else f"{line.name}: used again"
+    return f"{line.name}: {units} {line.size.name}" if line.to_cut else f"{line.name}: re-used"
 
 
 def progress(pulls: PullList, pulled: Collection[str]) -> Progress:

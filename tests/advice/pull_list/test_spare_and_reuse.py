@@ -1,5 +1,7 @@
 """Spare of the whole list, cuts that are used again, and what is off the truck."""
 
+from dataclasses import replace
+
 import pytest
 
 from advisor.advice.pull_list.cutting import GelAmount
@@ -159,3 +161,5 @@ def test_a_tick_holds_for_that_amount_alone():
     assert progress(pulls, [key_of(three)]).done == 0
     assert progress(pulls, []).of == 2
     assert key_of(line("CTO full", 1, ROLL, 3.3)) == "CTO full: 3.3 m Roll"
+    served = replace(two, uses=tuple(replace(one, reused=("Head 3",)) for one in two.uses))
+    assert key_of(served) == "CTO full: re-used", "as sets that are kept have it"
