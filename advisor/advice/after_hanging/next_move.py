@@ -65,10 +65,14 @@ class Swap:
         return bool(self.moves)
 
     @property
+    def stays(self) -> tuple[str, ...]:
+        """The gels that hang and are left up."""
+        return tuple((Counter(self.result.gels) - Counter(self.on)).elements())
+
+    @property
     def adds_to(self) -> tuple[str, ...]:
         """The gels that hang, if gel is only added to them; empty if nothing hangs or something comes off."""
-        stays = Counter(self.result.gels) - Counter(self.on)
-        return () if self.off else tuple(stays.elements())
+        return () if self.off else self.stays
 
     @property
     def moves(self) -> int:

@@ -1,6 +1,5 @@
 """What to do about a head, and how far the work on it has come, in a sentence."""
 
-from collections import Counter
 from collections.abc import Sequence
 
 from ...advice.after_hanging.check import Check
@@ -28,8 +27,7 @@ def swap(change: Swap) -> str:
 
 def left_up(change: Swap) -> str:
     """Say what stays up where some comes off: “, leave ⅛ minus green up”; empty where nothing does."""
-    stays = Counter(change.result.gels) - Counter(change.on)
-    names = [gel(name) for name in stays.elements()]
+    names = [gel(name) for name in change.stays]
     return f", leave {listed(grouped(names))} up" if change.off and names else ""
 
 
