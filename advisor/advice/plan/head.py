@@ -1,7 +1,7 @@
 """A source in a plan: what is advised, decided and found, how far the work has come, what it needs now."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
@@ -146,15 +146,17 @@ class PlannedSource:
 
     @cached_property
     def fixed(self) -> tuple[str, ...]:
-        """The gels of `best` that are on it anyway, where nothing else was hung yet."""
-        if self.hangs or self.best is None:
-            return ()
-        return tuple((Counter(self.best.gels) & Counter(self.source.keep)).elements())
+        """The gels of `best` that are on it anyway."""
+        return tuple(self.fixed_in(self.best.gels if self.best else ()).elements())
 
     @cached_property
     def to_hang(self) -> tuple[str, ...]:
         """The gels of `best` that hands must hang, or hung: all but those that are `fixed`."""
         return tuple((Counter(self.best.gels if self.best else ()) - Counter(self.fixed)).elements())
+
+    def fixed_in(self, gels: Iterable[str]) -> Counter[str]:
+        """Return which of some gels are on it anyway: its fixed ones, while nothing else was hung."""
+        return Counter() if self.hangs else Counter(gels) & Counter(self.source.keep)
 
     @cached_property
     def stage(self) -> Stage | None:

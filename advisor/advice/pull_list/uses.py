@@ -72,7 +72,7 @@ def _planned(head: PlannedSource) -> HeadMoves:
     nobody = head.out or head.asks or head.dials_unknown
     gels = Counter(head.source.keep) if nobody else layers_of(head.best)
     if not head.hangs:
-        fixed = gels & Counter(head.source.keep)
+        fixed = head.fixed_in(gels.elements())
         return HeadMoves(tuple(fixed.elements()), (), tuple((gels - fixed).elements()), hangs=False)
     swap = head.swap
     stay = tuple((gels - Counter(swap.off) if swap else gels).elements())

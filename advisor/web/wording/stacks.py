@@ -33,7 +33,7 @@ def to_hang(head: PlannedSource, stack: StackAdvice) -> str:
 
 def fixed_apart(head: PlannedSource, stack: StackAdvice) -> tuple[list[str], StackAdvice]:
     """Return the fixed gels of a stack, if they are on a head on which nothing was hung yet, and the rest."""
-    fixed = Counter[str]() if head.hangs else Counter(stack.gels) & Counter(head.source.keep)
+    fixed = head.fixed_in(stack.gels)
     rest = Counter(stack.gels) - fixed
     return list(fixed.elements()), stack.model_copy(update={"gels": list(rest.elements())})
 
