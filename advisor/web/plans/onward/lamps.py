@@ -100,12 +100,12 @@ def _lamp(found: OtherLamp, now: StoredSet) -> LampToAsk:
     stored = now.sources[found.index]
     # The first needs no gel, if such a lamp is sold. `lamp_for` asks for no lamps behind a sheet, and so may
     # get none at all.
-    first, rest = found.windows[:1], found.windows[1:]
+    first = lamps_said.ask_said(found.windows[0], stored.source, tube=found.tube) if found.windows else ""
     return LampToAsk(
         source_id=stored.id,
         name=stored.source.name,
         why=lamps_said.why_said(found),
-        ask="".join(lamps_said.ask_said(one, stored.source, tube=found.tube) for one in first),
+        ask=first,
         colour=lamps_said.COLOUR,
-        behind=tuple(lamps_said.behind_said(one) for one in rest),
+        behind=tuple(lamps_said.behind_said(one) for one in found.windows[1:]),
     )

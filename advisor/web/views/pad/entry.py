@@ -39,7 +39,7 @@ class PadView:
     unfolded: bool
 
 
-def pad_view(form: Form, head: PlannedSource, work: Work | None, dials: str = "") -> PadView:
+def pad_view(form: Form, head: PlannedSource, work: Work | None, dials: str) -> PadView:
     """Return what the form of a new reading offers, of a head on which `work` was done.
 
     `dials` is said of the dials that it begins with.
