@@ -102,7 +102,7 @@ def _cells_of(layout: GelLayout, at: int) -> list[str]:
 
 
 def _column(layout: GelLayout, at: int) -> list[str]:
-    return [r.cells[at] if at < len(r.cells) else "" for r in layout.rows[:_LOOKED_AT]]
+    return [r.cell(at) for r in layout.rows[:_LOOKED_AT]]
 
 
 def _with_unit(heading: str, units: Sequence[str], at: int) -> str:

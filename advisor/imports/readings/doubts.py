@@ -45,7 +45,7 @@ class _Table:
     def values_of(self, fields: Sequence[Field], *, bare_only: bool = False) -> list[list[float | None]]:
         """Return the numbers of several columns, as `values` does."""
         indexes = [self.columns.used[field][0] for field in fields]
-        cells = [row.cells[at] if at < len(row.cells) else "" for at in indexes for row in self.table.rows]
+        cells = [row.cell(at) for at in indexes for row in self.table.rows]
         read = iter(plain_numbers(cells, self.mark, bare_only=bare_only))
         return [[next(read) for _ in self.table.rows] for _ in fields]
 
@@ -109,7 +109,7 @@ def _unread_duv(work: _Table) -> None:
         return
     for column in work.columns.unused:
         at = int(column.key.rpartition("-")[2]) - 1 - work.first
-        cells = [row.cells[at] if at < len(row.cells) else "" for row in work.table.rows]
+        cells = [row.cell(at) for row in work.table.rows]
         question = scales.looks_like_duv(column, _said(plain_numbers(cells, work.mark, bare_only=True)))
         if question is not None and qualified(column.heading) is None:
             work.with_used(work.columns.used, question, stops=True)

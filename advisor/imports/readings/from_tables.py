@@ -32,9 +32,7 @@ _TENTH, _AS_IS = "tenth", "no"
 def read_table(rows: Gathered, table: Table, answers: Answers, first: int = 0) -> None:
     """Add the rows of a table; `first` is the number of its first column for answers."""
     table = _with_decimals(table)
-    cells = [
-        [row.cells[i] if i < len(row.cells) else "" for row in table.rows] for i in range(len(table.headings))
-    ]
+    cells = [[row.cell(i) for row in table.rows] for i in range(len(table.headings))]
     columns = resolve(table.headings, answers=answers, cells=cells, first=first)
     numeric = [(f, i) for f, (i, _) in columns.used.items() if f in NUMBERS]
     mark = decimal_mark([(f, r.cells[i]) for r in table.rows for f, i in numeric if i < len(r.cells)])

@@ -64,10 +64,7 @@ def contradictions(table: Table, columns: Columns, mark: str | None) -> Iterator
     if not set(ways) <= set(columns.used):
         return
     used = {field: columns.used[field] for field in ways}
-    cells = [
-        {field: Cell(row.cells[at] if at < len(row.cells) else "", "") for field, (at, _) in used.items()}
-        for row in table.rows
-    ]
+    cells = [{field: Cell(row.cell(at), "") for field, (at, _) in used.items()} for row in table.rows]
     read = numbers_in(cells, factors={field: factor for field, (_, factor) in used.items()}, mark=mark)
     most = _FAR_FROM_LOCUS if alone else _FAR
     found: list[tuple[int, bool]] = []

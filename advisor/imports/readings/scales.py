@@ -167,14 +167,14 @@ def settled_cells(table: Table, columns: Columns, answers: Answers) -> tuple[Tab
     at, factor = columns.used.get(Field.LUX, (-1, 0.0))
     duv, _ = columns.used.get(Field.DUV, (-1, 0.0))
     if factor == 1.0 and duv >= 0:
-        decimals = {mark for row in table.rows for mark in re.findall("[.,]", _cell(row, duv))}
+        decimals = {mark for row in table.rows for mark in re.findall("[.,]", row.cell(duv))}
         table, questions = _lux(table, at, decimals, answers)
         asked += questions
     return table, asked
 
 
 def _two_ccts(table: Table, at: int, answers: Answers) -> tuple[Table, list[PasteQuestion]]:
-    found = {n: two for n, row in enumerate(table.rows) if (two := _two(_cell(row, at))) is not None}
+    found = {n: two for n, row in enumerate(table.rows) if (two := _two(row.cell(at))) is not None}
     if not found:
         return table, []
     shown = next(iter(found.values()))
@@ -207,7 +207,7 @@ def _two(cell: str) -> tuple[str, str] | None:
 
 def _lux(table: Table, at: int, decimals: set[str], answers: Answers) -> tuple[Table, list[PasteQuestion]]:
     """Ask of lux with three places behind the mark that is a decimal mark elsewhere in the table."""
-    cells = [cell for row in table.rows if (cell := _cell(row, at))]
+    cells = [cell for row in table.rows if (cell := row.cell(at))]
     marks = {found[1] if (found := _THREE_PLACES.fullmatch(cell)) else "" for cell in cells}
     if len(cells) < 2 or len(marks) != 1 or (mark := marks.pop()) not in decimals:
         return table, []
@@ -224,17 +224,13 @@ def _lux(table: Table, at: int, decimals: set[str], answers: Answers) -> tuple[T
         return table, [question]
     rows = []
     for row in table.rows:
-        cell = _cell(row, at)
+        cell = row.cell(at)
         if question.answer == "thousands":
             said = cell.replace(mark, "", 1)
         else:  # four places leave no doubt about the mark
             said = re.sub(r"[.,](\d{3})(?!\d)", r".\g<1>0", cell, count=1)
         rows.append(_with(row, at, said) if cell else row)
     return replace(table, rows=rows), [question]
-
-
-def _cell(row: Record, at: int) -> str:
-    return row.cells[at] if at < len(row.cells) else ""
 
 
 def _with(row: Record, at: int, cell: str) -> Record:

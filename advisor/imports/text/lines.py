@@ -32,6 +32,10 @@ class Record:
     cells: list[str]
     broken: bool = False
 
+    def cell(self, at: int) -> str:
+        """Return the cell number `at`, from 0; "" where the row is too short."""
+        return self.cells[at] if at < len(self.cells) else ""
+
 
 class _BadQuotes(ValueError):
     """Quotation marks that do not pair on this line."""

@@ -70,7 +70,7 @@ def _of(
     headings = ["name", *(heads[i] for i in indexes), *(table.headings[i] for i in shared)]
     rows = []
     for row in table.rows:
-        cells = [row.cells[i] if i < len(row.cells) else "" for i in [*indexes, *shared]]
+        cells = [row.cell(i) for i in [*indexes, *shared]]
         if any(cells[: len(indexes)]):
             rows.append(replace(row, cells=[name, *cells]))
     return replace(table, headings=headings, rows=rows, part=part)

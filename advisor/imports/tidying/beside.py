@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ..grids.table import Table
-from ..text.lines import Record
 from ..vocabulary.headings import MEASURED, Field, Heading, understand_each
 
 _WHITES = (
@@ -59,7 +58,7 @@ def _in_turn(heads: Sequence[str], known: Sequence[Heading | None]) -> list[int]
 
 def _at_gaps(table: Table, heads: Sequence[str], known: Sequence[Heading | None]) -> list[int]:
     """Return where tables begin that columns without heading and cells part."""
-    empty = [not head and not any(_cell(row, i) for row in table.rows) for i, head in enumerate(heads)]
+    empty = [not head and not any(row.cell(i) for row in table.rows) for i, head in enumerate(heads)]
     starts = [i for i, gone in enumerate(empty) if not gone and (i == 0 or empty[i - 1])]
     return starts if len(starts) > 1 and _are_tables(known, starts) else []
 
@@ -82,11 +81,7 @@ def _are_tables(known: Sequence[Heading | None], starts: Sequence[int]) -> bool:
 
 
 def _span(table: Table, start: int, end: int, part: int) -> Table:
-    while end > start + 1 and not table.headings[end - 1] and not any(_cell(r, end - 1) for r in table.rows):
+    while end > start + 1 and not table.headings[end - 1] and not any(r.cell(end - 1) for r in table.rows):
         end -= 1
     rows = [replace(row, cells=row.cells[start:end]) for row in table.rows if any(row.cells[start:end])]
     return replace(table, headings=table.headings[start:end], rows=rows, part=part)
-
-
-def _cell(row: Record, at: int) -> str:
-    return row.cells[at] if at < len(row.cells) else ""

@@ -38,7 +38,7 @@ def with_levels_beneath(table: Table) -> Table:
     rows = []
     for row in table.rows:
         for share, indexes in own.items():
-            cells = [row.cells[i] if i < len(row.cells) else "" for i in [*shared, *indexes]]
+            cells = [row.cell(i) for i in [*shared, *indexes]]
             if any(cells[len(shared) :]):
                 rows.append(replace(row, cells=[*cells[: len(shared)], f"{share} %", *cells[len(shared) :]]))
     headings = [*(table.headings[i] for i in shared), "dim level", *(heads[i] for i in first)]

@@ -21,7 +21,7 @@ def without_mean_beneath(table: Table, left: list[tuple[int, str, str]]) -> Tabl
         return table
     *above, last = table.rows
     told = [
-        ([row.cells[at] if at < len(row.cells) else "" for row in above], cell)
+        ([row.cell(at) for row in above], cell)
         for at, cell in enumerate(last.cells)
         if at and any(map(str.isdigit, cell))
     ]

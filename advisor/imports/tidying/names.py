@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ..grids.table import Table, is_summary
-from ..text.lines import Record
 from ..vocabulary.headings import TAGS, Field, understand_each
 from ..vocabulary.languages import folded_each
 from ..vocabulary.words import words
@@ -36,7 +35,7 @@ def without_means(table: Table, left: list[tuple[int, str, str]]) -> Table:
         return table
     at = table.headings.index("name")
     last = re.compile(r"\s(\S+)$")
-    sums = [row for row in table.rows if (said := last.search(_cell(row, at))) and is_summary(said[1])]
+    sums = [row for row in table.rows if (said := last.search(row.cell(at))) and is_summary(said[1])]
     left += [(row.line, row.text.strip(), "left out, it is a summary") for row in sums]
     return replace(table, rows=[row for row in table.rows if row not in sums])
 
@@ -49,9 +48,9 @@ def _filled_down(table: Table, at: int, fields: Sequence[Field | None]) -> Table
     rows, name = list(table.rows), ""
     gap: list[int] = []
     for n, row in enumerate([*table.rows, None]):
-        named = _cell(row, at) if row is not None else ""
+        named = row.cell(at) if row is not None else ""
         if row is not None and not named:
-            gap += [n] if name and any(_cell(row, i) for i in how) else []
+            gap += [n] if name and any(row.cell(i) for i in how) else []
             continue
         if named != name:  # who writes the name again has left it out for another reason
             for i in gap:
@@ -62,7 +61,7 @@ def _filled_down(table: Table, at: int, fields: Sequence[Field | None]) -> Table
 
 def _joined(table: Table, at: int, fields: Sequence[Field | None]) -> Table:
     """Join the names with a second column, where they come again and both together do not."""
-    names = [_cell(row, at) for row in table.rows]
+    names = [row.cell(at) for row in table.rows]
     if len(set(names)) == len(names):
         return table
     said = folded_each([heading[:60] for heading in table.headings])
@@ -72,8 +71,8 @@ def _joined(table: Table, at: int, fields: Sequence[Field | None]) -> Table:
         if _PARTS.isdisjoint(re.findall(r"[^\W\d_]+", said[other])):
             continue
         first, last = sorted((at, other))
-        whole = [" ".join(f"{_cell(r, first)} {_cell(r, last)}".split()) for r in table.rows]
-        more = [_cell(row, other) for row in table.rows]
+        whole = [" ".join(f"{r.cell(first)} {r.cell(last)}".split()) for r in table.rows]
+        more = [row.cell(other) for row in table.rows]
         if all(more) and len(set(whole)) == len(whole) and len(set(more)) > 1:
             return _with_one(table, first, last, whole)
     return table
@@ -89,7 +88,3 @@ def _with_one(table: Table, first: int, last: int, names: Sequence[str]) -> Tabl
         cells[first] = name
         rows.append(replace(row, cells=cells))
     return replace(table, headings=headings, rows=rows, joined=(table.headings[first], table.headings[last]))
-
-
-def _cell(row: Record, at: int) -> str:
-    return row.cells[at] if at < len(row.cells) else ""

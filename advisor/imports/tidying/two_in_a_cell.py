@@ -44,7 +44,7 @@ def _parts(heading: str) -> list[list[str]]:
 
 
 def _parted(table: Table, at: int, heads: Sequence[str]) -> Table:
-    cells = [row.cells[at] if at < len(row.cells) else "" for row in table.rows]
+    cells = [row.cell(at) for row in table.rows]
     parts = [_in_parts(cell, len(heads)) for cell in cells]
     filled = [part for cell, part in zip(cells, parts, strict=True) if cell]
     if not filled or 2 * sum(map(bool, filled)) < len(filled):
