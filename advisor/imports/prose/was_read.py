@@ -1,7 +1,7 @@
 """Which of the CCTs in a line were read: not those that are wanted, a label's, taken back, or asked for."""
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from ..vocabulary.words import words
 from . import vocabulary as w
@@ -22,7 +22,7 @@ def read_of(items: Sequence[Item], told: Sequence[Told]) -> list[Told]:
     """Return those of the CCTs `told` that were read; what is wanted goes on to the end of its sentence."""
     out: list[Told] = []
     wanted, last = False, 0
-    for each in told:
+    for each, after in _with_next(told):
         start, end = clause(items, each.at)
         before = items[start : each.at]
         behind = [item.kind for item in items[each.at + 1 : end] if item.kind in _SAYING]
@@ -32,13 +32,26 @@ def read_of(items: Sequence[Item], told: Sequence[Told]) -> list[Told]:
         wanted = Is.WANTED in kinds or (goes_on and not has_duv(items, each.at))
         last = each.at
         negated = bool(before) and (_is_denied(before) or (bool(out) and _is_former(before)))
-        negated = negated or _is_what_it_is_called(items, each, told)
+        negated = negated or (after is not None and _is_what_it_is_called(items, each, after))
         if not (
             wanted or negated or Is.TOLD in kinds or _is_asked(items, each.at) or _is_set(items, before, each)
         ):
             out.append(each)
-    out = [each for each in out if not (_drifted(items, each, out) or _put_right(items, each, out))]
-    return [each for each in out if not (_said_anew(items, each, out) or _was_before(items, each, out))]
+    out = [
+        each
+        for each, after in _with_next(out)
+        if after is None or not (_drifted(items, each, after) or _put_right(items, each, after))
+    ]
+    return [
+        each
+        for each, after in _with_next(out)
+        if after is None or not (_said_anew(items, each, after) or _was_before(items, each, after))
+    ]
+
+
+def _with_next(told: Sequence[Told]) -> Iterator[tuple[Told, Told | None]]:
+    """Go through CCTs, each with the one behind it; None behind the last."""
+    return itertools.zip_longest(told, told[1:])
 
 
 def _is_denied(before: Sequence[Item]) -> bool:
@@ -47,20 +60,18 @@ def _is_denied(before: Sequence[Item]) -> bool:
     return any(item.kind is Is.NOT or item.text == "rather" for item in last)
 
 
-def _is_what_it_is_called(items: Sequence[Item], each: Told, told: Sequence[Told]) -> bool:
+def _is_what_it_is_called(items: Sequence[Item], each: Told, after: Told) -> bool:
     """Whether a CCT is what a lamp is called by, and another was read: "the 5600 panel measures 5380"."""
-    after = next((other for other in told if other.at > each.at), None)
-    if after is None or each.at + 1 >= after.at or not items[each.at + 1].lit:
+    if each.at + 1 >= after.at or not items[each.at + 1].lit:
         return False
     between = items[each.at + 2 : after.at]
     verb = any(item.text in _MEASURES for item in between)
     return verb and all(item.kind is Is.WORD for item in between)
 
 
-def _put_right(items: Sequence[Item], each: Told, out: Sequence[Told]) -> bool:
+def _put_right(items: Sequence[Item], each: Told, after: Told) -> bool:
     """Whether the CCT behind it takes its place, and its Duv: "5480 +.004. Actually make that 5460"."""
-    after = next((other for other in out if other.at > each.at), None)
-    if after is None or any(item.kind is Is.NAME for item in items[each.at + 1 : after.at]):
+    if any(item.kind is Is.NAME for item in items[each.at + 1 : after.at]):
         return False
     between = [item.text for item in items[each.at + 1 : after.at]]
     if not (_ANEW & set(between) or "make that" in " ".join(between)):
@@ -71,22 +82,18 @@ def _put_right(items: Sequence[Item], each: Told, out: Sequence[Told]) -> bool:
     return True
 
 
-def _drifted(items: Sequence[Item], each: Told, out: Sequence[Told]) -> bool:
+def _drifted(items: Sequence[Item], each: Told, after: Told) -> bool:
     """Whether it is what a light that would not settle showed first: "drifting, gave me 4360 then 4410"."""
-    after = next((other for other in out if other.at > each.at), None)
-    if after is None:
-        return False
     between = items[each.at + 1 : after.at]
     on = any(item.text in _THEN for item in between) and len(between) <= _CLOSE
     moves = any(item.text in _MOVES or item.text[:5] in _MOVES for item in items)
     return on and moves and not any(item.kind in (Is.NAME, Is.END) for item in between)
 
 
-def _was_before(items: Sequence[Item], each: Told, out: Sequence[Told]) -> bool:
+def _was_before(items: Sequence[Item], each: Told, after: Told) -> bool:
     """Whether it is what a light was, and what it is now follows: "it was 2850 before, now I read 3400"."""
-    after = next((other for other in out if other.at > each.at), None)
     before = items[clause(items, each.at)[0] : each.at]
-    if after is None or not any(item.text in w.FORMERLY for item in before):
+    if not any(item.text in w.FORMERLY for item in before):
         return False
     between = items[each.at + 1 : after.at]
     named = any(item.kind is Is.NAME for item in between)
@@ -104,10 +111,9 @@ def _is_set(items: Sequence[Item], before: Sequence[Item], each: Told) -> bool:
     return camera and not has_duv(items, each.at)
 
 
-def _said_anew(items: Sequence[Item], each: Told, out: Sequence[Told]) -> bool:
+def _said_anew(items: Sequence[Item], each: Told, after: Told) -> bool:
     """Whether who writes has a figure of his own for what another says: no name stands before that one."""
-    after = next((other for other in out if other.at > each.at), None)
-    if after is None or has_duv(items, each.at):
+    if has_duv(items, each.at):
         return False
     between = items[each.at + 1 : after.at]
     if any(item.kind in (Is.NAME, Is.END) for item in between):
