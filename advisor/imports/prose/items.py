@@ -52,6 +52,8 @@ def items_of(text: str) -> list[Item]:
 def _item(text: str, found: Sequence[Token], at: int, out: Sequence[Item]) -> tuple[int, Item | None]:
     token = found[at]
     word = token.text.casefold()
+    following = found[at + 1] if at + 1 < len(found) else None
+    then = following.text.casefold() if following is not None else ""
     if token.field is Field.DIAL_CCT or _is_set(found, at):
         return 1, Item(Is.WANTED, word, token.start, token.end)
     if token.kind is TokenKind.MARK:
@@ -61,29 +63,23 @@ def _item(text: str, found: Sequence[Token], at: int, out: Sequence[Item]) -> tu
         return 1, Item(Is.GEL, token.text, token.start, token.end)
     if token.kind is TokenKind.NUMBER:
         pair = figure_of(found, at, out)
-        kind = Is.FIGURE if pair else Is.UNKNOWN
-        count, name = _name(text, found, at) if pair is None else (0, None)
+        if pair is not None:
+            field, figure = pair
+            ten = field is Field.CCT and not token.unit and figure != token.text
+            return 1, Item(Is.FIGURE, figure, token.start, token.end, field, mended=ten)
+        count, name = _name(text, found, at)
         if name is not None:
             return count, name
-        said = Item(kind, pair[1] if pair else token.text, token.start, token.end)
-        ten = pair is not None and pair[0] is Field.CCT and not token.unit and pair[1] != token.text
-        return 1, replace(said, field=pair[0] if pair else None, mended=ten)
-    if word in _WHICH and at + 1 < len(found) and found[at + 1].text.casefold() in ("one", "ones"):
-        last = found[at + 1]
+        return 1, Item(Is.UNKNOWN, token.text, token.start, token.end)
+    if word in _WHICH and following is not None and then in ("one", "ones"):
         led = at > 1 and found[at - 2].text.casefold() in w.FOR
         count, place = _where(text, found, at + 2)
-        end = place.end if place is not None else last.end
+        end = place.end if place is not None else following.end
         one = Item(Is.NAME, text[token.start : end], token.start, end, lit=True, led=led, article=True)
         return 2 + count, replace(one, words=(word, *(place.words if place is not None else ())))
     if word in _FULL and at and found[at - 1].text.casefold() in LEVEL_BEFORE:
         return 1, Item(Is.FIGURE, "100 %", token.start, token.end, Field.LEVEL)
-    following = found[at + 1] if at + 1 < len(found) else None
-    if (
-        word in w.PANELS
-        and following is not None
-        and following.text.casefold() in w.SAYING
-        and _sets(found, at)
-    ):
+    if word in w.PANELS and then in w.SAYING and _sets(found, at):
         return 1, Item(Is.TOLD, word, token.start, token.end)
     if word in _NUMBERED and following is not None and following.bare and _small(found, at + 1):
         number = Item(Is.NAME, text[token.start : following.end], token.start, following.end, lit=True)
@@ -91,22 +87,17 @@ def _item(text: str, found: Sequence[Token], at: int, out: Sequence[Item]) -> tu
     count, name = _name(text, found, at)
     if name is not None:
         return count, name
-    if (
-        word in _IF_SO
-        and following is not None
-        and following.text.casefold() in ("so", "that", "possible", "poss", "needed")
-    ):
+    if word in _IF_SO and following is not None and then in ("so", "that", "possible", "poss", "needed"):
         return 2, Item(Is.WORD, word, token.start, following.end)
     if word in ("match", "matched") and not (out and out[-1].text in ("to", "should", "must")):
         return 1, Item(Is.WORD, word, token.start, token.end)
     for kind, those in ((Is.ALL, w.ALL), (Is.DITTO, w.DITTO), (Is.NOT, w.NOT), (Is.WANTED, w.WANTED)):
         if word in those:
             return 1, Item(kind, word, token.start, token.end)
-    may_be = word in _MAY and at + 1 < len(found) and found[at + 1].text.casefold() == "be"
-    noted = word == "written" and at + 1 < len(found) and found[at + 1].text.casefold() == "down"
-    return 1, Item(
-        Is.TOLD if may_be or (word in w.TOLD and not noted) else Is.WORD, word, token.start, token.end
-    )
+    may_be = word in _MAY and then == "be"
+    noted = word == "written" and then == "down"
+    kind = Is.TOLD if may_be or (word in w.TOLD and not noted) else Is.WORD
+    return 1, Item(kind, word, token.start, token.end)
 
 
 def _sets(found: Sequence[Token], at: int) -> bool:
