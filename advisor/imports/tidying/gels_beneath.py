@@ -1,12 +1,13 @@
 """Tables with readings bare and behind gels that their headings name: "CCT bare", "CCT with ½ CTO"."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from ..grids.table import Table
 from ..vocabulary.headings import MEASURED, Field, Heading, understand
 from ..vocabulary.hung import GEL, gel_of
 from ..vocabulary.qualifiers import Qualifier, qualified
+from .beneath import rows_beneath
 
 _BARE = ""
 _LONGEST = 60
@@ -40,16 +41,8 @@ def with_gels_beneath(table: Table) -> Table:
     behind = list(dict.fromkeys(column.behind for column in columns))
     fields = list(dict.fromkeys(column.field for column in columns))
     own = {(column.behind, column.field): column.at for column in columns}
-    shared = [at for at in range(len(table.headings)) if at not in own.values()]
-    rows = []
-    for row in table.rows:
-        cells = [*row.cells, *[""] * (len(table.headings) - len(row.cells))]
-        for gel in behind:
-            told = [cells[own[gel, field]] if (gel, field) in own else "" for field in fields]
-            if any(told):
-                rows.append(replace(row, cells=[*(cells[at] for at in shared), gel, *told]))
-    headings = [*(table.headings[at] for at in shared), "gel", *(_PLAIN[field] for field in fields)]
-    return replace(table, headings=headings, rows=rows)
+    by_gel = {gel: [own.get((gel, field)) for field in fields] for gel in behind}
+    return rows_beneath(table, "gel", by_gel, [_PLAIN[field] for field in fields])
 
 
 def _columns(headings: Sequence[str]) -> list[_Column] | None:

@@ -1,10 +1,10 @@
 """Tables that give each measurement at several dim levels: “100 % CCT”, “100 % Duv”, “50 % CCT”."""
 
 import re
-from dataclasses import replace
 
 from ..grids.table import Table
 from ..vocabulary.headings import MEASURED, Field, understand_each
+from .beneath import rows_beneath
 
 _FEWEST = 2
 _LONGEST = 60
@@ -33,16 +33,9 @@ def with_levels_beneath(table: Table) -> Table:
     fields = [h.field for at in next(iter(own.values())) if (h := known[at]) is not None]
     if not {Field.CCT, Field.X, Field.MIRED} & set(fields) or len(set(fields)) < len(fields):
         return table
-    shared = [i for i in range(len(table.headings)) if i not in heads]
     first = next(iter(own.values()))
-    rows = []
-    for row in table.rows:
-        for share, indexes in own.items():
-            cells = [row.cell(i) for i in [*shared, *indexes]]
-            if any(cells[len(shared) :]):
-                rows.append(replace(row, cells=[*cells[: len(shared)], f"{share} %", *cells[len(shared) :]]))
-    headings = [*(table.headings[i] for i in shared), "dim level", *(heads[i] for i in first)]
-    return replace(table, headings=headings, rows=rows)
+    by_level = {f"{share} %": indexes for share, indexes in own.items()}
+    return rows_beneath(table, "dim level", by_level, [heads[i] for i in first])
 
 
 def _without(heading: str, level: re.Match[str] | None) -> str:
