@@ -8,7 +8,7 @@ from .grids.levels_across import find_levels
 from .grids.name_value import Block, find_blocks
 from .grids.shapes import find_cells, find_commas, find_headless, find_turned, find_unknown, paragraphs
 from .grids.source_lines import SourceLines, lines_of
-from .grids.table import FoundTables, Table, find_tables
+from .grids.table import FoundTables, find_tables
 from .markup.json_text import json_lines
 from .markup.web_page import is_web_page, page_lines
 from .markup.xml_text import xml_lines
@@ -185,7 +185,9 @@ def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Pas
         with_names(with_one_thing_a_cell(without_dittos(source)), join=join)
         for table in sheet.tables
         for part in beside(table)
-        for source in with_sources_beneath(_gels_beneath(with_levels_beneath(with_title(part, sheet.left))))
+        for source in with_sources_beneath(
+            with_gels_beneath(with_levels_beneath(with_title(part, sheet.left)))
+        )
     ]
     parted = [without_means(table, sheet.left) if table.joined else table for table in parted]
     parted = [without_mean_beneath(table, sheet.left) if table.rows[2:] else table for table in parted]
@@ -209,12 +211,6 @@ def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Pas
     rows.shape = [*about_first([], answers), *about_shape(lines.texts, at, answers)]
     rows.settle(answers)
     return rows.paste()
-
-
-def _gels_beneath(table: Table) -> Table:
-    """Part what was read bare from what was read behind gels, where headings share a word: "CCT"."""
-    said = [word for heading in table.headings for word in re.findall(r"[^\W\d_]+", heading.casefold())]
-    return with_gels_beneath(table) if len(said) > len(set(said)) else table
 
 
 def _keep_first(sheet: FoundTables) -> Record | None:

@@ -1,5 +1,6 @@
 """Tables with readings bare and behind gels that their headings name: "CCT bare", "CCT with ½ CTO"."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -34,8 +35,9 @@ class _Column:
 
 def with_gels_beneath(table: Table) -> Table:
     """Give a table a row for what was read bare and one for each gel; as it is where they name none."""
-    named = any(len(heading) <= _LONGEST and GEL.search(heading) for heading in table.headings)
-    columns = _columns(table.headings) if named and len(table.headings) <= _LONGEST else None
+    may_be = len(table.headings) <= _LONGEST and _share_a_word(table.headings)
+    named = may_be and any(len(heading) <= _LONGEST and GEL.search(heading) for heading in table.headings)
+    columns = _columns(table.headings) if named else None
     if columns is None:
         return table
     behind = list(dict.fromkeys(column.behind for column in columns))
@@ -43,6 +45,12 @@ def with_gels_beneath(table: Table) -> Table:
     own = {(column.behind, column.field): column.at for column in columns}
     by_gel = {gel: [own.get((gel, field)) for field in fields] for gel in behind}
     return rows_beneath(table, "gel", by_gel, [_PLAIN[field] for field in fields])
+
+
+def _share_a_word(headings: Sequence[str]) -> bool:
+    """Whether a word stands twice in headings, as "CCT" does where it was read bare and behind a gel."""
+    said = [word for heading in headings for word in re.findall(r"[^\W\d_]+", heading.casefold())]
+    return len(said) > len(set(said))
 
 
 def _columns(headings: Sequence[str]) -> list[_Column] | None:
