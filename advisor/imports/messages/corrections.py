@@ -37,20 +37,22 @@ _NOT = re.compile(
     r"(?P<number>\d[\d.,']{0,9}|\.\d{1,5})\s?[kK]?\)?",
     re.IGNORECASE,
 )
+_SAID_FIRST = r"(?:(?:sorry|no|oops|please|actually|wait)\W{1,3}){0,2}"
+_STRIKES = "scratch|ignore|forget|delete|strike|cancel|disregard|bin|scrap"
 _RETRACTS = re.compile(
-    r"(?:(?:sorry|no|oops|please|actually|wait)\W{1,3}){0,2}(?:scratch|ignore|forget|delete|strike|cancel|disregard|bin|scrap)\s"
+    rf"{_SAID_FIRST}(?:{_STRIKES})\s"
     r"(?:that\slast(?:\sone)?|that|it|this|the\slast(?:\sone)?|my\slast(?:\sone)?|last(?:\sone)?|the\sprevious(?:\sone)?)\W*(?:one|reading)?\W*",
     re.IGNORECASE,
 )
 _RETRACTS_ONE = re.compile(
-    r"(?:(?:sorry|no|oops|please|actually|wait)\W{1,3}){0,2}(?:scratch|ignore|forget|delete|strike|cancel|disregard|bin|scrap|lose)\s"
+    rf"{_SAID_FIRST}(?:{_STRIKES}|lose)\s"
     r"(?:(?:about|the|my|last)\s){0,3}([^\W\d_][\w '-]{1,30}?)(?:\sone|\sreading)?(?:\s?[,.;:!–-].*|\s?)",
     re.IGNORECASE,
 )
 # "scrap the fill, someone was standing in it. 5580 +.003"
 _REPLACES = re.compile(
-    r"(?:(?:sorry|no|oops|please|actually|wait)\W{1,3}){0,2}(?:scratch|ignore|forget|delete|strike|cancel|disregard|"
-    r"bin|scrap|redo|redid|remetered|re-metered)\s(?:(?:about|the|my|last|that)\s){0,3}"
+    rf"{_SAID_FIRST}(?:{_STRIKES}|redo|redid|remetered|re-metered)\s"
+    r"(?:(?:about|the|my|last|that)\s){0,3}"
     r"(?P<name>[^\W\d_][\w'-]*(?:\s[^\W\d_][\w'-]*){0,2}?)(?:\sone|\sreading|\snumber)?\s?[,.;:!–-][^\d+]{0,80}?"
     r"(?P<figures>(?<![\w.,])\d{4}.*|\d{1,2}\.\d{1,2}\s?k.*)",
     re.IGNORECASE,
