@@ -34,7 +34,6 @@ class _Table:
     columns: Columns
     mark: str | None
     answers: Answers
-    first: int
     keys: list[str]
     """Of the columns, by which answers go."""
 
@@ -44,10 +43,13 @@ class _Table:
 
     def values_of(self, fields: Sequence[Field], *, bare_only: bool = False) -> list[list[float | None]]:
         """Return the numbers of several columns, as `values` does."""
-        indexes = [self.columns.used[field][0] for field in fields]
+        return self.values_at([self.columns.used[field][0] for field in fields], bare_only=bare_only)
+
+    def values_at(self, indexes: Sequence[int], *, bare_only: bool = False) -> list[list[float | None]]:
+        """Return the numbers of the columns at some places, as `values` does."""
         cells = [row.cell(at) for at in indexes for row in self.table.rows]
         read = iter(plain_numbers(cells, self.mark, bare_only=bare_only))
-        return [[next(read) for _ in self.table.rows] for _ in fields]
+        return [[next(read) for _ in self.table.rows] for _ in indexes]
 
     def heading(self, field: Field) -> str:
         return self.table.headings[self.columns.used[field][0]].strip()
@@ -69,7 +71,7 @@ class _Table:
 
 def doubts_of(table: Table, columns: Columns, mark: str | None, answers: Answers, first: int) -> Columns:
     """Return the columns with what is to be asked about them, and as the answers make them."""
-    work = _Table(table, columns, mark, answers, first, column_keys(first, len(table.headings)))
+    work = _Table(table, columns, mark, answers, column_keys(first, len(table.headings)))
     for doubt in (
         _unknown,
         _unread_duv,
@@ -94,8 +96,7 @@ def _unknown(work: _Table) -> None:
     """Ask of a heading that nobody knows whether it is the colour that its numbers look like."""
     for column in [*work.columns.taken]:
         likely = column.sure is Sure.LIKELY and column.field in ("cct", "duv")
-        at = int(column.key.rpartition("-")[2]) - 1 - work.first
-        heading = column.heading
+        at, heading = work.keys.index(column.key), column.heading
         if not likely or (at, 1.0) not in work.columns.used.values() or qualified(heading) is not None:
             continue
         if NO_HEADING.fullmatch(heading):
@@ -108,10 +109,11 @@ def _unread_duv(work: _Table) -> None:
     if work.has(Field.DUV) or work.has(Field.CC) or not work.has(Field.CCT):
         return
     for column in work.columns.unused:
-        at = int(column.key.rpartition("-")[2]) - 1 - work.first
-        cells = [row.cell(at) for row in work.table.rows]
-        question = scales.looks_like_duv(column, _said(plain_numbers(cells, work.mark, bare_only=True)))
-        if question is not None and qualified(column.heading) is None:
+        if not scales.says_duv(column) or qualified(column.heading) is not None:
+            continue
+        [values] = work.values_at([work.keys.index(column.key)], bare_only=True)
+        question = scales.looks_like_duv(column, _said(values))
+        if question is not None:
             work.with_used(work.columns.used, question, stops=True)
             return
 

@@ -74,8 +74,8 @@ def of_cct(values: Sequence[float]) -> list[Reply]:
 
 def of_duv(values: Sequence[float]) -> list[Reply]:
     """Return what numbers under a heading of Duv may mean, where they are none as they stand."""
-    far = [value for value in values if abs(value) > 0.05]
-    if not far or any(0 < abs(value) < 0.05 for value in values):
+    far = [value for value in values if abs(value) > _MOST_DUV]
+    if not far or any(0 < abs(value) < _MOST_DUV for value in values):
         return []
     most = max(map(abs, far))
     thousandths = Reply(value="duv-m", words=f"÷ 1 000: {tidy(far[0] / 1000, 4)}")
@@ -124,9 +124,14 @@ def tint_or_gel(key: str, heading: str, cell: str) -> PasteQuestion:
     )
 
 
+def says_duv(column: Understood) -> bool:
+    """Whether a column left out, without a reason or an answer, has the word Duv in its heading."""
+    return not column.answer and not column.why and _SAYS_DUV.search(folded(column.heading)) is not None
+
+
 def looks_like_duv(column: Understood, values: Sequence[float]) -> PasteQuestion | None:
-    """Ask about a column left out whose heading holds the word Duv, and whose numbers can be some."""
-    if column.answer or column.why or not values or not _SAYS_DUV.search(folded(column.heading)):
+    """Ask about a column that says Duv, where its numbers can be some."""
+    if not values:
         return None
     question = looks_like(column, "Duv", "duv")
     if max(map(abs, values)) <= _MOST_DUV:
