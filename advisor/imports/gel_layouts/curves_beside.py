@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from ..spectra.cells import is_number, says_wavelength
 from ..spectra.columns import SpectralColumns, find_columns
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
-from ..vocabulary.gel_names import GelName, known_family, understand_name
+from ..vocabulary.gel_names import GelName, understand_name
+from .likeness import is_whole_name
 
 _FEWEST_ROWS = 10
 _WIDEST = 101
@@ -81,8 +82,7 @@ def _named(lines: Sequence[str]) -> str:
 
 def _names_gel(line: str) -> bool:
     """Whether a line says a gel of the trade, with its fraction, and nothing else."""
-    name = understand_name(line.strip(" :*#")) if len(line) < 80 else None
-    return name is not None and bool(name.fraction) and known_family(name.family) is not None
+    return len(line) < 80 and is_whole_name(line.strip(" :*#"))
 
 
 def _without_signs(lines: Sequence[str]) -> tuple[list[str], str]:

@@ -66,6 +66,12 @@ def is_trade_name(cell: str) -> bool:
     return name is not None and known_family(name.family) is not None
 
 
+def is_whole_name(cell: str) -> bool:
+    """Whether a cell names a gel of the trade with its fraction, and nothing else."""
+    name = understand_name(cell)
+    return name is not None and bool(name.fraction) and known_family(name.family) is not None
+
+
 def is_kelvin(cell: str) -> bool:
     """Whether a cell can be a colour temperature in K."""
     found = amount(cell, None, 1000.0, 25000.0)
@@ -77,7 +83,7 @@ def agreeing(meant: GelHeading, cells: Sequence[str]) -> GelHeading:
     column, unused = meant.column, GelHeading(GelColumn.UNUSED)
     if not cells:
         return meant
-    if column is GelColumn.FRACTION and share(cells, lambda c: has_fraction(c) and is_trade_name(c)) >= MOST:
+    if column is GelColumn.FRACTION and share(cells, is_whole_name) >= MOST:
         return GelHeading(GelColumn.NAME)
     if column is GelColumn.DENSITY and share(cells, _no_density) >= 0.5:
         return GelHeading(GelColumn.FRACTION)

@@ -19,7 +19,7 @@ from ..vocabulary.gel_strengths import nominal
 from ..vocabulary.gel_words.units import EMPTY, PLENTY, ROLLS
 from .figures import column_of_unit, is_figure
 from .layout import COMMENT, GelLayout, is_step
-from .likeness import has_fraction
+from .likeness import has_fraction, is_whole_name
 from .several import LAST, one_gel_each
 from .shaping import is_summary
 
@@ -145,8 +145,7 @@ def _cells_in(line: str) -> dict[GelColumn, str] | None:
         return "" if column in cells else cells.setdefault(column, said) and " "
 
     def figure(found: re.Match[str]) -> str:
-        column = column_of_unit(f"{found[1]} {found[2]}")
-        column = GelColumn.STOCK if column is GelColumn.ROLLS else column
+        column = _told_by_unit(f"{found[1]} {found[2]}")
         return (take(column, found[0].strip()) or found[0]) if column is not None else found[0]
 
     def worded(found: re.Match[str]) -> str:
@@ -172,6 +171,12 @@ def _cells_in(line: str) -> dict[GelColumn, str] | None:
     return cells | {GelColumn.NAME: name}
 
 
+def _told_by_unit(text: str) -> GelColumn | None:
+    """Return what a figure tells of a gel by its unit; rolls are how much there is of it."""
+    column = column_of_unit(text)
+    return GelColumn.STOCK if column is GelColumn.ROLLS else column
+
+
 def _of_sign(text: str) -> GelColumn:
     """Return what a number with a sign and no unit says of the gel in a line: what such a gel mainly does."""
     return GelColumn.CC if family_within(text) in (PLUS, MINUS) else GelColumn.MIRED
@@ -189,7 +194,7 @@ def gels_over_figures(lines: Sequence[str]) -> GelLayout | None:
     A figure brings its heading ("Mired shift: +80"), its unit ("+80 MK-1"), or neither, in the same order
     for each gel.
     """
-    heads: list[str] = []
+    heads = [""]  # of the names
     rows: list[Record] = []
     left: list[tuple[int, str]] = []
     family, bare = "", 0
@@ -214,33 +219,35 @@ def gels_over_figures(lines: Sequence[str]) -> GelLayout | None:
             if not heading:
                 bare += 1
                 heading = f"{bare}"
-            if heading not in heads:
-                heads.append(heading)
-            cells = rows[-1].cells
-            place = heads.index(heading) + 1
-            cells += [""] * (place + 1 - len(cells))
-            cells[place] = value
+            _put(rows[-1].cells, heads, heading, value)
     told = sum(len(row.cells) > 1 for row in rows)
     if (
-        not heads
+        len(heads) == 1
         or told < len(rows)
         or len(left) > len(rows)
         or (told < _FEWEST and any(map(str.isdigit, heads)))
     ):
         return None
-    named = ["gel", *("" if heading.isdigit() else heading for heading in heads)]
+    named = ["gel", *("" if heading.isdigit() else heading for heading in heads[1:])]
     rows = [replace(row, cells=[*row.cells, *[""] * (len(named) - len(row.cells))]) for row in rows]
     return GelLayout(Separator.SPACE, Record(0, "", named), rows, left=left)
+
+
+def _put(cells: list[str], heads: list[str], heading: str, value: str) -> None:
+    """Put a value to its heading in a row, and the heading behind those before it where it is new."""
+    if heading not in heads:
+        heads.append(heading)
+    at = heads.index(heading)
+    cells += [""] * (at + 1 - len(cells))
+    cells[at] = value
 
 
 def _name_alone(said: str, family: str) -> str | None:
     """Return the gel that a line names and says nothing else of; None of other lines."""
     if family and fractions_of(said.strip(" :"), family) and is_step(said):
         return f"{family} {said.strip(' :')}"
-    name = understand_name(said.strip(" :*#"))
-    if name is None or not name.fraction or known_family(name.family) is None:
-        return None
-    return said.strip(" :*#")
+    name = said.strip(" :*#")
+    return name if is_whole_name(name) else None
 
 
 def _figure_of(said: str) -> tuple[str, str]:
@@ -248,8 +255,7 @@ def _figure_of(said: str) -> tuple[str, str]:
     label, mark, value = (part.strip() for part in said.partition(":" if ":" in said else "="))
     if mark and value:
         return label, value
-    column = column_of_unit(said)
-    column = GelColumn.STOCK if column is GelColumn.ROLLS else column
+    column = _told_by_unit(said)
     if column in _HEADS:
         return _HEADS[column], said
     if found := _LED.fullmatch(said):
@@ -264,14 +270,10 @@ def gels_in_records(lines: Sequence[str]) -> GelLayout | None:
     for at, line in enumerate(lines, 1):
         heading, mark, value = (part.strip() for part in line[:_LONGEST].partition(":"))
         said = understand_gel_heading(heading) if mark else None
-        alone = understand_name(heading) if mark and not value else None
-        if alone is not None and alone.fraction and known_family(alone.family):
+        if mark and not value and is_whole_name(heading):
             # "CTO 1/2:" over what is said of it
-            heading, value, said = (
-                _HEADS[GelColumn.NAME],
-                heading,
-                understand_gel_heading(_HEADS[GelColumn.NAME]),
-            )
+            heading, value = _HEADS[GelColumn.NAME], heading
+            said = understand_gel_heading(heading)
         if said is None:
             if line.strip():
                 return None
@@ -280,9 +282,5 @@ def gels_in_records(lines: Sequence[str]) -> GelLayout | None:
             rows.append(Record(at, line, []))
         if not rows:
             return None
-        if heading not in heads:
-            heads.append(heading)
-        cells = rows[-1].cells
-        cells += [""] * (heads.index(heading) + 1 - len(cells))
-        cells[heads.index(heading)] = value
+        _put(rows[-1].cells, heads, heading, value)
     return GelLayout(Separator.SPACE, Record(0, "", heads), rows) if len(heads) > 1 else None
