@@ -1,6 +1,6 @@
 """What figures in messages leave open: ranges, scales, what was read at all. Asked, and done as answered."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from ..messages.lines import Said
 from ..readings.gathered import Gathered
@@ -26,7 +26,8 @@ from .questions import (
 UNREAD = "it was not read"
 """What is said of a reading that somebody said was none."""
 _SHOWN = 40
-_MOST_ASKED = 100
+MOST_ASKED = 100
+"""How many questions of one sort a text gets at most."""
 _MOST_CC = 20.0
 """No light on set is further off without its gel being said. From memory. [CC]"""
 _LOWEST_VPRIME, _HIGHEST_VPRIME = 0.42, 0.58
@@ -38,12 +39,12 @@ def ask_ranges(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
 
     A reading whose light is in doubt is read without it.
     """
-    told = [(line, at, e, two) for line in said for at, e in enumerate(line.spoken) for two in e.ranges]
-    for line, at, each, two in told[:_MOST_ASKED]:
+    told = [(line, at, e, two) for line, at, e in each_told(said) for two in e.ranges]
+    for line, at, each, two in told[:MOST_ASKED]:
         if each.bad not in ("", UNCLEAR.get(two.field, "")):
             continue
         question = range_question(f"range-{line.line}.{at}.{two.field.name}".lower(), each.name, two, answers)
-        rows.asked.append(question.model_copy(update={"lines": [line.line]}))
+        rows.asked.append(of_lines(question, [line], [each]))
         if question.answer:
             each.ranges = [other for other in each.ranges if other is not two]
             each.bad = next((UNCLEAR[left.field] for left in each.ranges if left.field in UNCLEAR), "")
@@ -55,10 +56,10 @@ def ask_ranges(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
 
 def ask_sure(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
     """Ask whether a reading was read that is told as if it might not have been, and do what was answered."""
-    told = [(line, at, e) for line in said for at, e in enumerate(line.spoken)]
-    for line, at, each in [t for t in told if t[2].bad == NOT_SURE and t[2].cells][:_MOST_ASKED]:
+    told = [(line, at, e) for line, at, e in each_told(said) if e.bad == NOT_SURE and e.cells]
+    for line, at, each in told[:MOST_ASKED]:
         question = sure_question(f"sure-{line.line}.{at}", line.message.text[:_SHOWN], answers)
-        rows.asked.append(question.model_copy(update={"lines": [line.line]}))
+        rows.asked.append(of_lines(question, [line], [each]))
         each.bad = {YES: "", NO: UNREAD}.get(question.answer, each.bad)
 
 
@@ -93,13 +94,13 @@ def ask_thousandths(rows: Gathered, said: Sequence[Said], answers: Answers) -> N
 
 def ask_far(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
     """Ask whether a Duv that its kind of light does not have without a gel is a tenth of it: ".04"."""
-    told = [(line, at, e) for line in said for at, e in enumerate(line.spoken)]
+    told = list(each_told(said))
     usual = usual_of([_duv(e) for _, _, e in told if Field.DUV in e.cells])
     far = [(line, at, e) for line, at, e in told if not e.bad and not e.gels and _is_far(e, usual)]
-    for line, at, each in far[:_MOST_ASKED]:
+    for line, at, each in far[:MOST_ASKED]:
         text = each.cells[Field.DUV]
         question = far_question(f"far-{line.line}.{at}", each.name, text, answers)
-        rows.asked.append(question.model_copy(update={"lines": [line.line]}))
+        rows.asked.append(of_lines(question, [line], [each]))
         if question.answer == TENTH:
             each.cells[Field.DUV] = f"{value_of(text) / 10:g}"
         elif not question.answer:
@@ -136,6 +137,11 @@ def ask_primes(said: Sequence[Said], answers: Answers) -> list[PasteQuestion]:
         elif question.open:
             each.bad = "it is not clear whether u and v are those of 1960"
     return [question]
+
+
+def each_told(said: Sequence[Said]) -> Iterator[tuple[Said, int, Spoken]]:
+    """Go through all that lines tell, each with its line and its place in it, from 0."""
+    return ((line, at, each) for line in said for at, each in enumerate(line.spoken))
 
 
 def of_lines(question: PasteQuestion, said: Sequence[Said], held: Sequence[Spoken]) -> PasteQuestion:

@@ -1,6 +1,6 @@
 """What is asked about messages: scales, ranges, corrections, what may not have been read."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from ...model.basis.quantities import MINUS, tidy
 from ..messages.threads import says
@@ -132,25 +132,21 @@ def swap_question(line: int, two: tuple[Spoken, Spoken], answers: Answers) -> Pa
 def far_question(key: str, name: str, text: str, answers: Answers) -> PasteQuestion:
     """Ask of a Duv that is too far for a white whether its point is one place too far right."""
     duv = value_of(text)
-    return PasteQuestion.of(
-        key,
-        f"{name or 'A reading'}: a Duv of {text} is far for a light without a gel",
-        {TENTH: f"Duv {_signed(duv / 10)}", NO: f"Duv {_signed(duv)}"},
-        answers,
-        likely=TENTH,
-    )
+    doubt = f"a Duv of {text} is far for a light without a gel"
+    return _which_duv(key, name, doubt, {TENTH: duv / 10, NO: duv}, answers)
 
 
 def sign_question(key: str, name: str, duv: float, answers: Answers) -> PasteQuestion:
     """Ask for the sign of a Duv that words beside it contradict; what the words say is the likelier."""
     shade = "magenta" if duv < 0 else "green"
-    return PasteQuestion.of(
-        key,
-        f"{name or 'A reading'}: a Duv of {_signed(duv)} is {shade}, and its words say otherwise",
-        {OTHER: f"Duv {_signed(-duv)}", YES: f"Duv {_signed(duv)}"},
-        answers,
-        likely=OTHER,
-    )
+    doubt = f"a Duv of {_signed(duv)} is {shade}, and its words say otherwise"
+    return _which_duv(key, name, doubt, {OTHER: -duv, YES: duv}, answers)
+
+
+def _which_duv(key: str, name: str, doubt: str, ways: Mapping[str, float], answers: Answers) -> PasteQuestion:
+    """Ask which Duv is meant, by the value of its answer; the first of the `ways` is the likeliest."""
+    choices = {value: f"Duv {_signed(duv)}" for value, duv in ways.items()}
+    return PasteQuestion.of(key, f"{name or 'A reading'}: {doubt}", choices, answers, likely=next(iter(ways)))
 
 
 def _signed(duv: float) -> str:

@@ -9,9 +9,9 @@ from ..readings.result import Answers
 from ..sentences.spoken import Spoken
 from ..sentences.values import value_of
 from ..vocabulary.headings import Field
+from .asked import MOST_ASKED, each_told, of_lines
 from .questions import OTHER, sign_question
 
-_MOST = 100
 # "less green" and "minus green" say something else.
 _SHADE = re.compile(
     r"(?<!\d)(?<!\d\s)(?<!minus\s)(?<!plus\s)(?<!less\s)(?<!not\s)(?<!no\s)(?<!n't\s)(?<!without\s)(?<!half\s)(?<!full\s)"
@@ -24,13 +24,13 @@ _GREEN = frozenset({"gr", "ve", "zi"})
 
 def ask_sign(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
     """Ask for the sign of a Duv that words beside it contradict: "minus .004, so still quite green"."""
-    told = [(line, at, e) for line in said for at, e in enumerate(line.spoken) if not e.bad and _duv(e)]
+    told = [(line, at, e) for line, at, e in each_told(said) if not e.bad and _duv(e)]
     against = [(line, at, e) for line, at, e in told if _shade_beside(line, e) * _duv(e) < 0]
-    for line, at, each in against[:_MOST]:
+    for line, at, each in against[:MOST_ASKED]:
         field = Field.DUV if Field.DUV in each.cells else Field.CC
         value = value_of(each.cells[field])
         question = sign_question(f"sign-{line.line}.{at}", each.name, _duv(each), answers)
-        rows.asked.append(question.model_copy(update={"lines": [line.line]}))
+        rows.asked.append(of_lines(question, [line], [each]))
         if question.answer == OTHER:
             each.cells[field] = f"{-value:+g}"
         elif not question.answer:
