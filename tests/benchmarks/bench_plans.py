@@ -4,19 +4,23 @@ Run by hand, from the project's root: ``python tests/benchmarks/bench_plans.py``
 that other work weighs little; the ratio matters, not the times: they are this machine's.
 """
 
+import sys
 import time
 from collections.abc import Callable
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from short import pick
 
-from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.next_plans.find import next_plans
 from advisor.advice.next_plans.moved import what_moved
 from advisor.advice.next_plans.way import NextPlans
 from advisor.advice.plan.make import make_plan
 from advisor.imports.gels.csv_table import read_gels
-from advisor.model import Kind, Limits, Reading, Source, Stage, Target, Work
+from advisor.model import Kind, Limits, Reading, Source, Target
 from advisor.resources import folder
+from tests.advice.decided import all_hung
 
 SOURCES = pick(12, 2)
 ROUNDS = pick(5, 1)
@@ -31,24 +35,6 @@ def lamp(number: int) -> Source:
     return Source(name=f"Lamp {number}", kind=KINDS[number % len(KINDS)], reading=reading)
 
 
-def hung(sources: list[Source]) -> list[Source]:
-    """Return sources with what is advised hung on them, but for the first, which they go to."""
-    heads = make_plan(sources, TARGET, LIMITS, ROWS).heads
-    found = [sources[0]]
-    for one, head in zip(sources[1:], heads[1:], strict=True):
-        best = head.best
-        assert best is not None
-        work = Work(
-            stage=Stage.HUNG,
-            gels=best.gels,
-            predicted=predicted_of(best),
-            read_bare=one.reading,
-            steps_off=best.miss.steps,
-        )
-        found.append(one.model_copy(update={"work": work}))
-    return found
-
-
 def worked(run: Callable[[], object]) -> float:
     """Return the least processor time of a few runs. [s]"""
     times = []
@@ -61,7 +47,7 @@ def worked(run: Callable[[], object]) -> float:
 
 def main() -> None:
     window = Source(name="Window", kind=Kind.DAYLIGHT, reading=Reading(cct=7143.0, duv=0.003, lux=500.0))
-    sources = hung([window, *(lamp(number) for number in range(1, SOURCES))])
+    sources = all_hung([window, *(lamp(number) for number in range(1, SOURCES))], TARGET, LIMITS, ROWS)
     noon = Reading(cct=7850.0, duv=0.003, lux=500.0)
     sources[0] = window.model_copy(update={"reading": noon, "readings": [window.reading]})
     plan = make_plan(sources, TARGET, LIMITS, ROWS)

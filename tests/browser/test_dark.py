@@ -7,9 +7,9 @@ import pytest
 from flask import Flask
 from playwright.sync_api import Page, expect
 
-from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.plan.make import make_plan
-from advisor.model import Limits, Stage, Work
+from advisor.model import Limits
+from tests.advice.decided import hung_as
 from tests.advice.rows import nominal
 from tests.browser.crew import until
 
@@ -104,9 +104,7 @@ def test_in_forced_colours_what_a_mark_says_covers_none_of_its_box(page: Page, p
     sets = here.extensions["advisor"].sets
     source = sets.get_source(5).source
     best = make_plan([source], sets.get_set(plain).target, Limits(), nominal()).heads[0].best
-    assert best is not None
-    work = Work(stage=Stage.HUNG, gels=best.gels, predicted=predicted_of(best), read_bare=source.reading)
-    sets.update_source(5, source.model_copy(update={"work": work}))
+    sets.update_source(5, hung_as(source, best))
     page.emulate_media(forced_colors="active")
     page.goto("/sources/5")
     mark = page.locator(".band .state.meter")

@@ -3,9 +3,9 @@
 from flask import Flask
 from playwright.sync_api import Page, expect
 
-from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.plan.make import make_plan
-from advisor.model import Kind, LightSet, Limits, Reading, Source, Stage, Target, WantedOffset, Work
+from advisor.model import Kind, LightSet, Limits, Reading, Source, Target, WantedOffset
+from tests.advice.decided import hung_as
 from tests.advice.rows import nominal
 from tests.heads import keep_tested
 
@@ -93,9 +93,7 @@ def test_eight_sources_and_what_they_need_stand_on_one_phone_screen(open_phone, 
         Source(name=f"Lamp {n}", kind=Kind.TUNGSTEN, reading=Reading(cct=3200, duv=0)) for n in range(5)
     ]
     best = make_plan(tungsten, Target(cct=5600), Limits(), nominal()).heads[0].best
-    assert best is not None
-    work = Work(stage=Stage.HUNG, gels=best.gels, predicted=predicted_of(best), read_bare=tungsten[0].reading)
-    hung = tungsten[0].model_copy(update={"name": "Key", "work": work})
+    hung = hung_as(tungsten[0], best).model_copy(update={"name": "Key"})
     street = Source(name="Street", kind=Kind.SODIUM, reading=Reading(cct=2050, duv=0))
     left = tungsten[0].model_copy(update={"name": "Shelf", "aim": WantedOffset(leave=True)})
     sources = [street, hung, *tungsten, left]

@@ -1,9 +1,9 @@
 """Invented sets as files, whose pages show the forms that the sample's do not. No reading was ever taken."""
 
-from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.plan.make import make_plan
 from advisor.model import Exposure, Kind, LightSet, Limits, Reading, Role, Source, Stage, Target, Work
 from advisor.model.sets.whole import DatedReading, Whole, WholeSource
+from tests.advice.decided import hung_as
 from tests.advice.rows import nominal
 
 _AT = "2026-03-14T15:00:00Z"
@@ -22,13 +22,11 @@ def drifted() -> str:
     bare = Reading(cct=3230, duv=0, lux=1000)
     lamp, doubted = (Source(name=n, kind=Kind.TUNGSTEN, reading=bare) for n in ("Lamp", "Backlight"))
     best = make_plan([window, lamp], target, _LIMITS, nominal()).heads[1].best
-    assert best, "a gel takes a lamp nearer to a window"
-    hung = Work(stage=Stage.HUNG, gels=best.gels, predicted=predicted_of(best), read_bare=bare)
     said = Work(stage=Stage.HUNG, gels=["CTB full"], read_bare=bare)
     key = Reading(cct=3200, duv=0, lux=81.6)
     sources = [
         (window, [morning, noon]),
-        (lamp.model_copy(update={"work": hung}), [bare]),
+        (hung_as(lamp, best), [bare]),
         (doubted.model_copy(update={"work": said}), [bare]),
         (Source(name="Key", kind=Kind.LED_WHITE, role=Role.KEY, reading=key), [key]),
         (Source(name="Sign", reading=(sign := Reading(cct=4100, duv=0.009, lux=90))), [sign]),

@@ -7,13 +7,13 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.drift_ahead.leaving import drift_ahead
 from advisor.advice.drift_ahead.rate import rate_of, student
 from advisor.advice.drift_ahead.series import TimedReading, series_of
 from advisor.advice.plan.make import make_plan
 from advisor.advice.plan.questions import by_hand
-from advisor.model import ON_SET, Limits, Reading, Setting, Stage, Target, WantedOffset, Work
+from advisor.model import ON_SET, Limits, Reading, Setting, Target, WantedOffset
+from tests.advice.decided import all_hung
 from tests.advice.rows import nominal, source
 
 SIX = datetime(2026, 3, 14, 6, tzinfo=UTC)
@@ -44,14 +44,7 @@ def matched(readings, count=2, tolerance=3.0, aim=None):
 
 
 def hung(sources, target, limits):
-    heads, up = make_plan(sources, target, limits, ROWS).heads, []
-    for one, head in zip(sources, heads, strict=True):
-        best = head.best
-        if one.name != target.source:
-            work = Work(stage=Stage.HUNG, gels=best.gels, predicted=predicted_of(best), read_bare=one.reading)
-            one = one.model_copy(update={"work": work})
-        up.append(one)
-    return make_plan(up, target, limits, ROWS), target
+    return make_plan(all_hung(sources, target, limits, ROWS), target, limits, ROWS), target
 
 
 def uv_prime(mired, duv):

@@ -12,7 +12,7 @@ from advisor.advice.plan.make import make_plan
 from advisor.advice.pull_list.build import pull_list
 from advisor.model import Limits, Opening, Reading, Stage, Target, Work
 from advisor.model.gels.formats import EXAMPLE_SIZES
-from tests.advice.next_plans.test_next_plans import hung
+from tests.advice.decided import all_hung
 from tests.advice.rows import nominal, source
 
 ROWS = nominal()
@@ -52,7 +52,7 @@ def test_a_way_says_to_the_cut_what_the_pull_list_says_once_it_is_adopted(seed):
     """Sets of lamps with panels, large, small or of no size, walked in any order."""
     draw = random.Random(seed)
     drawn = [(draw.randint(3300, 6800), draw.choice([LARGE, SMALL, []])) for _ in range(5)]
-    sources = hung([lamp(k, *one) for k, one in enumerate(drawn)], FORMER, limits=LIMITS)
+    sources = all_hung([lamp(k, *one) for k, one in enumerate(drawn)], FORMER, LIMITS, ROWS)
     walk = tuple(draw.sample(range(5), 5))
     follow = ways(sources, AtHand((), walk))[PlanWay.FOLLOW]
     plan = make_plan(adopted(sources, follow), NOW, LIMITS, ROWS)

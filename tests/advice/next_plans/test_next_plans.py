@@ -5,7 +5,6 @@ import itertools
 import numpy as np
 import pytest
 
-from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.answer.one_stack import predict_stack
 from advisor.advice.next_plans.find import next_plans
 from advisor.advice.next_plans.moved import what_moved
@@ -16,6 +15,7 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.model import Limits, Reading, Seen, Stage, Target, WantedOffset, Work
+from tests.advice.decided import all_hung
 from tests.advice.exhaustive import every_stack
 from tests.advice.rows import nominal, source
 
@@ -29,24 +29,7 @@ HALF_A_STEP = 0.5
 
 
 def hung(sources, target, gels=ROWS, limits=None):
-    """The sources as a crew hangs them: each with what is advised."""
-    plan = make_plan(sources, target, limits or Limits(), gels)
-    return [
-        one
-        if one.name == target.source or head.best is None
-        else one.model_copy(update={"work": worked(one, head.best)})
-        for one, head in zip(sources, plan.heads, strict=True)
-    ]
-
-
-def worked(one, stack):
-    return Work(
-        stage=Stage.HUNG,
-        gels=stack.gels,
-        predicted=predicted_of(stack),
-        read_bare=one.reading,
-        steps_off=stack.miss.steps,
-    )
+    return all_hung(sources, target, limits or Limits(), gels)
 
 
 def lamps(count):

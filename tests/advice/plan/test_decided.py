@@ -3,15 +3,15 @@
 import numpy as np
 import pytest
 
-from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.plan.head import Needs, needs_of
 from advisor.advice.plan.light import uv_behind
 from advisor.advice.plan.questions import by_hand
 from advisor.colour.observer.cct import uv_of_cct_duv
 from advisor.colour.observer.chromaticity import delta_uv_prime
-from advisor.model import Stage, Target, Work
+from advisor.model import Stage, Target
 from advisor.web.pictures.light_path import light_path_of
 from advisor.web.wording.work import doing
+from tests.advice.decided import hung_as
 from tests.advice.lamps import hung, lamp, looked, plan, planckian, read
 from tests.web.page import plain
 
@@ -28,14 +28,7 @@ class TestAfterASwap:
         gels = ["CTB full"]
         source = hung(lamp(planckian(3200)), gels, looked(read(planckian(2950), gels)))
         result = plan(source).alone.swap.result
-        work = Work(
-            stage=Stage.HUNG,
-            gels=result.gels,
-            predicted=predicted_of(result),
-            read_bare=source.reading,
-            steps_off=result.miss.steps,
-        )
-        return source.model_copy(update={"work": work}), result
+        return hung_as(source, result), result
 
     def test_the_picture_goes_by_what_was_seen(self, swapped):
         source, promised = swapped
@@ -62,15 +55,7 @@ class TestForAnotherWhite:
     def kept(self, stage, gels=("CTO full", "CTO 1/8")):
         """A daylight source whose stack to 3 200 K was decided when that was wanted."""
         source = lamp(planckian(5600), "unknown")
-        entry = by_hand(plan(source, target=self.WARM), 0, list(gels))
-        work = Work(
-            stage=stage,
-            gels=list(gels),
-            predicted=predicted_of(entry),
-            read_bare=source.reading,
-            steps_off=entry.miss.steps,
-        )
-        return source.model_copy(update={"work": work})
+        return hung_as(source, by_hand(plan(source, target=self.WARM), 0, list(gels)), stage)
 
     def test_a_plan_for_it_holds(self):
         head = plan(self.kept(Stage.PLANNED), target=self.WARM).alone

@@ -5,12 +5,12 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.drift_ahead.leaving import DriftAhead
 from advisor.advice.drift_ahead.rate import DriftRate
 from advisor.advice.plan.make import make_plan
-from advisor.model import Kind, LightSet, Limits, Reading, Source, Stage, Target, Work
+from advisor.model import Kind, LightSet, Limits, Reading, Source, Target
 from advisor.web.plans.onward.drifting import drift_said
+from tests.advice.decided import hung_as
 from tests.advice.rows import nominal
 
 HOUR = 3600.0
@@ -20,10 +20,7 @@ def hung_beside(window):
     """A lamp with what is advised for it, up, matched to a window."""
     lamp = Source(name="Key", kind=Kind.TUNGSTEN, reading=Reading(cct=3000, duv=0, lux=300))
     head = make_plan([window, lamp], Target(source="Window"), Limits(), nominal()).heads[1]
-    work = Work(
-        stage=Stage.HUNG, gels=head.best.gels, predicted=predicted_of(head.best), read_bare=lamp.reading
-    )
-    return lamp.model_copy(update={"work": work})
+    return hung_as(lamp, head.best)
 
 
 def kept(stores, mireds, minutes_ago):

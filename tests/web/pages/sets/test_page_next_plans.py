@@ -5,12 +5,11 @@ from dataclasses import replace
 
 import pytest
 
-from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.next_plans.way import NextPlan, NextPlans, PlanWay, Turn
-from advisor.advice.plan.make import make_plan
 from advisor.advice.readings.target import white_of
-from advisor.model import Kind, LightSet, Limits, Reading, Role, Seen, Setting, Source, Stage, Target, Work
+from advisor.model import Kind, LightSet, Limits, Reading, Role, Seen, Setting, Source, Stage, Target
 from advisor.web.plans.ways_said import light_said, moved_said, moves_said, off_said
+from tests.advice.decided import all_hung
 from tests.advice.rows import nominal
 
 MORNING, NOON = Reading(cct=7143, duv=0.003, lux=500), Reading(cct=7850, duv=0.003, lux=500)
@@ -22,23 +21,12 @@ def lamp(number):
     )
 
 
-def hung(sources, target):
-    heads = make_plan(sources, target, Limits(), nominal()).heads
-    for one, head in zip(sources, heads, strict=True):
-        if one.name == target.source or head.best is None:
-            yield one
-            continue
-        stack = head.best
-        work = Work(stage=Stage.HUNG, gels=stack.gels, predicted=predicted_of(stack), read_bare=one.reading)
-        yield one.model_copy(update={"work": work.model_copy(update={"steps_off": stack.miss.steps})})
-
-
 @pytest.fixture
 def drifted(stores):
     """Keep a set whose lamps were matched to a window in the morning; the window was read again at noon."""
     target = Target(source="Window")
     window = Source(name="Window", kind=Kind.DAYLIGHT, reading=MORNING)
-    sources = list(hung([window, *(lamp(k) for k in range(1, 5))], target))
+    sources = all_hung([window, *(lamp(k) for k in range(1, 5))], target, Limits(), nominal())
     set_id = stores.sets.create_set(LightSet(name="Kitchen", target=target, sources=sources))
     first = stores.sets.get_set(set_id).sources[0].id
     stores.sets.by("Mia").add_reading(first, NOON)
@@ -96,7 +84,7 @@ class TestWords:
 
     def test_a_white_is_named_as_its_target_says_it(self, stores, get):
         target = Target(cct=5600)
-        sources = list(hung([lamp(k) for k in range(1, 4)], target))
+        sources = all_hung([lamp(k) for k in range(1, 4)], target, Limits(), nominal())
         set_id = stores.sets.create_set(LightSet(name="Kitchen", target=target, sources=sources))
         first = stores.sets.get_set(set_id).sources[0]
         stores.sets.add_reading(first.id, Reading(cct=3900, duv=0, lux=300))
