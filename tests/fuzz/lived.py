@@ -1,12 +1,15 @@
 """Invented sets as files, whose pages show the forms that the sample's do not. No reading was ever taken."""
 
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
 from advisor.advice.plan.make import make_plan
 from advisor.model import Exposure, Kind, LightSet, Limits, Reading, Role, Source, Stage, Target, Work
-from advisor.model.sets.whole import DatedReading, Whole, WholeSource
+from advisor.store.file.database import Database
+from advisor.store.sets.sets import SetStore
 from tests.advice.decided import hung_as
 from tests.advice.rows import nominal
 
-_AT = "2026-03-14T15:00:00Z"
 _LIMITS = Limits(max_layers=1)
 
 
@@ -23,49 +26,28 @@ def drifted() -> str:
     lamp, doubted = (Source(name=n, kind=Kind.TUNGSTEN, reading=bare) for n in ("Lamp", "Backlight"))
     best = make_plan([window, lamp], target, _LIMITS, nominal()).heads[1].best
     said = Work(stage=Stage.HUNG, gels=["CTB full"], read_bare=bare)
-    key = Reading(cct=3200, duv=0, lux=81.6)
     sources = [
-        (window, [morning, noon]),
-        (hung_as(lamp, best), [bare]),
-        (doubted.model_copy(update={"work": said}), [bare]),
-        (Source(name="Key", kind=Kind.LED_WHITE, role=Role.KEY, reading=key), [key]),
-        (Source(name="Sign", reading=(sign := Reading(cct=4100, duv=0.009, lux=90))), [sign]),
+        window.model_copy(update={"reading": noon, "readings": [morning]}),
+        hung_as(lamp, best),
+        doubted.model_copy(update={"work": said}),
+        Source(name="Key", kind=Kind.LED_WHITE, role=Role.KEY, reading=Reading(cct=3200, duv=0, lux=81.6)),
+        Source(name="Sign", reading=Reading(cct=4100, duv=0.009, lux=90)),
     ]
     exposure = Exposure(iso=800, frame_rate=24, constant=340)
-    made = LightSet(name="Drifted", target=target, limits=_LIMITS, exposure=exposure, sources=[])
-    return _file("5" * 32, made, sources, target_source=0)
+    return _file(LightSet(name="Drifted", target=target, limits=_LIMITS, exposure=exposure, sources=sources))
 
 
 def pair() -> str:
     """Return two lamps and one layer, for which the best white is found soon."""
-    reads = [Reading(cct=cct, duv=0.001, lux=300) for cct in (3200, 4300)]
     sources = [
-        (Source(name=f"Lamp {k}", kind=Kind.TUNGSTEN, reading=read), [read]) for k, read in enumerate(reads)
+        Source(name=f"Lamp {k}", kind=Kind.TUNGSTEN, reading=Reading(cct=cct, duv=0.001, lux=300))
+        for k, cct in enumerate((3200, 4300))
     ]
-    return _file("6" * 32, LightSet(name="Pair", target=Target(cct=5600), limits=_LIMITS), sources)
+    return _file(LightSet(name="Pair", target=Target(cct=5600), limits=_LIMITS, sources=sources))
 
 
-def _file(
-    uid: str, made: LightSet, sources: list[tuple[Source, list[Reading]]], target_source: int | None = None
-) -> str:
-    described = set(Source.model_fields) - {"reading", "readings"}
-    whole = [
-        WholeSource.model_validate(
-            {
-                "readings": [DatedReading(taken_at=_AT, reading=reading) for reading in readings],
-                "source": {name: getattr(source, name) for name in described},
-            }
-        )
-        for source, readings in sources
-    ]
-    return Whole(
-        advisor_set=3,
-        uid=uid,
-        exported_at=_AT,
-        changed_at=_AT,
-        set=made,
-        target_source=target_source,
-        sources=whole,
-        gels=[],
-        history=[],
-    ).to_json()
+def _file(made: LightSet) -> str:
+    """Return a set as another laptop exports it."""
+    with TemporaryDirectory() as folder, Database(Path(folder) / "advisor.db") as database:
+        sets = SetStore(database)
+        return sets.whole.export(sets.create_set(made), []).to_json()
