@@ -92,8 +92,8 @@ class SetStore(SourceStore):
             missing = rows.unread(conn, set_id, self._kept)
         for done, source_id in enumerate(missing, 1):
             with self._db.read() as conn:
-                for stored in rows.read_sources(conn, [source_id], self._kept):
-                    yield done / len(missing), stored.source
+                read = rows.read_sources(conn, [source_id], self._kept)
+            yield from ((done / len(missing), stored.source) for stored in read)
 
     def create_set(self, light_set: LightSet, *, sample: bool = False, uid: str = "") -> int:
         """Keep a new set with its sources, and return its id; `sample` marks one made to be thrown away.
