@@ -45,12 +45,12 @@ class AdoptedStore:
             stamp = Stamp(utc_now(), self._who)
             _retarget(conn, stamp, now, target)
             for source_id, work in works.items():
-                also: dict[str, object] = {}
-                if source_id in (levels or {}):
-                    also["level"] = (levels or {})[source_id]
-                if source_id in (stands or {}):
-                    also["stand"] = (stands or {})[source_id]
-                _rework(conn, stamp, now, source_id, {"work": work, **also})
+                fresh: dict[str, object] = {"work": work}
+                if levels and source_id in levels:
+                    fresh["level"] = levels[source_id]
+                if stands and source_id in stands:
+                    fresh["stand"] = stands[source_id]
+                _rework(conn, stamp, now, source_id, fresh)
             return [change.id for change in history.load_changes(conn, set_id) if change.id > last]
 
     def newest(self, set_id: int) -> list[int]:
