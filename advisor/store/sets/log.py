@@ -190,7 +190,7 @@ def _differences(
 def _stand(now: Mapping[str, Any] | None, was: Mapping[str, Any] | None) -> str:
     """Say where a stand is to go, or went; that it is read there takes the order off."""
     one = StandMove.model_validate(now or was)
-    where = f"{tidy(one.distance)} m" if one.distance else times_as_far(one)
+    where = f"{tidy(round(one.distance, 2))} m" if one.distance else times_as_far(one)
     if now is None:
         return f"read at {where}" if one.done else f"not to move to {where}"
     return f"moved to {where}" if one.done else f"to move to {where}"

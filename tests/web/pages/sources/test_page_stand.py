@@ -118,6 +118,13 @@ def test_a_distance_in_metres_is_told_as_such(key, get, stores):
     assert "Move it to 2.1 m" in plain(get(f"/sources/{key}"))
 
 
+def test_the_record_rounds_a_distance_as_pages_do(key, owner, get, stores):
+    """A head that was tested at 3 m gives twice the light at 3 / √2 m, by the inverse square."""
+    stores.sets.change_source(key, {"stand": StandMove(times=0.5**0.5, distance=3 * 0.5**0.5)})
+    assert "Move it to 2.12 m" in plain(get(f"/sources/{key}"))
+    assert "to move to 2.12 m" in plain(get(f"/sets/{owner}/record"))
+
+
 def test_what_a_stand_cannot_do_is_refused(planned, tick):
     page = tick("fly")
     assert page.status == 422
