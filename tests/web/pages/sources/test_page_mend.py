@@ -1,7 +1,7 @@
 """A reading that is wrong is mended where it stands: what was typed, and the gel that really hung."""
 
 import re
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -282,7 +282,7 @@ class TestTyped:
         assert told(stores, lamp) == before
 
     def test_a_time_that_has_yet_to_come_is_refused(self):
-        begun = datetime.now(UTC).replace(year=datetime.now(UTC).year + 1)
+        begun = datetime.now(UTC) + timedelta(days=366)
         with pytest.raises(Refused, match="yet to come"):
             time_typed(Form({"time": f"{(begun.astimezone().hour + 1) % 24}:00"}), begun.isoformat())
 
