@@ -235,9 +235,8 @@ def test_a_green_dial_of_no_range_is_asked_about_and_a_range_is_shown(stores, po
     typed = {"name": "Tube", "reach_cct_from": "2800", "reach_cct_to": "6500", "reach_green_to": "10"}
     page = post("/heads/new", {**typed, "reach_green_from": "10"})
     assert page.status == 422
-    assert "the green dial goes from 10 to 10, so it has no range" in page.text.lower().replace("\xa0", " ")
+    assert "the green dial goes from 10 to 10, so it has no range" in page.text.lower()
     assert page.fields["reach_green_from"] == "10"
     assert stores.heads.list_heads() == []
     page = post("/heads/new", {**typed, "reach_green_from": "-10"})
-    shown = page.text.replace("\xa0", " ").replace("\u202f", " ")
-    assert "Dials 2 800 K to 6 500 K, green −10 to +10" in shown
+    assert "Dials 2 800 K to 6 500 K, green −10 to +10" in page.text

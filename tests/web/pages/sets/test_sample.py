@@ -46,7 +46,7 @@ def test_a_level_in_use_lies_between_two_that_were_read(heads, shipped, get):
     back = heads["Backlight"]
     assert back.source.level == 80
     page = get("/sources/5")
-    assert "Bare, about 3 0" in page.text.replace("\u202f", " ") and "Not metered on this set." in page.text
+    assert "Bare, about 3 0" in page.text and "Not metered on this set." in page.text
     assert page.html.count("over dim level") == 2
     assert page.html.count('circle class="read"') == 6
 

@@ -23,7 +23,7 @@ class TestReading:
 
     def test_the_bare_light_is_called_bare_beside_what_is_read_behind_the_gel(self, act, read):
         page = act("hung", CTO)
-        assert "Bare it reads 7 200 K" in page.text.replace("\u00a0", " ").replace("\u202f", " ")
+        assert "Bare it reads 7 200 K" in page.text
         page = read("5600", "0.0030", "500", behind="hung", hung="CTO 1/4")
         assert "Bare it reads" in page.text
 

@@ -54,25 +54,21 @@ def stand(key, stores):
     return lambda: stores.sets.get_source(key).source.stand
 
 
-def plain(page):
-    return page.text.replace("\N{NARROW NO-BREAK SPACE}", " ").replace("\N{NO-BREAK SPACE}", " ")
-
-
 def test_it_is_kept_and_told_on_the_head_the_board_and_the_work_order(key, owner, planned, get, stand):
     assert stand().times == pytest.approx(0.5**0.5)
     assert not stand().done
-    assert f"Move it to {NEAR}" in plain(get(f"/sources/{key}"))
-    assert f"move it to {NEAR}" in plain(get(f"/sets/{owner}"))
-    order = plain(get(f"/sets/{owner}/order"))
+    assert f"Move it to {NEAR}" in get(f"/sources/{key}").text
+    assert f"move it to {NEAR}" in get(f"/sets/{owner}").text
+    order = get(f"/sets/{owner}/order").text
     assert f"move it to {NEAR}" in order and "Start: Key" in order
     assert "1 move on 1 head" in order
 
 
 def test_it_is_ticked_and_then_to_be_metered(key, owner, planned, get, tick, stand):
-    assert f"Moved to {NEAR}. Meter it there." in plain(tick("done"))
+    assert f"Moved to {NEAR}. Meter it there." in tick("done").text
     assert stand().done
-    assert "Moved, meter it" in plain(get(f"/sources/{key}"))
-    assert f"move it to {NEAR}" not in plain(get(f"/sets/{owner}/order"))
+    assert "Moved, meter it" in get(f"/sources/{key}").text
+    assert f"move it to {NEAR}" not in get(f"/sets/{owner}/order").text
 
 
 def test_the_next_reading_is_of_where_it_stands(key, planned, tick, stand, stores):
@@ -92,7 +88,7 @@ def test_a_slip_of_the_thumb_is_taken_back(owner, planned, tick, stand, get, sto
     assert not stand().done
     tick("stays")
     assert stand() is None
-    assert "not to move to 0.7" in plain(get(f"/sets/{owner}/record"))
+    assert "not to move to 0.7" in get(f"/sets/{owner}/record").text
     stores.sets.undo(stores.sets.history(owner)[-1].id)
     assert stand() is not None
 
@@ -115,14 +111,14 @@ def test_what_was_moved_already_is_not_asked_for_again(ask, planned, tick, stand
 
 def test_a_distance_in_metres_is_told_as_such(key, get, stores):
     stores.sets.change_source(key, {"stand": StandMove(times=0.7, distance=2.1)})
-    assert "Move it to 2.1 m" in plain(get(f"/sources/{key}"))
+    assert "Move it to 2.1 m" in get(f"/sources/{key}").text
 
 
 def test_the_record_rounds_a_distance_as_pages_do(key, owner, get, stores):
     """A head that was tested at 3 m gives twice the light at 3 / √2 m, by the inverse square."""
     stores.sets.change_source(key, {"stand": StandMove(times=0.5**0.5, distance=3 * 0.5**0.5)})
-    assert "Move it to 2.12 m" in plain(get(f"/sources/{key}"))
-    assert "to move to 2.12 m" in plain(get(f"/sets/{owner}/record"))
+    assert "Move it to 2.12 m" in get(f"/sources/{key}").text
+    assert "to move to 2.12 m" in get(f"/sets/{owner}/record").text
 
 
 def test_what_a_stand_cannot_do_is_refused(planned, tick):
@@ -148,13 +144,13 @@ def gelled(key, post, stores):
 
 def test_light_behind_gel_is_held_against_light_of_the_same_place(key, gelled, get):
     gelled(done=False)
-    assert "brighter than predicted" in plain(get(f"/sources/{key}"))
+    assert "brighter than predicted" in get(f"/sources/{key}").text
 
 
 def test_once_it_was_moved_light_is_not_held_against_that_of_the_old_place(key, gelled, get, stores):
     gelled(done=True)
     source = stores.sets.get_source(key).source
     assert source.stand is None and source.work.read_behind.lux == 140
-    page = plain(get(f"/sources/{key}"))
+    page = get(f"/sources/{key}").text
     assert "2 970 K" in page
     assert "brighter" not in page and "as bright" not in page
