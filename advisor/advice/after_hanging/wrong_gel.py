@@ -72,7 +72,7 @@ def mistake(
     hung = gel_arrays.find(work.gels)
     light = float((stood * gel_arrays.product(hung)) @ weights()[:, 1])
     off = _stops(found.lux, predicted.lux)
-    there = (gel_arrays.ranked | gel_arrays.dimming) & (gel_arrays.stock > 0)
+    there = (gel_arrays.ranked | gel_arrays.dimming) & gel_arrays.on_truck
     families = gel_arrays.family_keys
     swaps = [
         (k, other)

@@ -8,13 +8,13 @@ nothing. Only where a sheet turns out to be far off its label, all sources are m
 """
 
 from collections import Counter
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import replace
 
 from ...model import Accuracy, Allocated, Gel, Limits, Refused, Source, SourceAdvice, StackAdvice, Target
 from ...model.basis.problems import within
 from ..after_hanging.dials_first import dials_before_gel
-from ..answer.advise import advise_on, limits_key
+from ..answer.advise import advise_on, limits_key, rank_all
 from ..answer.one_stack import predict_stack
 from ..answer.reached import out_of_reach
 from ..learned.light_kept import with_light_kept
@@ -22,9 +22,10 @@ from ..learned.light_lost import as_light_was_read
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels
 from ..readings.target import white_of
 from ..readings.tested import MovedTest, moved_test, moved_tests
-from ..stacks.gel_arrays import GelArrays, gel_arrays_of
+from ..stacks.gel_arrays import PLENTY, GelArrays, gel_arrays_of
 from ..stacks.kept import Kept
 from ..stacks.prediction import PreparedSource
+from ..stock.left import left_beside, sheets_of
 from ..wording.ladder import ladder_of
 from .decided import with_decided
 from .head import PlannedSource
@@ -83,23 +84,28 @@ def make_plan(
     bares = dict(zip(bares, advised.bares, strict=True))
     answers = dict(zip(bares, advised.answers, strict=True))
     indices = list(bares)
+    at_hand = _at_hand(heads, answers, gel_arrays) if limits.share_stock else {}
+
+    def sheets(i: int) -> GelArrays:
+        return at_hand.get(i, gel_arrays)
 
     def decide(missing: Sequence[int]) -> list[PlannedSource]:
         some = [indices[k] for k in missing]
+        told = {i: _of_what_is_left(answers[i], bares[i], limits, at_hand.get(i)) for i in some}
         tolerances = [limits.tolerance_of(bares[i].source) for i in some]
         beyond = [
-            out_of_reach(answers[i], tolerance, leave=bares[i].source.aim.leave)
+            out_of_reach(told[i], tolerance, leave=bares[i].source.aim.leave)
             for i, tolerance in zip(some, tolerances, strict=True)
         ]
-        told = [
-            replace(heads[i], advice=answers[i], beyond=out, left_out=bares[i].left_out)
+        some_heads = [
+            replace(heads[i], advice=told[i], beyond=out, left_out=bares[i].left_out)
             for i, out in zip(some, beyond, strict=True)
         ]
-        each = zip(told, some, tolerances, strict=True)
-        return [_head(head, bares[i], tolerance, limits, gel_arrays) for head, i, tolerance in each]
+        each = zip(some_heads, some, tolerances, strict=True)
+        return [_head(head, bares[i], tolerance, limits, sheets(i)) for head, i, tolerance in each]
 
     keys = [
-        ("head", readied[i], bares[i], gel_arrays.number, said, _share_key(answers[i].allocated))
+        ("head", readied[i], bares[i], sheets(i).number, said, _share_key(answers[i].allocated))
         for i in indices
     ]
     for i, head in zip(indices, kept.of_all(keys, decide), strict=True):
@@ -113,6 +119,32 @@ def _as_by_now(sources: Sequence[Source], accuracy: Accuracy) -> list[tuple[Sour
     moved = [test.source if test else source for source, test in zip(sources, tests, strict=True)]
     each = zip(moved, with_light_kept(moved, accuracy), tests, strict=True)
     return [(lit, test if lit is source else moved_test(lit)) for source, lit, test in each]
+
+
+def _at_hand(
+    heads: Sequence[PlannedSource], answers: Mapping[int, SourceAdvice], gel_arrays: GelArrays
+) -> dict[int, GelArrays]:
+    """Return the gels with the sheets that the others leave, for each source that has a stack already.
+
+    What is changed on it is not shared out anew, so that it is looked for in what is left.
+    """
+    if (gel_arrays.stock >= PLENTY).all():
+        return {}
+    shares = {i: one.allocated.stack.gels for i, one in answers.items() if one.allocated}
+    works = {i: head.source.work for i, head in enumerate(heads) if head.source.work}
+    taken = {i: sheets_of(shares[i] if i in shares else works[i].gels, gel_arrays) for i in shares | works}
+    total = sum(taken.values(), sheets_of((), gel_arrays))
+    return {i: left_beside(total, taken[i], gel_arrays, works[i].gels) for i in works}
+
+
+def _of_what_is_left(
+    answer: SourceAdvice, bare: PreparedSource, limits: Limits, left: GelArrays | None
+) -> SourceAdvice:
+    """Return an answer without stacks that take more sheets than are `left`: ranked anew if it has any."""
+    if left is None or all((sheets_of(s.gels, left) <= left.stock).all() for s in answer.stacks):
+        return answer
+    [again] = rank_all({0: bare}, limits, left).values()
+    return again.model_copy(update={"allocated": answer.allocated})
 
 
 def _share_key(allocated: Allocated | None) -> Hashable:

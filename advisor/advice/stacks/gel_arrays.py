@@ -25,10 +25,11 @@ CC_PER_MIRED = 0.3
 class GelArrays:
     """Gels sorted by family, the strongest first, with their transmittances (n, 81).
 
-    `stock` counts sheets, with a large number for plenty. Every gel of the table is here, so that a stack
-    built by hand can use gels that are switched off. `ranked` says which take part in the ranking, `dimming`
-    which take part only if light has to be lost, `scrims` which of those slide in before a lens, and
-    `by_label` which are known by their label only. `mired` and `cc` are the shifts on the `reference` [K].
+    `stock` counts sheets that may be taken, with a large number for plenty. `on_truck` says of which gels
+    there are any, whoever has them. Every gel of the table is here, so that a stack built by hand can use
+    gels that are switched off. `ranked` says which take part in the ranking, `dimming` which take part only
+    if light has to be lost, `scrims` which of those slide in before a lens, and `by_label` which are known by
+    their label only. `mired` and `cc` are the shifts on the `reference` [K].
     `stops` is what labels say, NaN where they do not. `percent` is how far each shift may be off, for nine
     sheets in ten, NaN where the row does not say. Gels of one `series` are off together. `ladder` has the
     sizes of the fractions that words use.
@@ -42,6 +43,7 @@ class GelArrays:
     reference: Array
     transmittances: Array
     stock: NDArray[np.intp]
+    on_truck: NDArray[np.bool_]
     ranked: NDArray[np.bool_]
     dimming: NDArray[np.bool_]
     scrims: NDArray[np.bool_]
@@ -182,6 +184,7 @@ def gel_arrays_of(rows: tuple[Gel, ...]) -> GelArrays:
         reference=reference,
         transmittances=transmittances,
         stock=np.array([PLENTY if g.stock is None else g.stock for g in ranked], dtype=np.intp),
+        on_truck=np.array([g.stock != 0 for g in ranked], dtype=np.bool_),
         ranked=on & np.array([not fact.neutral for fact in facts], dtype=np.bool_) & lit,
         dimming=on & np.array([fact.dims for fact in facts], dtype=np.bool_) & lit,
         scrims=np.array([fact.scrim for fact in facts], dtype=np.bool_),
