@@ -167,7 +167,9 @@ def _stands(cells: Paste, *, parted: bool) -> bool:
 
 
 def _understood(paste: Paste) -> int:
-    return sum(map(_is_read, paste.rows))
+    """Count the rows that are read, or that wait for an answer alone."""
+    waits = {line for question in paste.asked if question.open and question.blocks for line in question.lines}
+    return sum(_is_read(row) or row.line in waits for row in paste.rows)
 
 
 def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Paste:

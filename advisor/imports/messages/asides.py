@@ -56,7 +56,7 @@ _HEADED = re.compile(
 # "hi all, ", "ciao raga, ": who is greeted is no source.
 _GREETING = re.compile(
     r"^(?:(?:hi|hey|hello|hallo|hoi|hej|moin|ciao|salut|bonjour|bjr|hola|olá|oi|cześć|servus|bom\sdia|buongiorno|buenos\sdías|"
-    r"goedemorgen|guten\smorgen)(?:\s[^\W\d_]+){0,3}|(?:good\s)?morning(?:\s(?:all|guys|team|everyone|everybody|folks|boss))+)\s?[,!.–]+\s+(?=\S)",
+    r"goedemorgen|guten\smorgen)(?:\s[^\W\d_]+){0,3}|(?:good\s)?(?:morning|afternoon|evening)(?:\s(?:all|guys|team|everyone|everybody|folks|boss|chief|mate))*)\s?[,!.–]+\s+(?=\S)",
     re.IGNORECASE,
 )
 # What a light went through: "went from 6100 to 7200 in 20 min, now 7150" was read at 7150.

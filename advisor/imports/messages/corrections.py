@@ -7,7 +7,7 @@ from ..vocabulary.spoken import ROLES
 
 _WORDS = (
     r"sorry|oops|whoops|correction|corrected|edit|typo|i\smeant?|make\s(?:that|it)|scratch\sthat|no\swait|wait|my\sbad|"
-    r"actually|misread|misheard|ignore\sthat|i\smisread|korrektur|korrigiere|entschuldigung|pardon|perdon|perdón|"
+    r"actually|misread|misheard|(?:ignore|forget|disregard|scrap)\s(?:that|(?:my|the)\slast(?:\sone)?)|i\smisread|korrektur|korrigiere|entschuldigung|pardon|perdon|perdón|"
     r"corrección|scusa|scusate|errata|desculpa|correção|correctie|korekta|przepraszam|訂正"
 )
 _OPENING = re.compile(
@@ -53,7 +53,7 @@ _RETRACTS_ONE = re.compile(
 _REPLACES = re.compile(
     rf"{_SAID_FIRST}(?:{_STRIKES}|redo|redid|remetered|re-metered)\s"
     r"(?:(?:about|the|my|last|that)\s){0,3}"
-    r"(?P<name>[^\W\d_][\w'-]*(?:\s[^\W\d_][\w'-]*){0,2}?)(?:\sone|\sreading|\snumber)?\s?[,.;:!–-][^\d+]{0,80}?"
+    r"(?P<name>(?!(?:last|that|one|reading|it|my|the|about)\b)[^\W\d_][\w'-]*(?:\s[^\W\d_][\w'-]*){0,2}?)(?:\sone|\sreading|\snumber)?\s?[,.;:!–-][^\d+]{0,80}?"
     r"(?P<figures>(?<![\w.,])\d{4}.*|\d{1,2}\.\d{1,2}\s?k.*)",
     re.IGNORECASE,
 )

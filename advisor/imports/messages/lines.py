@@ -34,7 +34,7 @@ _MOST_PARTS = 40
 _PREFIX = re.compile(r"([^\W\d_][\w .'’-]{0,30}?)\s*:\s+(?=\S)")
 # A sign right behind a number begins the next one: "5480+.004".
 _SIGNED = re.compile(r"(?<=[\dKk])([-+])(?=0?\.\d)")
-_LEADERS = re.compile(r"\.{3,}|…+")
+_LEADERS = re.compile(r"\.{3,}|…+|(?<=\blx)(?=\d)|(?<=\blux)(?=\d)", re.IGNORECASE)
 _TEMPERATURE = re.compile(
     r"\d{4}|\d'\d{3}|\d\s?k\b|\d\.\d+\s?k|0?\.\d{2}|\bduv\b|\bcct\b|\d\s?(?:mired|mk-1|mk⁻¹)", re.IGNORECASE
 )

@@ -61,7 +61,7 @@ def _titles(said: Sequence[Said]) -> dict[int, str]:
             beneath = line.line
             times += at > 0 and not said[at - 1].spoken
             times += any(each.gels or Field.LEVEL in each.cells for each in line.spoken)
-        elif not line.spoken and _is_title(line):
+        elif not line.spoken and is_title(line):
             title = _CHANGES.split(line.message.text.strip().rstrip(":"))[0].strip()
             beneath = line.line
         elif not line.spoken and line.corrects is None and (headed := _HEADED.fullmatch(line.message.text)):
@@ -74,7 +74,8 @@ def _titles(said: Sequence[Said]) -> dict[int, str]:
     return {at: name for at, name in found.items() if times > 1 or _names_light(name)}
 
 
-def _is_title(line: Said) -> bool:
+def is_title(line: Said) -> bool:
+    """Whether a line may stand above readings as their title: a few words that tell nothing themselves."""
     text = line.message.text.strip()
     words = text.casefold().split()
     if not _TITLE.fullmatch(text) or len(words) > _MOST_WORDS or words[0].strip(",.:") in CLAUSES | FILLERS:

@@ -31,6 +31,8 @@ _AGAINST = words("up under over below above down hotter brighter darker unter ü
 _STOPS_OF_LIGHT = frozenset({"stop", "stops", "third", "thirds", "half", "blende", "blenden", "diaph"})
 _NUMBERED = frozenset({"number", "nummer", "numéro", "número", "numero", "nr"})
 _WHICH = words("little big small left right tall short first second third last top bottom near far old new")
+_HOURS = words("one two three four five six seven eight nine ten eleven twelve noon lunch wrap")
+_AT_HOUR = words("at by around till until before after from since")
 _FULL = frozenset({"fl", "full"})
 
 
@@ -173,14 +175,15 @@ def _name(text: str, found: Sequence[Token], at: int) -> tuple[int, Item | None]
         elif (
             end == at
             or not (word in w.WITHIN or word in w.ARTICLES)
-            or (word in LEVEL_BEFORE and end + 1 < len(found) and found[end + 1].kind is TokenKind.NUMBER)
+            or (word in LEVEL_BEFORE and end + 1 < len(found) and _is_level(found[end + 1]))
         ):
             break
         end += 1
     if last == at or (not lit and last == at + 1 and found[at].kind is TokenKind.FILLER):
         return 0, None
     before = [token.text.casefold() for token in found[max(at - 2, 0) : at]]
-    if _is_compared(found, at):
+    hour = said[0] in _HOURS and last == at + 1 and before[-1:] and before[-1] in _AT_HOUR
+    if hour or _is_compared(found, at):
         return last - at, Item(Is.WORD, found[at].text.casefold(), found[at].start, found[last - 1].end)
     shown = re.sub(r"['’]s\Z", "", text[found[at].start : found[last - 1].end]).strip(" .:-–—\"'“”")
     if not re.search(r"[^\W\d_]", shown):
@@ -202,6 +205,10 @@ def _name(text: str, found: Sequence[Token], at: int) -> tuple[int, Item | None]
         points=points,
         words=tuple(said),
     )
+
+
+def _is_level(token: Token) -> bool:
+    return token.kind is TokenKind.NUMBER or token.text.casefold() in _FULL
 
 
 def _where(text: str, found: Sequence[Token], at: int) -> tuple[int, Item | None]:

@@ -36,7 +36,7 @@ def figure_of(found: Sequence[Token], at: int, out: Sequence[Item]) -> tuple[Fie
         return Field.CCT, token.text
     if misses_a_digit(found, at):
         return Field.CCT, f"{value * 10:g}"
-    if 25_000 < value < 100_000 and value % 100 == 0 and not token.signed:
+    if 25_000 < value < 100_000 and value % 10 == 0 and not token.signed:
         return Field.CCT, f"{value / 10:g}"
     if like_duv(token) and (token.signed or label is Field.DUV or 0 < abs(value) <= 0.05):
         return (Field.DUV if abs(value) <= 0.05 else Field.CC), token.text

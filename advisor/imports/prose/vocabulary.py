@@ -108,7 +108,7 @@ _ENGLISH = words(
     "wouldn't shouldn't to for into onto out up down off away back-to per cent percent points point "
     "thousandths thousandth kelvin kelvins k lux lx fc duv cct cc mired green magenta minute minutes min "
     "mins hour hours am pm today tonight tomorrow yesterday later earlier soon now currently time times "
-    "day minus plus zero reading readings figure rest list both either neither same ditto idem likewise "
+    "day minus plus zero reading readings figure rest list both either neither same ditto dto idem likewise "
     "dimmed level levels intensity output brightness colour color temp temperature shift tint spot-meter "
     "sky-high warm warmer cool cooler cold colder hot bright brighter dark darker dim dimmer greener "
     "pinker pinkish greenish stops stop under over brighter above below everywhere altogether together "

@@ -13,6 +13,8 @@ _MEASURES = words("is are reads read measures measured actually really shows giv
 _ANEW = words("hang scrap hold nah actually sorry wait scratch correction oops rather typo nope meant")
 _THEN = frozenset({"then", "now", "dann", "puis", "luego", "poi", "depois", "potem"})
 _MOVES = frozenset({"drift", "creep", "climb", "jumpi", "jumps", "wande", "unset", "moves", "movin", "shift"})
+_PRONOUNS = words("it it's its that's thats")
+_MOVED = words("down up dropped fallen gone drifted climbed risen")
 _CLOSE = 4
 _SAYING = (Is.WANTED, Is.TOLD, Is.NAME)
 _I_HAD = frozenset({"i had", "i got", "i have", "i make", "i read", "i get", "we had", "we got", "ich hatte"})
@@ -45,7 +47,10 @@ def read_of(items: Sequence[Item], told: Sequence[Told]) -> list[Told]:
     return [
         each
         for each, after in _with_next(out)
-        if after is None or not (_said_anew(items, each, after) or _was_before(items, each, after))
+        if after is None
+        or not (
+            _said_anew(items, each, after) or _was_before(items, each, after) or _moved_on(items, each, after)
+        )
     ]
 
 
@@ -98,6 +103,14 @@ def _was_before(items: Sequence[Item], each: Told, after: Told) -> bool:
     between = items[each.at + 1 : after.at]
     named = any(item.kind is Is.NAME for item in between)
     return not named and any(item.text in _NOW for item in between)
+
+
+def _moved_on(items: Sequence[Item], each: Told, after: Told) -> bool:
+    """Whether one of the same light follows that holds now: "6230 at nine, it's down to 5870 now"."""
+    between = items[each.at + 1 : after.at]
+    said = [item.text for item in between]
+    own = not any(item.kind is Is.NAME for item in between)
+    return own and bool(_PRONOUNS & set(said)) and bool((_NOW | _MOVED) & set(said))
 
 
 def _is_former(before: Sequence[Item]) -> bool:

@@ -149,6 +149,8 @@ class _Parser:
         if token.text.casefold() in NOT_LIGHT and self._next_is_bare():
             self.now.rest += [token, self.tokens[self.at + 1]]
             self.at += 1
+        elif token.text == "FL" and self.at and self.tokens[self.at - 1].text == "@":
+            self.now.cells[Field.LEVEL] = "full"  # "ch 21 @ FL", as a desk writes it
         elif self.now.empty and self.now.groups and (count := through(self.tokens, self.at, self.now)):
             self.at += count - 1
         elif self._waits_for_name():

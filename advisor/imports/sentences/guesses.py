@@ -5,12 +5,14 @@ from collections.abc import Sequence
 from ...model.basis.units import FOOT_CANDLE
 from ..vocabulary.headings import Field
 from ..vocabulary.spoken import DESCRIPTIONS
+from ..vocabulary.words import words
 from .spoken import Spoken
 from .token import Token, TokenKind
 from .values import LUX_UNITS, PERCENT, Pair, by_unit, doubles, like_cct, like_duv, value_of
 
 _SAME_LUX = 0.08
 """By how much lux and foot-candles of one reading may differ, as people round them. [1]"""
+_THEN = words("was were now then before after from to not or")
 _SAME_CCT = 0.01
 """By how much a CCT in kelvin may differ from the same one in whole mired. [1]"""
 
@@ -76,7 +78,13 @@ def by_value(tokens: Sequence[Token], at: int, spoken: Spoken, parted: bool) -> 
         return Field.LEVEL, f"{token.text} %"  # "5610 +.002 @80"
     ready = Field.DUV in given or Field.CC in given or Field.Y in given
     unsigned = value > 0 and not token.signed and not token.text.startswith("0")
-    return (Field.LUX, token.text) if ready and Field.LUX not in given and unsigned else None
+    free = not (at and _parts_from_light(tokens[at - 1], token))
+    return (Field.LUX, token.text) if ready and Field.LUX not in given and unsigned and free else None
+
+
+def _parts_from_light(before: Token, number: Token) -> bool:
+    """Whether a number is no light for what stands before it: "(was 5530)", "now 5530", "(5530)"."""
+    return before.text.casefold() in _THEN or (before.text == "(" and like_cct(number))
 
 
 def _swallowed(tokens: Sequence[Token], at: int) -> bool:

@@ -71,8 +71,9 @@ class Spoken:
     the note, and so are `remarks`; `bad` says what cannot be understood. `goes_on` is whether it speaks of
     the source that was named before, `level_said` whether its dim level has a unit, `points` whether its
     green is counted in points, `scaled` whether its Duv is a signed whole number without a unit,
-    `ranges` those that were told of its figures, `proposed` whether it waits to be confirmed, and `plain`
-    whether nobody could read its line in another way.
+    `ranges` those that were told of its figures, `proposed` whether it waits to be confirmed, `likely`
+    whether it is likelier a reading than not, where that is not clear, and `plain` whether nobody could read
+    its line in another way.
     """
 
     groups: list[list[Token]] = field(default_factory=list)
@@ -86,6 +87,7 @@ class Spoken:
     scaled: bool = False
     ranges: list[Range] = field(default_factory=list)
     proposed: bool = False
+    likely: bool = False
     plain: bool = False
     bad: str = ""
     late: bool = False

@@ -77,7 +77,7 @@ def state_at(tokens: Sequence[Token], at: int) -> Stood | None:
             state.words.append(token)
             continue
         elif word in ("full", "half") and state.level is None and not state.share and not state.gels:
-            state.share = "full" if word == "full" else "50 %"
+            state.share = "50 %" if word == "half" else "full"
         elif word in MODIFIERS and before is not None and before.text.casefold() in _WITHOUT:
             state.words.append(token)
         elif word in MODIFIERS and not state.modifier and _is_parted(tokens, i):

@@ -72,14 +72,20 @@ def _with_labels_apart(found: list[Token]) -> list[Token]:
             and found[i - 1].kind is TokenKind.WORD
             and _label(found[i - 1].text) not in (None, Field.LUX)
         )
+        apart = apart or (following is not None and following.bare and _is_small(token))
         signed = apart and following is not None and following.text in ("=", ":")  # "duv=.004 lux=850"
-        if signed or (apart and label and following is not None and following.bare):
+        if signed or (apart and (label or _is_small(token)) and following is not None and following.bare):
             middle = token.start + len(token.text)
             out.append(replace(token, unit="", end=middle))
             out.append(Token(TokenKind.WORD, token.unit, middle + 1, token.end))
         else:
             out.append(token)
     return out
+
+
+def _is_small(token: Token) -> bool:
+    """Whether a number cannot be the light that its unit says: "+.004 lux 850"."""
+    return token.unit in ("lux", "lx") and (token.signed or token.text.startswith(("0.", ".")))
 
 
 def _token(found: re.Match[str]) -> Token | None:

@@ -18,6 +18,7 @@ from .questions import (
     far_question,
     primes_question,
     range_question,
+    said_of,
     scale_question,
     sure_question,
     thousandths_question,
@@ -58,7 +59,9 @@ def ask_sure(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
     """Ask whether a reading was read that is told as if it might not have been, and do what was answered."""
     told = [(line, at, e) for line, at, e in each_told(said) if e.bad == NOT_SURE and e.cells]
     for line, at, each in told[:MOST_ASKED]:
-        question = sure_question(f"sure-{line.line}.{at}", line.message.text[:_SHOWN], answers)
+        shown = line.message.text if len(line.spoken) < 2 else said_of([each])
+        likely = YES if each.likely else NO
+        question = sure_question(f"sure-{line.line}.{at}", shown[:_SHOWN], answers, likely=likely)
         rows.asked.append(of_lines(question, [line], [each]))
         each.bad = {YES: "", NO: UNREAD}.get(question.answer, each.bad)
 

@@ -36,6 +36,8 @@ _HUNDREDS = re.compile(
     r"(?!\s?(?:%|k\b|lx|lux|fc|cc|min|mm|cm|m\b|ft|stops?|percent|pct|cuts?|sheets?|rolls?|fps|degrees?))",
     re.IGNORECASE,
 )
+_SLIP = re.compile(r"(?<![\d.,])[2-9]\d{3}0\s{1,3}[-+]\s?\.?\d")
+"""A CCT with one digit too many."""
 _SENTENCE = re.compile(r"[^\W\d_]\s[-+]?\.?\d|\d\w?\s[^\W\d_]{2}")
 """A number with a word before or behind it, which no cell has."""
 _CELLS = re.compile(r"[,;|\t]\s?[-+\d]")
@@ -120,6 +122,7 @@ def _may_tell(line: Said) -> bool:
         and (_SENTENCE.search(text) or not _CELLS.search(text))
         and any(word.casefold() in LIGHTS for word in (*said, *text.split()[:1]))
     )
+    lit = lit or (not line.whole and _SLIP.search(text) is not None)
     wordy = len(said) >= _FEWEST_WORDS or is_series(text) or lit
     if len(text) > _LONGEST or not wordy:
         return False
@@ -197,10 +200,6 @@ def _alike(one: Sequence[Spoken], other: Sequence[Spoken]) -> bool:
     return all(_share(a.name, b.name) for a, b in zip(one, other, strict=True))
 
 
-def _same(one: Spoken, other: Spoken) -> bool:
-    return name_key(one.name) == name_key(other.name) and _figures(one) == _figures(other)
-
-
 def _figures(spoken: Spoken) -> tuple[float | tuple[str, ...], ...]:
     cells = spoken.cells
     mired = value_of(cells.get(Field.MIRED, ""))
@@ -218,19 +217,17 @@ def _share(one: str, other: str) -> bool:
 
 
 def _ask(line: Said, found: list[Spoken], answers: Answers) -> PasteQuestion:
-    """Ask what a line says; until that is answered, only what is told alike in both senses is read."""
+    """Ask what a line says; until that is answered, nothing of it is read."""
     other = list(line.spoken) if line.whole else []
     question = proposal_question(line.line, line.message.text, (found, other), answers)
     why = next((each.bad for each in line.spoken if each.bad not in ("", NOT_SURE)), PROPOSED)
-    kept = [each for each in line.spoken if each.whole]
     if question.answer == NO:
         line.spoken[:] = line.spoken or found
         for each in line.spoken:
             each.bad = UNREAD
     elif question.answer == YES or question.open:
         for each in found if question.open else []:
-            each.proposed = not any(_same(each, own) for own in kept)
-            each.bad = why if each.proposed else ""
+            each.proposed, each.bad = True, why
         line.spoken[:] = found
     _mark_plain(line.spoken, True)
     return question.model_copy(update={"lines": [line.line]})

@@ -26,6 +26,7 @@ OTHER = "other"
 _SHOWN = 40
 _LINE = 90
 _MOST_SAID = 8
+_FEW = 3
 
 
 def scale_question(shown: str, answers: Answers) -> PasteQuestion:
@@ -70,10 +71,39 @@ def _end(field: Field, text: str) -> str:
     return text
 
 
-def sure_question(key: str, text: str, answers: Answers) -> PasteQuestion:
+def sure_question(key: str, text: str, answers: Answers, *, likely: str) -> PasteQuestion:
     """Ask whether what `text` tells was read: it may be wanted, asked or set."""
+    ways = {NO: "Leave it out", YES: "It was read"}
+    return PasteQuestion.of(key, f"“{text}”: was that read?", ways, answers, likely=likely)
+
+
+def unread_question(key: str, title: str, held: Sequence[Spoken], answers: Answers) -> PasteQuestion:
+    """Ask whether readings `held` beneath a `title` for what is wanted were read."""
+    ways = {NO: "Leave them out", YES: "They were read"}
+    says = f"Under “{title}”: {said_of(held)}"
+    return PasteQuestion.of(key, says, ways, answers, likely=NO)
+
+
+def heading_question(
+    names: Sequence[str], titles: Sequence[str], answers: Answers, *, again: bool
+) -> PasteQuestion:
+    """Ask whether `names` under several `titles` are the same lights, as is likely where read `again`."""
+    shown = ", ".join(names[:_FEW]) + (" …" if len(names) > _FEW else "")
+    under = " and ".join(f"“{title}”" if title else "no heading" for title in titles[:_FEW])
+    ways = {
+        YES: "Several lights: " + ", ".join(f"{title} {names[0]}".strip() for title in titles[:_FEW]),
+        NO: "The same, read again",
+    }
+    return PasteQuestion.of("headings", f"{shown} under {under}", ways, answers, likely=NO if again else YES)
+
+
+def of_all_question(line: int, shown: str, held: Sequence[Spoken], answers: Answers) -> PasteQuestion:
+    """Ask whether a `line` with a gel or a level `shown`, and no reading, says it of the readings `held`."""
+    names = [each.name or "a reading" for each in held]
+    of = ", ".join(names[:_FEW]) + (f" and {len(names) - _FEW} more" if len(names) > _FEW else "")
+    ways = {YES: f"{shown}: {of}", NO: "Of none of them"}
     return PasteQuestion.of(
-        key, f"“{text}”: was that read?", {NO: "Leave it out", YES: "It was read"}, answers, likely=NO
+        f"of-all-{line}", f"Line {line} says {shown}. Of which?", ways, answers, likely=YES
     )
 
 

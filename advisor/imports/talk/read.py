@@ -24,7 +24,9 @@ from .lights import give_light
 from .listed import with_lists_told
 from .proposed import proposals
 from .questions import POINTS, points_question
+from .sections import ask_sections
 from .signs import ask_sign
+from .unsure import doubt
 
 _MOST_SAID = 20
 _MOST_TALK = 500
@@ -43,6 +45,8 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
     threaded(said)
     primes = ask_primes(said, answers)
     proposed = proposals(said, corrected.told, answers)
+    proposed += ask_sections(said, answers)
+    doubt(said, corrected.told | {line for question in proposed for line in question.lines})
     lit = give_light(said)
     whole = any(each.whole for line in said for each in line.spoken)
     if (

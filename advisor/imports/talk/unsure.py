@@ -1,0 +1,141 @@
+"""Words beside a reading that leave open whether it was read, though its figures are clear: asked."""
+
+import re
+from collections.abc import Container, Sequence
+from statistics import fmean
+
+from ..messages.lines import Said
+from ..prose.vocabulary import CAMERAS, LIGHTS
+from ..sentences.spoken import NOT_SURE, Spoken
+from ..sentences.values import value_of
+from ..vocabulary.headings import Field
+from .asked import UNREAD
+
+_SHOWN = 12
+_NUMBER = re.compile(r"\d+(?:['’., ]\d+)*")
+_SAME_MEAN = 0.015
+"""By how much a mean may differ from that of the readings above it, as people round. [1]"""
+# What is wanted, or another's figure: before a CCT, in its clause.
+_WANTED = re.compile(
+    r"\b(?:targets?|targeting|goals?|aims?|aiming|plan(?:s|ned|ning)?|wants?|wanted|needs?|needed|should|shall|ought|must|"
+    r"expect(?:s|ed|ing)?|supposed|tomorrow|(?<!as\s)yesterday|last\s(?:week|night|time|month|year)|will\sbe|going\sto\sbe|"
+    r"manufacturers?|brochure|datasheet|nominal(?:ly)?|rated|specs?|wb|white\sbalance|wish|would|ideal(?:ly)?|if|"
+    r"soll|sollte|ziel|gestern|morgen\ssoll|cible|objectif|hier|objetivo|ayer|obiettivo|ieri|alvo|ontem|doel|gisteren|cel|wczoraj)\b"
+    r"(?!\s(?:not\s)?(?:to\s)?(?:know|change|touch))",
+    re.IGNORECASE,
+)
+# What parts a figure from what was wanted before it: another figure, the end of a sentence.
+_CLAUSE = re.compile(r"[.!?;]\s|(?<![\d.,+-])\d{4}(?!\d)")
+_ENDS = re.compile(
+    r"[.!?;]\s|\b(?:but|got|getting|reads?|reading|measured|metered|actual(?:ly)?|now|it['’]?s|is|are|came|ist|liegt|est|es|è)\b",
+    re.IGNORECASE,
+)
+# "match the fill to 5600 +.001 please", "make the key 5600": what somebody is to do.
+_ORDER = re.compile(
+    r"(?:^|[,;:.!–]\s{0,2}|\b(?:and|so|then|please|pls|can\syou|could\syou|can\swe|let['’]?s)\s)(?:(?:please|pls|just|now)\s)?"
+    r"(?:(?:match|set|bring|dial|gel|correct|warm|cool|push|pull|tune|trim|take|drop|raise|lower|turn|get|put|move|knock|change|"
+    r"switch)\s[^\d,;.]{1,40}\b(?:to|at)|make\s[^\d,;.]{1,30})\s{0,2}\Z",
+    re.IGNORECASE,
+)
+# What is thought of a reading behind it.
+_DOUBTED = re.compile(
+    r"\b(?:wrong|nonsense|rubbish|can['’]?t\sbe(?:\sright)?|cannot\sbe|(?:doesn|don|didn)['’]?t\s(?:look|seem|sound|feel)\sright|"
+    r"isn['’]?t\sright|not\sright|(?:doesn|don)['’]?t\s(?:trust|believe)|suspect|typo|misread|"
+    r"(?<!don't\s)(?<!dont\s)(?:scratch|ignore|forget|disregard|delete|strike|scrap)|or\s(?:was|is)\s(?:that|it)|i\smean|"
+    r"i\smeant|not\ssure|unsure|unconfirmed|tbc|should\s(?:be|read|have)|no\sidea|take\swith)\b",
+    re.IGNORECASE,
+)
+# The sentence of its figures is a question, and none of another thing: "key 5480 +.004?"
+_QUESTION = re.compile(
+    r"(?:[^.!;?,]|\.(?=\d)|,(?=\d)|,(?!\s?(?:what|how|who|where|when|why|can|could|will|shall|do|did|are|is|want|need|any|and|"
+    r"which|you|ok\sto|should)\b)){0,60}\?",
+    re.IGNORECASE,
+)
+# "Park at 5600 Mill Road", "crew of 3200 extras": what such a number counts.
+_COUNTS = re.compile(
+    r"\s?(?-i:(?:[A-Z][\w'’-]+\s){1,3}(?:Road|Rd|Street|St|Avenue|Ave|Lane|Ln|Drive|Dr|Way|Court|Close|Square|Blvd|Boulevard)\b)"
+    r"|\s(?:extras|people|metres|meters|miles|steps|euros?|dollars|pounds|quid|bucks|watts|rpm|hours|bottles|meals|seats)\b",
+    re.IGNORECASE,
+)
+# "average 4335 +.0015" beneath readings.
+_MEAN = re.compile(
+    r"\W*(?:the\s|an\s|on\s)?(?:average|averages|avg|mean|median|total|sum|overall|mittel|mittelwert|durchschnitt|schnitt|"
+    r"moyenne|media|promedio|gemiddelde?|średnia|medel|medelvärde|ø)\b",
+    re.IGNORECASE,
+)
+_SIDES = re.compile(r"\b(?:left|right|side|l|r)\b", re.IGNORECASE)
+_OF_ROLE = re.compile(
+    r"\b(?:key|fill|back|backlight|rim|edge|hair|kicker|bounce|top|side|window)\s[1-9]\d{2,4}\Z|\s[-+]\s?\d",
+    re.IGNORECASE,
+)
+
+
+def doubt(said: Sequence[Said], told: Container[int]) -> None:
+    """Mark the readings of whose words nobody can tell whether they were read; not those of lines in `told`.
+
+    Those that are likelier one, and not wanted, ordered, a camera's or a mean, are `likely`.
+    """
+    before: list[float] = []
+    for line in said:
+        own = [each for each in line.spoken if Field.CCT in each.cells]
+        if line.line not in told and own:
+            if len(before) > 1 and len(own) == 1 and _is_mean(line.message.text):
+                near = any(_near(own[0], before[-count:]) for count in range(2, len(before) + 1))
+                own[0].bad = own[0].bad or (UNREAD if near else NOT_SURE)
+            else:
+                _doubt_line(line, own)
+        before += [value_of(each.cells[Field.CCT]) for each in own if not each.bad]
+
+
+def _doubt_line(line: Said, own: Sequence[Spoken]) -> None:
+    text = line.message.text
+    places = _places(text, own)
+    above = line.text[: max(line.text.find(text[:_SHOWN]), 0)]  # "yesterday's numbers: "
+    wanted = False
+    for at, each in enumerate(own):
+        if each.bad:
+            continue
+        start, end = places[at]
+        last = places[at - 1][1] if at else 0
+        ahead = _CLAUSE.split(f"{'' if at else above} {text[last:start]}")[-1].lstrip()
+        goes_on = wanted and _ENDS.search(text[last:start]) is None
+        behind = text[end : places[at + 1][0] if at + 1 < len(own) else len(text)]
+        wanted = goes_on or _WANTED.search(ahead) is not None
+        unlikely = (
+            wanted
+            or _ORDER.search(ahead) is not None
+            or _COUNTS.match(behind) is not None
+            or _is_camera(each.name)
+        )
+        if unlikely or _DOUBTED.search(behind) or _QUESTION.match(behind) or _OF_ROLE.search(each.name):
+            each.bad, each.likely = NOT_SURE, not unlikely
+
+
+def _places(text: str, own: Sequence[Spoken]) -> list[tuple[int, int]]:
+    """Return where the CCT of each reading stands in a text; all of it for those that stand nowhere."""
+    out: list[tuple[int, int]] = []
+    numbers = [(found.start(), found.end(), found[0]) for found in _NUMBER.finditer(text)]
+    for each in own:
+        cct = value_of(each.cells[Field.CCT])
+        after = out[-1][1] if out else 0
+        fits = (
+            (start, end)
+            for start, end, shown in numbers
+            if start >= after and cct in (value_of(shown), round(value_of(shown) * 1000))
+        )
+        out.append(next(fits, (after, after) if out else (len(text), 0)))
+    return out
+
+
+def _is_mean(text: str) -> bool:
+    """Whether a line tells the mean of others: it says so first, and names no light."""
+    return _MEAN.match(text) is not None and not LIGHTS & set(re.findall(r"[^\W\d_]+", text.casefold()))
+
+
+def _near(own: Spoken, ccts: Sequence[float]) -> bool:
+    return abs(value_of(own.cells[Field.CCT]) / fmean(ccts) - 1) < _SAME_MEAN
+
+
+def _is_camera(name: str) -> bool:
+    words = name.casefold().split()
+    return bool(CAMERAS & set(words[:2])) and len(words) < 3 and not _SIDES.search(name)
