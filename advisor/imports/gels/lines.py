@@ -8,7 +8,7 @@ from ..gel_layouts.layout import GelLayout
 from ..gel_layouts.likeness import is_trade_name
 from ..markup.json_text import json_lines
 from ..markup.web_page import is_web_page, page_lines
-from ..spectra.json_spectra import spectral_lines
+from ..spectra.json_spectra import says_curve, spectral_lines
 from ..text.decode import characters, decode
 from ..vocabulary.gel_headings import EFFECTS, GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import family_within, fractions_of
@@ -22,11 +22,15 @@ def lines_of_gels(data: str | bytes, where: str) -> tuple[str, Sequence[int]]:
     Raises Refused for what is no text.
     """
     text = characters(data, where=where)
-    made = json_lines(text, _tells)
+    curves = spectral_lines(text)
+    made = json_lines(text, _tells, says_curve if curves else None)
+    if made is not None and curves:
+        below = ["", *curves.split("\n")]
+        return "\n".join([*made.shown, *below]), [*made.numbers, *([made.numbers[0]] * len(below))]
     if made is None and is_web_page(text):
         made = page_lines(text)
         made = made if any(re.search(r"\d", line) for line in made.texts) else None
-    if made is None and (curves := spectral_lines(text)) is not None:
+    if made is None and curves is not None:
         return curves, ()
     if made is None:
         return decode(data, where=where), ()

@@ -3,7 +3,7 @@
 import ast
 import json
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -47,19 +47,26 @@ def _is_measured(headings: Iterable[str]) -> bool:
     return any((h := understand(key)) is not None and h.field in MEASURED for key in headings)
 
 
-def json_lines(text: str, is_told: Callable[[Iterable[str]], bool] = _is_measured) -> SourceLines | None:
+def json_lines(
+    text: str,
+    is_told: Callable[[Iterable[str]], bool] = _is_measured,
+    beside: Callable[[Iterable[str]], Collection[str]] | None = None,
+) -> SourceLines | None:
     """Return the records of a JSON text as lines; None if it is no JSON, or holds none.
 
-    `is_told` says whether headings are those of a record: of a reading, if nothing else is said.
+    `is_told` says whether headings are those of a record: of a reading, if nothing else is said. `beside`
+    says which of them belong to something else, and have no column.
     """
     if text.lstrip()[:1] not in ("{", "["):
         return None
     root = _parsed(text)
-    return None if root is None else lines_of_entries(root, is_told) or _arrays(root)
+    return None if root is None else lines_of_entries(root, is_told, beside) or _arrays(root)
 
 
 def lines_of_entries(
-    root: Any, is_told: Callable[[Iterable[str]], bool] = _is_measured
+    root: Any,
+    is_told: Callable[[Iterable[str]], bool] = _is_measured,
+    beside: Callable[[Iterable[str]], Collection[str]] | None = None,
 ) -> SourceLines | None:
     """Return the records of a tree of entries, lists and texts as lines; None if it holds none."""
     texts: list[str] = []
@@ -69,6 +76,8 @@ def lines_of_entries(
         headings = list(dict.fromkeys(key for values, _ in flat for key in values))
         if not is_told(headings):
             continue
+        apart = beside(headings) if beside is not None else ()
+        headings = [heading for heading in headings if heading not in apart]
         first = flat[0][1]
         texts += [title] * bool(title) + ["\t".join(headings)]
         numbers += [first] * (1 + bool(title))

@@ -2,18 +2,38 @@
 
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import pairwise
 from typing import Any
 
 _DEEPEST = 6
 _FEWEST = 10
-_NAMES = ("name", "source", "lamp", "label", "title", "gel", "filter")
+_NAMES = ("name", "source", "lamp", "label", "title", "gel", "filter", "color", "colour", "item")
+_FAMILIES = ("family", "type", "series", "kind")
+_PARTS = ("fraction", "strength", "grade", "density", "cut", "step")
 _LOW, _HIGH = 0.2, 1200.0
 """Wavelengths lie between, in µm or nm."""
 
 _WAVES = re.compile(r"wave|nm|lambda|λ|µm|um", re.IGNORECASE)
 _DENSE = re.compile(r"optical[ _-]?density|density|od|absorbance", re.IGNORECASE)
+
+_PLAIN = re.compile(
+    r"values?|data|samples?|t|tau|y|curve|spd|power|power[ _]?values|"
+    r"transmi(?:ttances?|ssion)(?:[ _](?:pct|percent|values))?",
+    re.IGNORECASE,
+)
+"""Keys that say only that values stand there, and not of what."""
+_START = re.compile(
+    r"(?:start|from|first|min|begin|low)(?:[ _-]?(?:nm|wavelength|at))?|"
+    r"(?:nm|wavelength)[ _-]?(?:start|from|min)",
+    re.IGNORECASE,
+)
+_STEP = re.compile(
+    r"(?:step|interval|increment|pitch|spacing|every)(?:[ _-]?(?:nm|size))?|"
+    r"(?:nm|wavelength)[ _-]?(?:step|interval)",
+    re.IGNORECASE,
+)
+"""Words for the first wavelength of a list of values, and for the way to the next."""
 
 _Spectra = Iterator[tuple[str, list[Any], list[Any]]]
 
@@ -38,6 +58,21 @@ def spectral_lines(text: str) -> str | None:
     return "\n\n".join(blocks) or None
 
 
+def says_curve(headings: Iterable[str]) -> set[str]:
+    """Return the headings of a record that only say where the wavelengths of its curve begin and go on."""
+    parted = {heading: heading.rpartition(" ") for heading in headings}
+    starts = {before for before, _, key in parted.values() if _START.fullmatch(key)}
+    counted = {before for before, _, key in parted.values() if before in starts and _STEP.fullmatch(key)}
+    listed = [before for before, _, key in parted.values() if _number(key) is not None]
+    within = {before for before in {*counted, *listed} if before}
+    within = {before for before in within if before in counted or listed.count(before) >= _FEWEST}
+    return {
+        heading
+        for heading, (before, _, key) in parted.items()
+        if before in within or (before in counted and (_START.fullmatch(key) or _STEP.fullmatch(key)))
+    }
+
+
 def _found(node: Any, name: str, depth: int, waves: list[Any] | None = None) -> _Spectra:
     if depth > _DEEPEST:
         return
@@ -49,7 +84,7 @@ def _found(node: Any, name: str, depth: int, waves: list[Any] | None = None) -> 
             for item in node:
                 yield from _found(item, name, depth + 1, waves)
     elif isinstance(node, dict):
-        own = next((str(node[key]) for key in node if key.casefold() in _NAMES and _is_text(node[key])), name)
+        own = _name_of(node) or name
         by_wave = [key for key in node if _number(key) is not None]
         if len(by_wave) >= _FEWEST and _are_waves(by_wave):
             yield own, by_wave, [node[key] for key in by_wave]
@@ -60,18 +95,42 @@ def _found(node: Any, name: str, depth: int, waves: list[Any] | None = None) -> 
 def _beside(node: Mapping[str, Any], name: str, depth: int, above: list[Any] | None) -> _Spectra:
     """Find the lists of an object that stand beside one of wavelengths, or beneath those `above` it."""
     lists = {k: v for k, v in node.items() if isinstance(v, list) and len(v) >= _FEWEST and _numbers(v)}
-    own = (key for key, values in lists.items() if _are_waves(values) and (not above or _WAVES.match(key)))
-    at = next(own, None)
+    above = _counted(node, lists) or above
+    own = [key for key, values in lists.items() if _are_waves(values) and (not above or _WAVES.match(key))]
+    at = next((key for key in own if _WAVES.match(key)), next(iter(own), None))
     waves = lists[at] if at is not None else above
     others = {k: v for k, v in lists.items() if waves is not None and k != at and len(v) == len(waves)}
     for key, values in others.items():
         told = f"{name} ({key})" if name and _DENSE.fullmatch(key) else name
-        told = key if at is None and not any(k.casefold() in _NAMES for k in node) else told
+        plain = bool(name) and bool(_PLAIN.fullmatch(key))
+        told = key if at is None and not plain and not any(k.casefold() in _NAMES for k in node) else told
         yield told if len(others) == 1 or told == key else f"{name} {key}".strip(), waves or [], values
     for key, value in node.items():
         if key not in lists and isinstance(value, list | dict):
             inner = name or (key if isinstance(value, dict) else "")
+            inner = f"{inner} ({key})" if inner and _DENSE.fullmatch(key) else inner
             yield from _found(value, inner, depth + 1, waves)
+
+
+def _name_of(node: Mapping[str, Any]) -> str:
+    """Return what an object calls itself by, in one word or as a family with its fraction; "" if by none."""
+    said = {key.casefold(): str(value) for key, value in node.items() if _is_text(value)}
+    whole = next((said[key] for key in said if key in _NAMES), "")
+    family = whole or next((said[key] for key in said if key in _FAMILIES), "")
+    part = next((said[key] for key in said if key in _PARTS), "")
+    return f"{family} {part}".strip() if family else ""
+
+
+def _counted(node: Mapping[str, Any], lists: Mapping[str, list[Any]]) -> list[Any] | None:
+    """Return the wavelengths of which an object says the first and the step; None where it does not."""
+    said = {key: value for key, value in node.items() if not isinstance(value, list | dict)}
+    start = next((_number(v) for k, v in said.items() if _START.fullmatch(k)), None)
+    step = next((_number(v) for k, v in said.items() if _STEP.fullmatch(k)), None)
+    counts = {len(values) for values in lists.values()}
+    if start is None or step is None or len(counts) != 1:
+        return None
+    waves = [round(start + step * i, 6) for i in range(counts.pop())]
+    return waves if _are_waves(waves) else None
 
 
 def _pairs(node: list[Any]) -> tuple[list[Any], list[Any]] | None:
