@@ -9,7 +9,7 @@ from ..vocabulary.gel_headings import GelColumn
 from ..vocabulary.gel_names import understand_name
 from ..vocabulary.gel_strengths import nominal
 from .columns import TakenColumn
-from .figures import figure
+from .figures import figure, is_nothing
 from .layout import GelLayout
 
 _LOOKED_AT = 500
@@ -57,6 +57,16 @@ class Answers:
         return self.said.get("figures", "base") == "base"
 
     @property
+    def stocks(self) -> str:
+        """What sheets in several columns come to: ``add``, or those of the ``first`` or the ``last``."""
+        return self.said.get("stock", "add")
+
+    @property
+    def twice(self) -> str:
+        """What a gel comes to that stands in two sizes: ``add``, or the ``first`` row or the ``last``."""
+        return self.said.get("twice", "add")
+
+    @property
     def rolls(self) -> str:
         """What a roll counts as: ``plenty`` or ``sheets``."""
         return self.said.get("rolls", "plenty")
@@ -69,7 +79,7 @@ def questions_about(
     found = [*_columns(columns)]
     for name in (GelColumn.MIRED, GelColumn.CC):
         found += _figures(name, columns, layout, mark)
-    return found + list(_rolls(columns, layout, mark))
+    return [*found, *_stocks(columns, layout), *_rolls(columns, layout, mark)]
 
 
 def _columns(columns: Sequence[TakenColumn]) -> Iterator[GelQuestion]:
@@ -128,6 +138,20 @@ def _named(cells: Sequence[str], columns: Sequence[TakenColumn]) -> tuple[GelCol
 def _said(cells: Sequence[str], column: TakenColumn, mark: str | None) -> float:
     found = figure(cells[column.at], column.meant, mark) if column.at < len(cells) else None
     return found.value or 0.0 if found is not None else 0.0
+
+
+def _stocks(columns: Sequence[TakenColumn], layout: GelLayout) -> Iterator[GelQuestion]:
+    """Ask about two columns that both count sheets."""
+    told = [c for c in columns if c.column is GelColumn.STOCK]
+    for row in layout.rows[:_LOOKED_AT] if len(told) > 1 else ():
+        filled = [c for c in told if c.at < len(row.cells) and not is_nothing(row.cells[c.at])]
+        if len(filled) > 1:
+            names = " and ".join(repr(c.shown[:30]) for c in filled)
+            ways = {"add": "add them", "first": f"only {filled[0].shown[:30]}"}
+            yield GelQuestion(
+                "stock", f"{names} count sheets", ways | {"last": f"only {filled[-1].shown[:30]}"}
+            )
+            return
 
 
 def _rolls(columns: Sequence[TakenColumn], layout: GelLayout, mark: str | None) -> Iterator[GelQuestion]:

@@ -15,8 +15,8 @@ from ...resources import folder
 from ..gel_layouts.columns import take_columns
 from ..gel_layouts.layout import GelLayout, find_head
 from ..text.decode import decode
+from ..text.spreadsheet_cells import escape, written
 from ..vocabulary.gel_headings import GelColumn
-from .cells import escape, written
 from .curves import Ask, Check, CurvesInDoubt, curve_file
 from .draft import HEADER, WHERE, GelDraft, draft_gels, missing_in, refuse_long
 from .draft_row import placed

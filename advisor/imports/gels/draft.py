@@ -117,6 +117,9 @@ def draft_gels(
     rows = reader.read(layout.rows)
     if reader.from_base:
         questions.append(_figures_of_base(reader.from_base))
+    if reader.doubts.twice:
+        questions.append(_two_sizes(reader.doubts.twice))
+    layout = replace(layout, left=sorted([*layout.left, *reader.left]))
     return GelDraft(layout, columns, rows, questions, curves.doubtful, answers)
 
 
@@ -148,10 +151,18 @@ def _by_name(curves: Sequence[CurveBeside]) -> dict[str, str]:
     return {key_of(name): curve.key for curve in curves if (name := curve.name) is not None}
 
 
-def _figures_of_base(names: Sequence[str]) -> GelQuestion:
-    says = f"{counted(len(names), 'gel')} without mired, CC or stops: {', '.join(names[:3])}"
+def _figures_of_base(gels: Sequence[tuple[str, str]]) -> GelQuestion:
+    names, lacks = [name for name, _ in gels], {lacking for _, lacking in gels}
+    without = {"mired": "mired", "cc": "CC"}.get(lacks.pop() if len(lacks) == 1 else "", "mired, CC or stops")
+    says = f"{counted(len(names), 'gel')} without {without}: {', '.join(names[:3])}"
     ways = {"base": "as in the table in force, else as the trade reckons", "leave": "leave them out"}
     return GelQuestion("figures", says + (", …" if len(names) > 3 else ""), ways)
+
+
+def _two_sizes(names: Sequence[str]) -> GelQuestion:
+    says = f"{names[0]} says the same, in two sizes or at two places"
+    ways = {"add": "add their sheets", "first": "take the first row", "last": "take the last row"}
+    return GelQuestion("twice", says + (f", and so do {len(names) - 1} more" if names[1:] else ""), ways)
 
 
 def refuse_long(text: str) -> None:

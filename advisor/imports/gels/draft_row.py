@@ -32,13 +32,14 @@ class RowMaking:
     """A row while its cells are read.
 
     `values` are the fields found so far, and `at` the columns they came from. `aside` is a remark found in a
-    cell beside its value, as in “1/2 CTO (creased)”.
+    cell beside its value, as in “1/2 CTO (creased)”. `rolled` says that its sheets are on rolls.
     """
 
     row: DraftRow
     values: dict[str, object] = field(default_factory=dict)
     at: dict[str, TakenColumn] = field(default_factory=dict)
     aside: str = ""
+    rolled: bool = False
 
     def refuse(
         self, column: str, says: str, allowed: str, at: int | None = None, likely: Sequence[str] = ()

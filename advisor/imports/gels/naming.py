@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from ...model.basis.base import name_key
 from ..gel_layouts.columns import TakenColumn
 from ..gel_layouts.figures import figure
+from ..text.spreadsheet_cells import plain_fraction, unescape
 from ..vocabulary.gel_headings import LIGHT, GelColumn
 from ..vocabulary.gel_names import (
     ND,
@@ -17,7 +18,6 @@ from ..vocabulary.gel_names import (
     understand_name,
 )
 from ..vocabulary.gel_strengths import STOPS_PER_DENSITY
-from .cells import plain_fraction, unescape
 from .draft_row import RowMaking
 
 _ASIDE = re.compile(

@@ -7,10 +7,10 @@ from math import ceil
 from ..gel_layouts.columns import TakenColumn
 from ..gel_layouts.figures import CellFigure, allowed_in, amount, column_of_unit, figure, is_nothing, said_on
 from ..gel_layouts.questions import Answers
-from ..vocabulary.gel_headings import GelColumn, GelHeading
+from ..text.spreadsheet_cells import PARTS, unescape
+from ..vocabulary.gel_headings import LIGHT, GelColumn, GelHeading
 from ..vocabulary.gel_strengths import nominal
 from .asked_names import Reckoned
-from .cells import PARTS, unescape
 from .draft_row import RowMaking
 
 _SLIPS = str.maketrans("OolI", "0011")
@@ -83,14 +83,30 @@ class RowCells:
         if found.field == "cc" and isinstance(before, float) and before and found.value:
             making.refuse(column.shown, "the row says both green and magenta", "one of them", column.at)
         elif found.field == "stops" and isinstance(before, float) and found.value is not None:
-            if abs(before - found.value) > _ALIKE:
+            if abs(before - found.value) <= _ALIKE:  # the plainer one
+                if LIGHT.index(column.column) < LIGHT.index(making.at["stops"].column):
+                    making.values["stops"], making.at["stops"] = found.value, column
+            else:
                 says = (
                     f"{column.shown} says {found.value:.2g} stops and {making.at['stops'].shown} {before:.2g}"
                 )
                 making.refuse(column.shown, says, "the same light", column.at)
+        elif found.field == "stock":
+            self._sheets(making, column, found.value)
         elif found.value is not None and not (before and not found.value):
             making.values[found.field] = self._turned(making, found.field, found.value)
             making.at[found.field] = column
+
+    def _sheets(self, making: RowMaking, column: TakenColumn, sheets: float | None) -> None:
+        """Take sheets; where another column counts some too, as was said."""
+        before = making.values.get("stock")
+        if making.rolled or sheets is None:
+            return
+        if isinstance(before, float) and self._answers.stocks == "first":
+            return
+        adds = isinstance(before, float) and self._answers.stocks == "add"
+        making.values["stock"] = sheets + (before if isinstance(before, float) and adds else 0.0)
+        making.at["stock"] = column
 
     def _turned(self, making: RowMaking, name: str, value: float) -> float:
         """Return a figure with the sign and in the scale that somebody said the column has."""
@@ -145,9 +161,13 @@ class RowCells:
 
     def _rolls(self, making: RowMaking, column: TakenColumn, found: CellFigure, text: str) -> None:
         """Take rolls as was said: nobody knows how many sheets are on one."""
-        if self._answers.rolls == "sheets":
-            making.values["stock"] = ceil(found.value or 0.0)
+        before = making.values.get("stock")
+        counted = before if isinstance(before, float) else 0.0
+        if found.value == 0 or self._answers.rolls == "sheets":
+            making.values["stock"] = counted + ceil(found.value or 0.0)
         else:
+            making.rolled = True
+            making.values.pop("stock", None)
             making.row.notes.append(f"{text}: plenty")
             if "note" not in making.values:
                 making.values["note"] = f"{text} rolls" if text.isdecimal() else text

@@ -4,17 +4,19 @@ from collections.abc import Mapping, Sequence
 
 from pydantic import ValidationError
 
-from ...model import Gel, GelTable, Known, Refused, problems_in
+from ...model import Gel, GelTable, Refused, problems_in
 from ...model.basis.base import name_key
 from ..gel_layouts.columns import TakenColumn
 from ..gel_layouts.questions import Answers
 from ..gel_layouts.shaping import merged
 from ..text.lines import Record
 from ..vocabulary.gel_headings import GelColumn
-from ..vocabulary.gel_names import family_within, known_family, side_alone
-from ..vocabulary.gel_strengths import is_far, nearest, nominal
+from ..vocabulary.gel_names import family_within, known_family
+from ..vocabulary.gel_strengths import nominal
+from ..vocabulary.gel_words.diffusion import is_diffusion
 from .asked_names import Reckoned
 from .curves import Check, Curves
+from .doubts import RowDoubts
 from .draft_row import DraftRow, RowMaking, placed
 from .naming import RowNaming
 from .row_cells import RowCells, converted
@@ -22,11 +24,15 @@ from .row_cells import RowCells, converted
 _FIGURES = frozenset({"mired", "cc", "stops"})
 _COLOUR = frozenset({GelColumn.MIRED, GelColumn.FROM, GelColumn.TO, GelColumn.CC, GelColumn.DUV})
 """The columns that tell what a gel does to the colour."""
+_NAMES = (GelColumn.NAME, GelColumn.FAMILY, GelColumn.FRACTION)
 _OF_BASE = ("mired", "cc", "stops", "reference", "known", "percent", "transmittance")
 
 
 class RowReader:
     """Makes gels of the rows of one table, whose columns are known.
+
+    `from_base` are the gels, each with the figure that its row lacks, or "" of all, which are those of the
+    table in force; `left` are the lines of what is no gel.
 
     `confirmed` are the cells, by row and column, that somebody looked at: they are taken as they are
     written.
@@ -49,22 +55,19 @@ class RowReader:
         self._curves = curves
         self._check = check
         self._answers = answers
-        self._confirmed = confirmed
         self._reckoned = Reckoned(base)
         self._curves_by_name = curves_by_name
-        self._stands: dict[str, int] = {}
         self._naming = RowNaming(self._columns, mark)
         self._cells = RowCells(self._columns, mark, answers, self._reckoned)
-        self.from_base: list[str] = []
+        self.doubts = RowDoubts(columns, confirmed, answers)
+        self.from_base: list[tuple[str, str]] = []
+        self.left: list[tuple[int, str]] = []
 
     def read(self, records: Sequence[Record]) -> list[DraftRow]:
         """Return the rows of the records of a table."""
         makings = [self._made(n, record) for n, record in enumerate(records, 1)]
         self._checked([making for making in makings if making.row.gel is not None])
-        for making in makings:
-            self._doubt(making)
-            self._doubt_words(making)
-            self._once(making)
+        self.doubts.ask(makings)
         return [making.row for making in makings]
 
     def _checked(self, makings: Sequence[RowMaking]) -> None:
@@ -85,11 +88,24 @@ class RowReader:
             return making
         self._naming.take(making)
         self._cells.take(making)
+        if self._is_no_gel(making):
+            return making
         self._light(making)
         converted(making)
         self._curve_in_row(making)
         self._gel(making)
         return making
+
+    def _is_no_gel(self, making: RowMaking) -> bool:
+        """Whether a row is one of diffusion, which is left out: without colour it would pass for an ND."""
+        name = " ".join(making.text(c) for c in self._columns if c.column in _NAMES).strip()
+        colour = making.values.get("mired") or making.values.get("cc") or "spectrum" in making.values
+        if colour or known_family(name) or family_within(name) is not None or not is_diffusion(name):
+            return False
+        making.row.wrong.clear()
+        making.row.likely.clear()
+        self.left.append((making.row.line, f"{name[:40]}: no gel that corrects, left out"))
+        return True
 
     def _misshapen(self, record: Record, making: RowMaking) -> bool:
         if record.broken and '"' not in record.text:
@@ -139,7 +155,7 @@ class RowReader:
                 k: v for k, v in dict(own).items() if k in _OF_BASE and k not in values and v is not None
             }
             row.notes.append(f"figures {whence}")
-            self.from_base.append(own.name)
+            self.from_base.append((own.name, ""))
         if (
             (lacks := self._lacking(values, spectrum)) is not None
             and own is not None
@@ -148,8 +164,10 @@ class RowReader:
             values[lacks] = getattr(own, lacks)
             row.notes.append(f"{lacks} {whence}")
             if not self._tells_colour:
-                self.from_base.append(own.name)
-        elif lacks is not None and not row.wrong and not self._tells_colour:
+                self.from_base.append((own.name, ""))
+            elif self._is_left_open(lacks):
+                self.from_base.append((own.name, lacks))
+        elif lacks is not None and not row.wrong and (not self._tells_colour or self._is_left_open(lacks)):
             says = f"nothing says what it does in {lacks}"
             row.wrong.append(
                 placed(row.line, "", says, f"a column of {lacks}, or a table in force that has it")
@@ -181,6 +199,10 @@ class RowReader:
         row.gel = None if row.wrong else gel
         row.said = frozenset(making.values) | frozenset({"stock"} if "stock" in making.at else set())
 
+    def _is_left_open(self, figure: str) -> bool:
+        """Whether a column tells this figure of other gels."""
+        return any(c.column.value == figure for c in self._columns)
+
     def _lacking(self, values: Mapping[str, object], spectrum: str) -> str | None:
         """Return the figure for which a gel of its name is hung, where the row does not tell it."""
         usual = nominal(str(values.get("family", "")), str(values.get("fraction", "")))
@@ -210,58 +232,3 @@ class RowReader:
                 empty = found.where in ("family", "fraction") and found.says.endswith("is missing")
                 says = f"{found.where} is empty" if empty else found.says
                 making.refuse(self._shown(making, found.where), says, found.allowed)
-
-    def _doubt(self, making: RowMaking) -> None:
-        """Ask about a figure of another sign or size than the trade's gel of that name has."""
-        gel = making.row.gel
-        usual = nominal(gel.family, gel.fraction) if gel is not None else None
-        labelled = bool(making.values.keys() & _FIGURES)
-        if gel is None or usual is None or gel.known not in (None, Known.GENERIC, Known.MEASURED):
-            return  # it is from its swatch book, or somebody taught it
-        if gel.transmittance is not None and labelled:
-            return  # a curve that contradicts its label is asked about by itself
-        column, expected = usual
-        said = getattr(gel, column.value)
-        at = making.at.get(column.value) or making.at.get("family")
-        if not said or at is None or (making.row.number, at.at) in self._confirmed:
-            return
-        if said * expected < 0:
-            does = {"mired": ("warms", "cools"), "cc": ("adds green", "adds magenta")}[column.value]
-            is_, reads = does if expected > 0 else does[::-1]
-            likely = f"{abs(said) if expected > 0 else -abs(said):+g}" if column.value in making.at else ""
-            says, allowed = f"{gel.name} {is_}; {said:+.3g} {reads}", f"{likely or 'another'}, or as it is"
-        elif is_far(column, said, expected):
-            likely = f"{expected:+.3g}" if column is not GelColumn.STOPS else f"{expected:.2g}"
-            says = f"{gel.name} says {said:g} {column.value}, and most have about {expected:.3g}"
-            allowed = "a figure nearer to that, or this one as it is"
-            likely = ""
-        else:
-            return
-        making.row.doubted = True
-        making.row.wrong.append(placed(making.row.line, at.shown, says, allowed))
-        making.row.likely[at.at] = (likely,) if likely else ()
-
-    def _doubt_words(self, making: RowMaking) -> None:
-        """Ask about a name of the trade with a word beside it that may be a strength which nobody knows."""
-        gel, at = making.row.gel, making.at.get("family")
-        if gel is None or at is None or making.at.get("fraction") is not at or known_family(gel.family):
-            return
-        known = family_within(gel.family) or side_alone(gel.family)
-        if known is None or (making.row.number, at.at) in self._confirmed:
-            return
-        fraction = gel.fraction if gel.fraction != "full" else nearest(known, gel.mired, gel.cc) or "full"
-        likely = f"{known} {fraction}"
-        says = f"{making.text(at)[:40]!r} holds a word that is no strength known here"
-        making.row.doubted = True
-        making.row.wrong.append(placed(making.row.line, at.shown, says, f"{likely}, or as it is"))
-        making.row.likely[at.at] = (likely,)
-
-    def _once(self, making: RowMaking) -> None:
-        gel, row = making.row.gel, making.row
-        if gel is None:
-            return
-        first = self._stands.setdefault(name_key(gel.name), row.line)
-        if first != row.line:
-            says = f"{gel.name} stands on line {first} and again on line {row.line}"
-            making.refuse("", says, "each family and fraction once")
-            row.gel = None

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from ....advice.readings.chromaticity import measure
-from ....imports.gels.cells import escape, written
+from ....imports.text.spreadsheet_cells import escape, written
 from ....model import HeadReading, Refused
 from ....model.sets.head_file import FiledHead, FiledReading, FiledTest
 

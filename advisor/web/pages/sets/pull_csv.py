@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from ....advice.pull_list.lines import GelPull, GelUse, PullList
-from ....imports.gels.cells import escape
+from ....imports.text.spreadsheet_cells import escape
 from ....model import Opening
 from ....model.gels.formats import Cut
 

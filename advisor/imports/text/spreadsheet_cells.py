@@ -1,4 +1,4 @@
-"""Single cells of the gel table's CSV: what a spreadsheet does to them, and how it is undone."""
+"""Single cells of a table's CSV: what a spreadsheet does to them, and how it is undone."""
 
 import re
 
