@@ -126,7 +126,7 @@ def _with_rows(layout: GelLayout, below: Sequence[Record]) -> GelLayout:
         elif is_summary(row.cells):
             layout.left.append((record.line, f"{next(c for c in row.cells if c)[:20]}: left out"))
         elif _is_title(record, row, below[at + 1 : at + 3], layout.mark, named=named):
-            layout.left.append((record.line, f"{max(row.cells).strip(' :')[:20]}: a title, left out"))
+            layout.left.append((record.line, f"{max(row.cells).strip(' :')[:40]}: a title, left out"))
         elif _are_headings(record.cells, layout.mark):
             own = replace(record, cells=trimmed(record.cells))
             tables += 1

@@ -120,6 +120,16 @@ class Curves:
             raise Refused.one("spectrum", f"{name[:60]} is no {way.value}", "the curve as it was measured")
         return gel.model_copy(update={"transmittance": curve.ways[way] if way else curve.first})
 
+    def without(self, name: str, gel: str, where: str, no: Refused) -> bool:
+        """Whether a row goes without its curve in the table's own text, which cannot be read; and ask it."""
+        if name not in self._within:
+            return False
+        if self._take.get(gel) is not CurveAs.LABEL:
+            says = f"its curve cannot be read ({no.problems[0].says.rpartition(': ')[2]})"
+            ways = {CurveAs.LABEL.value: "as its row says"}
+            self.doubtful.append(DoubtfulCurve(where, gel, says, ways, CurveAs.LABEL.value))
+        return True
+
     def _find(self, name: str) -> bytes | str:
         if name in self._within:
             return self._within[name]

@@ -5,8 +5,10 @@ from dataclasses import dataclass, field, replace
 
 from ...model import Gel, GelTable, Refused
 from ...model.sets.phrases import counted
+from ..gel_layouts.accounted import unaccounted
 from ..gel_layouts.columns import TakenColumn, decimal_mark, take_columns
-from ..gel_layouts.curves_beside import CurveBeside, curves_beside
+from ..gel_layouts.curves.beside import curves_beside
+from ..gel_layouts.curves.curve import CurveBeside
 from ..gel_layouts.find import find_table
 from ..gel_layouts.layout import GelLayout
 from ..gel_layouts.questions import Answers, GelQuestion, questions_about
@@ -89,7 +91,7 @@ def draft_gels(
 
     Raises Refused if the text holds no table, or a larger one than is allowed.
     """
-    text, numbers = lines_of_gels(data, WHERE)
+    text, numbers, lost = lines_of_gels(data, WHERE)
     refuse_long(text)
     rest, curves_in_it = curves_beside(text)
     layout = _with_curves(find_table(rest) if rest.strip() else None, curves_in_it)
@@ -100,6 +102,8 @@ def draft_gels(
         raise Refused.one(
             WHERE, f"the text has {len(curves_in_it)} curves", f"at most {MOST_CURVES} in a text"
         )
+    left = [*layout.left, *unaccounted(text.split("\n"), layout, _taken(text, rest)), *lost]
+    layout = replace(layout, left=left)
     layout = as_numbered(layout, numbers) if numbers else layout
     _refuse_large(layout)
     mended = mended or {}
@@ -121,6 +125,12 @@ def draft_gels(
         questions.append(_two_sizes(reader.doubts.twice))
     layout = replace(layout, left=sorted([*layout.left, *reader.left]))
     return GelDraft(layout, columns, rows, questions, curves.doubtful, answers)
+
+
+def _taken(text: str, rest: str) -> set[int]:
+    """Return the lines of a text that curves were taken from."""
+    pairs = enumerate(zip(text.split("\n"), rest.split("\n"), strict=True), 1)
+    return {at for at, (before, after) in pairs if before != after}
 
 
 def _with_curves(layout: GelLayout | None, curves: Sequence[CurveBeside]) -> GelLayout | None:

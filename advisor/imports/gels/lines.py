@@ -4,6 +4,8 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from ...model.sets.phrases import counted
+from ..gel_layouts.accounted import missing_numbers
 from ..gel_layouts.layout import GelLayout
 from ..gel_layouts.likeness import is_trade_name
 from ..markup.json_text import json_lines
@@ -13,28 +15,36 @@ from ..text.decode import characters, decode
 from ..vocabulary.gel_headings import EFFECTS, GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import family_within, fractions_of
 
+_NAMED = 6
 _TELLING = {*EFFECTS, GelColumn.STOCK, GelColumn.FAMILY, GelColumn.FRACTION, GelColumn.NAME}
 
 
-def lines_of_gels(data: str | bytes, where: str) -> tuple[str, Sequence[int]]:
+def lines_of_gels(data: str | bytes, where: str) -> tuple[str, Sequence[int], list[tuple[int, str]]]:
     """Return a text to read gels in, and for each of its lines the line there; none where they are the same.
 
-    Raises Refused for what is no text.
+    Also what of the text is not in it. Raises Refused for what is no text.
     """
     text = characters(data, where=where)
     curves = spectral_lines(text)
     made = json_lines(text, _tells, says_curve if curves else None)
-    if made is not None and curves:
-        below = ["", *curves.split("\n")]
-        return "\n".join([*made.shown, *below]), [*made.numbers, *([made.numbers[0]] * len(below))]
-    if made is None and is_web_page(text):
+    if made is not None:
+        below = ["", *curves.split("\n")] if curves else []
+        read = "\n".join([*made.shown, *below])
+        return read, [*made.numbers, *([made.numbers[0]] * len(below))], _lost(text, read)
+    if is_web_page(text):
         made = page_lines(text)
-        made = made if any(re.search(r"\d", line) for line in made.texts) else None
-    if made is None and curves is not None:
-        return curves, ()
-    if made is None:
-        return decode(data, where=where), ()
-    return "\n".join(made.shown), made.numbers
+        if any(re.search(r"\d", line) for line in made.texts):
+            return "\n".join(made.shown), made.numbers, []
+    if curves is not None:
+        return curves, (), _lost(text, curves)
+    return decode(data, where=where), (), []
+
+
+def _lost(text: str, read: str) -> list[tuple[int, str]]:
+    """Say which numbers of JSON are in nothing that is read of it."""
+    missing = missing_numbers(text, read)
+    some = ", ".join(missing[:_NAMED]) + (", …" if len(missing) > _NAMED else "")
+    return [(1, f"{counted(len(missing), 'number')} not used: {some}")] if missing else []
 
 
 def _tells(headings: Iterable[str]) -> bool:

@@ -19,6 +19,8 @@ _ASIDE = re.compile(r"([^()]{1,40}?)\s*\(([^()]*[^\W\d_]{3}[^()]*)\)")
 """Sheets, and what is remarked of them: "1 sheet (creased)"."""
 _ALIKE = 0.15
 """How far two columns of light lost may disagree by rounding. [stop]"""
+_DUV_BY_CC = (0.5, 2.0)
+"""How far a measured Duv may be from the CC that a gel is called by, as a share of it (our judgement)."""
 _ANY_SHEETS = ("plenty", "0")
 _TEXTS = {GelColumn.NOTE: "note", GelColumn.KNOWN: "known", GelColumn.SPECTRUM: "spectrum"}
 
@@ -80,7 +82,9 @@ class RowCells:
         before = making.values.get(found.field)
         if found.note:
             making.row.notes.append(f"{column.shown}: {found.note}")
-        if found.field == "cc" and isinstance(before, float) and before and found.value:
+        if found.field == "cc" and _agree(before, found.value, column):
+            making.row.notes.append(f"{column.shown} says {found.value:+.2g} CC")
+        elif found.field == "cc" and isinstance(before, float) and before and found.value:
             making.refuse(column.shown, "the row says both green and magenta", "one of them", column.at)
         elif found.field == "stops" and isinstance(before, float) and found.value is not None:
             if abs(before - found.value) <= _ALIKE:  # the plainer one
@@ -186,6 +190,13 @@ class RowCells:
             )
         else:
             making.values["on"] = said
+
+
+def _agree(before: object, value: float | None, column: TakenColumn) -> bool:
+    """Whether a Duv tells about the same as the CC beside it, which is what the trade calls the gel by."""
+    if not isinstance(before, float) or not before or not value or column.column is not GelColumn.DUV:
+        return False
+    return _DUV_BY_CC[0] <= value / before <= _DUV_BY_CC[1]
 
 
 def converted(making: RowMaking) -> None:

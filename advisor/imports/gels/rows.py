@@ -177,8 +177,13 @@ class RowReader:
             try:
                 values["transmittance"] = self._curves.read(spectrum).first
             except Refused as no:
-                row.wrong += [placed(row.line, "spectrum", p.says, p.allowed) for p in no.problems]
-                values["stops"] = values.get("stops", 0.0)  # the curve is at fault, not figures left to it
+                name = f"{values.get('family')} {values.get('fraction')}"
+                if values.keys() & _FIGURES and self._curves.without(spectrum, name, f"line {row.line}", no):
+                    spectrum = ""
+                else:
+                    row.wrong += [placed(row.line, "spectrum", p.says, p.allowed) for p in no.problems]
+                    # The curve is at fault, not figures left to it.
+                    values["stops"] = values.get("stops", 0.0)
             else:
                 if self._check and not any(values.get(figure) for figure in _FIGURES):
                     values["stops"] = 0.0

@@ -20,7 +20,8 @@ _PERCENT_FROM = 1.5
 """A value above this can only be in percent."""
 _PERCENT = re.compile(r"%|\bper ?cent\b", re.IGNORECASE)
 _DENSITY = re.compile(
-    r"\babsorbance\b|\b(?<!power )(?<!flux )densit(?:y|ies)\b|(?<![a-z0-9])o\.?d\.?(?![a-z0-9])",
+    r"\babsorbance\b|\b(?<!power )(?<!flux )densit(?:y|ies|é|és|à|e)\b|(?<![a-z0-9])o\.?d\.?(?![a-z0-9])|"
+    r"\b(?:dichten?|densidad(?:es)?|densidades?|dichtheid|gęstość|densitet)\b|濃度",
     re.IGNORECASE,
 )
 """Words over a column of densities."""

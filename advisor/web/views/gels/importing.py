@@ -7,13 +7,14 @@ from ....imports.gel_layouts.columns import TakenColumn
 from ....imports.gels.draft import GelDraft
 from ....imports.gels.draft_row import DraftRow
 from ....imports.vocabulary.gel_headings import GelColumn
-from ....model import Gel, Problem
+from ....model import Problem
 from ....model.sets.phrases import counted
 from ....store import StoredTable
-from ...gels.changes import ChangedGel, TableChange
+from ...gels.changes import TableChange
 from ...pastes.long_texts import ShownText, shown_text
-from ...wording.values import capitalize_first, cc, mired, stops
+from ...wording.values import capitalize_first
 from .curves import AskedCurve, asked_curve
+from .said import changed_said, figures_of
 
 _MOST_ROWS = 300
 """Rows that are shown: more would make a page too heavy for a phone."""
@@ -178,7 +179,7 @@ def draft_view(
         rows=tuple(ReadRow(g.name, figures_of(g), ", ".join(notes.get(g.name, ()))) for g in shown),
         rows_open=len(draft.gels) <= _MOST_OPEN,
         more_rows=f"{len(draft.gels) - _MOST_ROWS} more" if len(draft.gels) > _MOST_ROWS else "",
-        left=tuple(f"Line {line}, {why}" for line, why in draft.layout.left[:_MOST_LEFT]),
+        left=_left(draft.layout.left),
         mended=tuple((f"cell {n}.{c}", v) for (n, c), v in mended.items() if (n, c) not in open_cells),
         looked_at=add.fingerprint + replace.fingerprint,
     )
@@ -190,6 +191,13 @@ def _heading(draft: GelDraft) -> str:
         return f"{read}, {counted(len(draft.to_mend), 'row')} to fix"
     asked = len(draft.asked) + len(draft.curves)
     return f"{read}, {counted(asked, 'question')}" if asked else read
+
+
+def _left(lines: Sequence[tuple[int, str]]) -> tuple[str, ...]:
+    """Return what is said of the lines that were left out; of very many, how many more there are."""
+    said = [f"Line {line}, {why}" for line, why in lines[:_MOST_LEFT]]
+    more = len(lines) - _MOST_LEFT
+    return (*said, f"{counted(more, 'more line')} left out") if more > 0 else tuple(said)
 
 
 def _to_mend(row: DraftRow, columns: Sequence[TakenColumn], mended: Collection[tuple[int, int]]) -> RowToMend:
@@ -252,46 +260,3 @@ def _change(value: str, words: str, change: TableChange) -> ChangeView:
         changed=tuple((pair.new.name, changed_said(pair)) for pair in change.changed),
         gone=tuple(gel.name for gel in change.gone),
     )
-
-
-def figures_of(gel: Gel) -> str:
-    """Say what a row of a gel brings, in a line."""
-    parts = [mired(gel.mired)] if gel.mired else []
-    parts += [cc(gel.cc)] if gel.cc else []
-    parts += [stops(gel.stops)] if gel.stops is not None else []
-    parts += [counted(gel.stock, "sheet")] if gel.stock is not None else []
-    parts += ["measured curve"] if gel.transmittance is not None else []
-    parts += [gel.note] if gel.note else []
-    parts += [] if gel.on else ["not in use"]
-    return " · ".join(parts)
-
-
-def changed_said(pair: ChangedGel) -> str:
-    """Say what is changed of a gel: what it was, and what it would be."""
-    old, new = pair.old, pair.new
-    words = [
-        (mired(old.mired), mired(new.mired)),
-        (cc(old.cc), cc(new.cc)),
-        (_light(old), _light(new)),
-        (_sheets(old), _sheets(new)),
-        ("in use" if old.on else "not in use", "in use" if new.on else "not in use"),
-        ("a curve" if old.transmittance else "no curve", "a curve" if new.transmittance else "no curve"),
-        (
-            old.known.words if old.known else "not said how known",
-            new.known.words if new.known else "not said",
-        ),
-    ]
-    said = [f"{before} → {after}" for before, after in words if before != after and (after != "not said")]
-    said += (
-        ["another curve"] if old.transmittance and new.transmittance not in (None, old.transmittance) else []
-    )
-    said += ["another note"] if old.note != new.note else []
-    return ", ".join(said) or "another name or reference"
-
-
-def _light(gel: Gel) -> str:
-    return "light by its colour" if gel.stops is None else stops(gel.stops)
-
-
-def _sheets(gel: Gel) -> str:
-    return "plenty" if gel.stock is None else counted(gel.stock, "sheet")

@@ -2,57 +2,28 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
-from ..spectra.cells import is_number, says_wavelength
-from ..spectra.columns import SpectralColumns, find_columns
-from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
-from ..vocabulary.gel_names import GelName, understand_name
-from .likeness import is_whole_name
+from ...spectra.cells import is_number, says_wavelength
+from ...spectra.columns import SpectralColumns, find_columns
+from ...vocabulary.gel_headings import EFFECTS, GelColumn, understand_gel_heading
+from ...vocabulary.gel_names import understand_name
+from ..layout import cells_of
+from ..likeness import is_whole_name
+from .curve import ABOUT, DENSE, CurveBeside
+from .long_form import long_curves
 
 _FEWEST_ROWS = 10
 _WIDEST = 101
 _MOST_ABOVE = 8
-_ABOUT = re.compile(
-    r"[(\[][^()\[\]]*[)\]]|%|\b(?:transmittances?|transmission|optical|density|densities|absorbance|curves?|of|through|"
-    r"spectral|measured|transmissionsgrad|dichte)\b|(?<!\S)(?:[tτd]|od)(?![^\s%])",
-    re.IGNORECASE,
-)
-_DENSE = re.compile(r"\b(?:optical|density|densities|absorbance)\b", re.IGNORECASE)
 _PAIR = re.compile(r"^\s*[-*•]?\s*(\d{3,4}(?:[.,]\d+)?)\s?nm\s*[:=]\s*(?=[\d.,]+\s?%?\s*$)")
 """A value behind its wavelength: "380 nm: 0.12"."""
 _BEGINS = re.compile(r"\s*\|?\s*\d{3,4}(?:[.,]\d+)?[\s;,|]")
 _SIGNED = re.compile(r"(\d)\s?%")
 
 
-@dataclass(frozen=True)
-class CurveBeside:
-    """One curve of a text: the line (from 1) of its headings, the gel that it is of, and its own text."""
-
-    line: int
-    heading: str
-    text: str
-
-    @property
-    def name(self) -> GelName | None:
-        """The gel that its heading names; None where it names none."""
-        return understand_name(_ABOUT.sub(" ", self.heading))
-
-    @property
-    def unnamed(self) -> bool:
-        """Whether its heading says only what was measured, and not of which gel."""
-        return not _ABOUT.sub(" ", self.heading).strip()
-
-    @property
-    def key(self) -> str:
-        """What its row calls it by."""
-        return f"the curve {self.heading!r} on line {self.line}"
-
-
 def curves_beside(text: str) -> tuple[str, list[CurveBeside]]:
     """Return the text without the curves in it, line for line, and the curves."""
-    lines = [_PAIR.sub(r"\1\t", line) for line in text.split("\n")]
-    curves = list[CurveBeside]()
+    lines, curves = long_curves([_PAIR.sub(r"\1\t", line) for line in text.split("\n")])
     title = ""
     for start, end in _blocks(lines):
         if end - start > _FEWEST_ROWS and _names_gel(lines[start]) and _BEGINS.match(lines[start + 1]):
@@ -63,9 +34,31 @@ def curves_beside(text: str) -> tuple[str, list[CurveBeside]]:
             title = lines[start].strip() if end - start == 1 else _named(lines[start:end])
             continue
         curves += _curves(table, start, bare, f"{title} {sign}".strip())
-        lines[start:end] = [""] * (end - start)
+        lines[start:end] = _figures(table, start, lines[start:end])
         title = ""
     return "\n".join(lines), curves
+
+
+def _figures(table: SpectralColumns, start: int, lines: Sequence[str]) -> list[str]:
+    """Return the lines without a curve's: with its headings where rows among them tell what gels do."""
+    out = [""] * len(lines)
+    data = {row.line for row in table.rows}
+    rest = [(at, cells_of(line, table.mark)) for at, line in enumerate(lines) if at + 1 not in data]
+    told = [(at, cells) for at, cells in rest if len(cells) > 1 and _tells(cells[0])]
+    if not told or not any(map(is_whole_name, table.headings[1:])):
+        return out
+    for at, cells in told:
+        out[at] = "\t".join(cells)
+    head = next((row for row in table.above if row.cells == table.headings), None)
+    if head is not None:
+        out[head.line - 1] = "\t".join(["gel", *(ABOUT.sub(" ", cell).strip() for cell in head.cells[1:])])
+    return out
+
+
+def _tells(heading: str) -> bool:
+    """Whether a row among those of a curve says what gels do, or how many there are."""
+    said = understand_gel_heading(heading)
+    return said is not None and said.column in (*EFFECTS, GelColumn.STOCK, GelColumn.ROLLS, GelColumn.NOTE)
 
 
 def _named(lines: Sequence[str]) -> str:
@@ -122,13 +115,11 @@ def _curves(table: SpectralColumns, start: int, lines: Sequence[str], title: str
         if at == table.wavelength or said_again or 2 * len(numbers) < len(table.rows):
             continue
         heading = table.headings[at] if at < len(table.headings) else ""
-        own = f"{heading} {title}" if understand_name(_ABOUT.sub(" ", heading)) is None else heading
+        own = f"{heading} {title}" if understand_name(ABOUT.sub(" ", heading)) is None else heading
         said = (
             " ".join((*above, title))
             if table.width == 2
-            else " ".join(
-                (*above[:-1], heading, title if title.endswith("%") or _DENSE.search(title) else "")
-            )
+            else " ".join((*above[:-1], heading, title if title.endswith("%") or DENSE.search(title) else ""))
         )
         body = "\n".join(f"{nm};{value}" for nm, value in cells if value)
         yield CurveBeside(start + first - 1, own.strip(), f"gel {said}\n\n{body}")
