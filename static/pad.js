@@ -63,6 +63,7 @@ function close() {
 function prepare() {
   const dialog = pad();
   if (!dialog || part().open) return;
+  fit(dialog);
   dialog.classList.add("over");
   part().open = true;
   dialog.getBoundingClientRect();
