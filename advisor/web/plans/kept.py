@@ -21,13 +21,17 @@ from .texts import texts_of
 
 @dataclass(frozen=True)
 class PlanInputs:
-    """What a plan follows from. Two are the same where their `text` is (`texts.text_of`)."""
+    """What a plan follows from. Two are the same where their `text` is (`texts.text_of`).
+
+    `set_id` is the set that they belong to; None where they belong to none.
+    """
 
     text: tuple[str, ...]
     sources: Sequence[Source] = field(compare=False)
     target: Target = field(compare=False)
     limits: Limits = field(compare=False)
     gels: Sequence[Gel] = field(compare=False)
+    set_id: int | None = field(compare=False, default=None)
 
     @cached_property
     def number(self) -> str:
@@ -74,7 +78,7 @@ def asked_of(now: StoredSet) -> PlanInputs:
 def _inputs(now: StoredSet, sources: Sequence[Source]) -> PlanInputs:
     gels = gels_in_force()
     parts = [*sources, now.target, now.limits, *gels]
-    return PlanInputs(texts_of(parts), sources, now.target, now.limits, gels)
+    return PlanInputs(texts_of(parts), sources, now.target, now.limits, gels, now.id)
 
 
 def planned(asked: PlanInputs) -> Plan:
@@ -90,7 +94,7 @@ def _aside_if_large(make: Callable[[PlanInputs], Plan], asked: PlanInputs) -> Pl
         with suppress(TooMuchMissing), _HEADS.at_most(0 if asked.of_many_gels else FEW_SOURCES):
             return make(asked)
     plan, noted = made_aside(asked.number, _made_to_take, asked)
-    _HEADS.take(noted)
+    _HEADS.take(noted, asked.set_id)
     return plan
 
 
@@ -101,15 +105,19 @@ def _planned(asked: PlanInputs) -> Plan:
 
 
 def _made(asked: PlanInputs) -> Plan:
-    # After a change of one source, the others are as they were.
-    texts = asked.text[: len(asked.sources)]
-    return make_plan(asked.sources, asked.target, asked.limits, asked.gels, _HEADS, texts)
+    return _made_to_take(asked)[0]
 
 
 def _made_to_take(asked: PlanInputs) -> tuple[Plan, Mapping[Hashable, Any]]:
-    """Plan in a process of its own; the server takes what was worked out, for the next plan of the set."""
+    """Plan, in a process of its own too: the server takes what was worked out, for the next plan of the set.
+
+    After a change of one source, the others are as they were.
+    """
+    texts = asked.text[: len(asked.sources)]
     with _HEADS.noted() as noted:
-        return _made(asked), noted
+        plan = make_plan(asked.sources, asked.target, asked.limits, asked.gels, _HEADS, texts)
+    _HEADS.take(noted, asked.set_id)
+    return plan, noted
 
 
 _HEADS, _TURNS = Kept(), Turns()

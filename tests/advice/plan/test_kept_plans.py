@@ -162,7 +162,7 @@ def test_what_another_process_made_is_taken_and_only_what_changed_is_made_here(s
     assert len(here) == 0
     with there.noted() as noted:
         walk.plan(there)
-    here.take(pickle.loads(pickle.dumps(noted)))
+    here.take(pickle.loads(pickle.dumps(noted)), "a set")
     with here.at_most(0):
         assert told(walk.plan(here)) == told(walk.plan())
     walk.sources[2] = read_again(walk.rng, walk.sources[2])
@@ -178,6 +178,36 @@ def test_only_what_was_asked_for_meanwhile_is_noted():
         other.of("elsewhere", lambda: 3)
     kept.of("after", lambda: 4)
     assert noted == {"within": 2}
+
+
+def asked_for(kept, thing, *keys):
+    """Ask for keys as one round of a thing; return which of them had to be made."""
+    made = []
+    with kept.noted() as noted:
+        kept.of_all(keys, lambda lot: [made.append(keys[i]) for i in lot])
+    kept.take(noted, thing)
+    return made
+
+
+def test_what_only_old_rounds_asked_for_goes():
+    kept = Kept()
+    for reading in range(1000):
+        assert asked_for(kept, "set 1", "other head", reading) == ["other head", reading][reading > 0 :]
+    assert len(kept) == 9  # the other head, and the last 8 readings
+    assert asked_for(kept, "set 1", "other head", 996, 10) == [10]
+
+
+def test_what_another_thing_asks_for_stays():
+    """Also where it was asked for long ago; it goes with the rounds of what was asked for longest ago."""
+    kept = Kept()
+    asked_for(kept, "set 2", "alike", "own")
+    for reading in range(20):
+        asked_for(kept, "set 1", *(["alike"] if reading < 5 else []), reading)
+    assert asked_for(kept, "set 2", "alike", "own") == []
+    for other in range(16):
+        asked_for(kept, f"another {other}", f"of {other}")
+    assert len(kept) == 16
+    assert asked_for(kept, "set 2", "alike", "own") == ["alike", "own"]
 
 
 def test_a_sheet_that_one_source_sets_free_goes_to_another_that_did_not_change():

@@ -220,8 +220,10 @@ def _drawn(asked: PlanInputs, numbers: tuple[int, ...]) -> _Drawn:
     white = (plan.target.cct, plan.target.duv) if plan.target else None
     sheets = plan.gel_arrays.number if plan.gel_arrays else None
     keys = [(head, plan.prepared.get(i), white, sheets) for i, head in enumerate(plan.heads)]
-    paths = _KEPT.of_all([("path", *key) for key in keys], partial(best_light_paths, plan))
-    trails = _KEPT.of_all([("trail", *key) for key in keys], partial(trails_of, plan))
+    with _KEPT.noted() as noted:
+        paths = _KEPT.of_all([("path", *key) for key in keys], partial(best_light_paths, plan))
+        trails = _KEPT.of_all([("trail", *key) for key in keys], partial(trails_of, plan))
+    _KEPT.take(noted, asked.set_id)
     return _Drawn(
         plan,
         tuple(paths),

@@ -5,6 +5,7 @@ from collections import Counter
 import pytest
 
 from advisor.model import Kind, LightSet, Reading, Source, Target
+from advisor.web.pages.sets import sets as page
 from advisor.web.pictures import chromaticity_diagram
 from advisor.web.plans import kept
 
@@ -60,6 +61,18 @@ def test_after_a_change_of_one_source_one_is_planned(read_often, get, stores, mo
     stores.sets.add_reading(first.id, Reading(cct=2950, duv=0, lux=300, level=100))
     get(f"/sets/{read_often}")
     assert set(lots) == {1}
+
+
+def test_a_set_that_is_read_all_day_keeps_the_work_of_its_last_readings_alone(read_often, app, stores):
+    """Of 540 readings the work of each was kept, and the server grew by 47 MB in ten minutes."""
+    lamp = stores.sets.get_set(read_often).sources[0].id
+    held = []
+    for n in range(12):
+        stores.sets.add_reading(lamp, Reading(cct=2900 + n, duv=0, lux=300, level=100))
+        with app.app_context():
+            page._drawn_set(read_often)
+        held.append((len(kept._HEADS), len(page._KEPT)))
+    assert held[6] > held[0] and held[-1] == held[-4]
 
 
 def test_the_diagram_is_drawn_where_it_is_shown(read_often, counted, get):
