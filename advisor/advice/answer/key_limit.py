@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import lru_cache
 from math import log2
+from weakref import WeakKeyDictionary
 
 from ...model import Role
 from ..stacks.prediction import PreparedSource
@@ -33,10 +33,15 @@ def dimmed(bares: Sequence[PreparedSource], lux_of_keys: Sequence[float | None])
     return [_with_over(bare, _over(bare, key)) for bare in bares]
 
 
-@lru_cache(maxsize=1024)
 def _with_over(bare: PreparedSource, over: float | None) -> PreparedSource:
-    # The same each time, so that what was worked out for it is found again.
-    return bare if over == bare.over else replace(bare, over=over)
+    if over == bare.over:
+        return bare
+    known = _KNOWN.setdefault(bare, {})
+    return known.setdefault(over, replace(bare, over=over))
+
+
+_KNOWN: WeakKeyDictionary[PreparedSource, dict[float | None, PreparedSource]] = WeakKeyDictionary()
+"""The same each time, so that what was worked out for it is found again; it goes with the bare source."""
 
 
 def _over(bare: PreparedSource, key: float) -> float | None:

@@ -1,7 +1,7 @@
 """What is asked of a plan beside what is in it: why a head stays off, and what would make it surer."""
 
 from collections.abc import Sequence
-from functools import lru_cache
+from weakref import WeakKeyDictionary
 
 from ...model import (
     KindQuestion,
@@ -56,12 +56,22 @@ def _fit(plan: Plan, i: int) -> Posterior | None:
     return posterior(plan.prepared[i], plan.gel_arrays, plan.limits.accuracy)
 
 
-@lru_cache(maxsize=2048)
 def kind_question(plan: Plan, i: int) -> KindQuestion | None:
     """Return the kinds that the `i`-th head may be of, where saying which narrows its answer most.
 
     Where that has to be asked before any answer, or something was read behind its gels, it is not asked.
     """
+    known = _KNOWN.setdefault(plan, {})
+    if i not in known:
+        known[i] = _kind_question(plan, i)
+    return known[i]
+
+
+_KNOWN: WeakKeyDictionary[Plan, dict[int, KindQuestion | None]] = WeakKeyDictionary()
+"""By the index of the head; it goes with the plan: kept longer, it would hold all plans of a day."""
+
+
+def _kind_question(plan: Plan, i: int) -> KindQuestion | None:
     head = plan.heads[i]
     if plan.gel_arrays is None or i not in plan.prepared or head.best is None:
         return None

@@ -1,5 +1,8 @@
 """Which sources are asked what lamp they are."""
 
+import gc
+import weakref
+
 import pytest
 
 from advisor.advice.answer.kind_first import asked_first
@@ -49,6 +52,16 @@ def test_what_no_gel_brings_near_stays_bare_and_is_not_asked_about():
     found = plan(of(2450, 0.0))
     assert found.alone.beyond is not None and found.alone.best.gels == []
     assert kind_question(found, 0) is None
+
+
+def test_what_was_asked_of_a_plan_goes_with_it():
+    """Two thousand plans stood in memory, each with the heads as they were once."""
+    asked = plan(of(3200, 0.0))
+    assert kind_question(asked, 0) is kind_question(asked, 0) is not None
+    here = weakref.ref(asked)
+    del asked
+    gc.collect(0)
+    assert here() is None
 
 
 @pytest.mark.parametrize("cct", [2600, 3200, 4000])

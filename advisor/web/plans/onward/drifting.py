@@ -1,15 +1,16 @@
 """Sources of a set that drift: how fast, when that shows, and by when to meter them, in words."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from functools import lru_cache
+from hashlib import sha256
 
 from markupsafe import Markup
 
 from ....advice.drift_ahead.leaving import DriftAhead, Leaving, drift_ahead
 from ....advice.drift_ahead.rate import DriftRate
 from ....advice.drift_ahead.series import LEAST_SPAN, TimedReading
+from ....advice.stacks.kept import Kept
 from ....model import Refused
 from ....model.basis.base import utc_text
 from ....model.basis.quantities import tidy
@@ -74,9 +75,11 @@ def _drift_of(asked: PlanInputs, index: int, stored: StoredSource) -> DriftAhead
     # Most sources were read within minutes. They end here, before readings are written out and planned.
     if not times or clock() - times[-1] > _TOO_OLD or max(times) - min(times) < LEAST_SPAN:
         return None
-    read = tuple((kept.reading.model_dump_json(), kept.taken_at) for kept in counted)
+    read = sha256()
+    for kept in counted:
+        read.update(f"{kept.reading.model_dump_json()}\n{kept.taken_at}\n".encode("utf-8", "surrogatepass"))
     timed = [TimedReading(kept.reading, at) for kept, at in zip(counted, times, strict=True)]
-    return _drift(asked, index, _Timed(read, timed))
+    return _KEPT.of((asked.number, index, read.digest()), lambda: _ahead(asked, index, timed))
 
 
 def _may_drift(first: str, last: str, now: datetime) -> bool:
@@ -142,23 +145,15 @@ def _time(at: str) -> datetime:
     return time if time.tzinfo else time.replace(tzinfo=UTC)
 
 
-@dataclass(frozen=True)
-class _Timed:
-    """The readings as a key of the cache: equal where `text` is, which holds their JSON and their times."""
-
-    text: tuple[tuple[str, str], ...]
-    readings: list[TimedReading]
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Timed) and self.text == other.text
-
-    def __hash__(self) -> int:
-        return hash(self.text)
-
-
-@lru_cache(maxsize=512)
-def _drift(asked: PlanInputs, index: int, timed: _Timed) -> DriftAhead | None:
+def _ahead(asked: PlanInputs, index: int, timed: Sequence[TimedReading]) -> DriftAhead | None:
     try:
-        return drift_ahead(planned(asked), asked.target, index, timed.readings)
+        return drift_ahead(planned(asked), asked.target, index, timed)
     except Refused:
         return None
+
+
+_KEPT = Kept(512)
+"""By the number of what was asked, the source's index there, and a hash of its readings with their times.
+
+By the readings themselves each state of a source with a hundred of them took 180 kB.
+"""
