@@ -4,7 +4,7 @@ So no request holds one of the server's threads for longer than that, and somebo
 one such work at a time. Where the server has processes for it (`processes`), other requests do not feel it.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from hashlib import sha256
 from typing import Any, TypeVar, cast
 
@@ -66,7 +66,17 @@ def done_aside(
     `what` names it, as a sentence begins.
     With `again` what was stopped is begun anew; with `wait` its end is waited for, as long as that takes.
     """
-    return _done(said, work, what, {}, again=again, wait=wait, forget=False)
+    return cast(T, _done(said, work, what, {}, again=again, wait=wait, forget=False))
+
+
+def shared_aside(said: Sequence[str], work: Work[T], of: Hashable, *, again: bool, wait: bool) -> T | None:
+    """Return what `work` makes of a plan, as `done_aside` does; of one thing (`of`) one runs at a time.
+
+    Where another one of that thing runs, such as the plan of the set as it was a reading ago, Working is
+    raised for that one; None is returned where that has just ended, for most of this is done then. It is the
+    thing's work and no phone's: it waits for no other work of whoever began it, nor counts as theirs.
+    """
+    return _done(said, work, "The plan", {}, again=again, wait=wait, forget=False, of=of)
 
 
 def read_apart(
@@ -91,15 +101,19 @@ def read_apart(
 
     again = request.method not in ("GET", "HEAD")
     try:
-        return _done(said, work, what, fields or {}, again=again, wait=False, forget=True, patience=patience)
+        made = _done(said, work, what, fields or {}, again=again, wait=False, forget=True, patience=patience)
+        return cast(T, made)
     except (TooLong, Died):
         says = f"this needs more than {LONGEST:.0f} s, or too much memory"
         raise Refused.one("text", says, "give it in parts") from None
 
 
-def read_aside(what: str, said: Sequence[str], work: Work[None]) -> None:
-    """Have `work` done in a thread, which reads into this process what is asked for; raises Working."""
-    _done(said, work, what, {}, again=False, wait=False, forget=True)
+def read_aside(what: str, said: Sequence[str], work: Work[None], of: Hashable) -> None:
+    """Have `work` done in a thread, which reads into this process what is asked for; raises Working.
+
+    It is the work of a thing (`of`), as in `shared_aside`.
+    """
+    _done(said, work, what, {}, again=False, wait=False, forget=True, of=("read", of))
 
 
 def _done(
@@ -112,7 +126,8 @@ def _done(
     wait: bool,
     forget: bool,
     patience: float = PATIENCE,
-) -> T:
+    of: Hashable = None,
+) -> T | None:
     number = _number(what, said)
     before = JOBS.look(number)
     if forget and request.form.get(STOP) == number and before is not None:
@@ -121,13 +136,16 @@ def _done(
     if before is not None and before.state is JobState.FAILED and before.error is not None:
         JOBS.forget(number)  # it is told once; asked for again, it is begun anew
         raise before.error
+    whose, at_first = owner() if of is None else str(of), 0.0 if forget else PATIENCE
     try:
-        job = JOBS.ask(number, work, again=again, patience=0.0 if forget else PATIENCE, owner=owner())
+        job = JOBS.ask(number, work, again=again, patience=at_first, owner=whose, of=of)
     except TooMany:
         says = f"this phone has {MOST_OF_ONE} long jobs running already"
         raise Refused.one("", says, "wait until one is done, or stop one") from None
     if wait or forget:  # what is read for a form is asked for by nobody else
         job.wait(None if wait else min(patience, PATIENCE))
+    if job.number != number and not job.running:
+        return None
     if job.state is JobState.DONE:
         if forget:
             JOBS.forget(number)
@@ -135,7 +153,7 @@ def _done(
     if job.state is JobState.FAILED and job.error is not None:
         JOBS.forget(number)
         raise job.error
-    raise Working(number, job, what, fields)
+    raise Working(job.number, job, what, fields)
 
 
 def _number(what: str, said: Sequence[str]) -> str:

@@ -6,7 +6,7 @@ job that was stopped stays so until somebody begins it again: no page that merel
 
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from enum import StrEnum
 from typing import Generic, TypeVar
 
@@ -37,10 +37,10 @@ class TooMany(Exception):
 
 
 class Job(Generic[T]):
-    """A piece of work; `share` says how much of it is done, 0 to 1."""
+    """A piece of work; `share` says how much of it is done, 0 to 1; `of` is the thing that it is done for."""
 
-    def __init__(self, owner: str = "") -> None:
-        self.owner = owner
+    def __init__(self, number: str = "", owner: str = "", of: Hashable = None) -> None:
+        self.number, self.owner, self.of = number, owner, of
         self.state = JobState.RUNNING
         self.share = 0.0
         self.result: T | None = None
@@ -90,9 +90,18 @@ class Jobs(Generic[T]):
         self._busy: set[str] = set()
 
     def ask(
-        self, number: str, work: Work[T], *, again: bool = False, patience: float = 0.0, owner: str = ""
+        self,
+        number: str,
+        work: Work[T],
+        *,
+        again: bool = False,
+        patience: float = 0.0,
+        owner: str = "",
+        of: Hashable = None,
     ) -> Job[T]:
         """Return the job, begun now where there is none; `again` begins anew one that was stopped or failed.
+
+        Of one thing (`of`, where there is one) one job runs at a time: where another does, that is returned.
 
         Of one `owner` only one job runs at a time, where that is named; raises TooMany where too many wait.
         Whoever begins a job waits for its end up to `patience` [s]; nobody else does.
@@ -102,9 +111,11 @@ class Jobs(Generic[T]):
             job = self._jobs.get(number)
             if job is not None and not (again and job.state in (JobState.STOPPED, JobState.FAILED)):
                 return job
+            if of is not None and (other := self._running(of)):
+                return other
             if owner and sum(1 for j in self._jobs.values() if j.owner == owner and j.running) >= MOST_OF_ONE:
                 raise TooMany
-            job = self._jobs[number] = Job(owner)
+            job = self._jobs[number] = Job(number, owner, of)
         arguments = (job, work, owner)
         threading.Thread(target=self._run, args=arguments, daemon=True, name=f"job {number}").start()
         job.wait(patience)
@@ -129,6 +140,9 @@ class Jobs(Generic[T]):
             if job is not None and job.state is JobState.RUNNING:
                 job._unwanted.set()
                 self._end(job, JobState.STOPPED)
+
+    def _running(self, of: Hashable) -> Job[T] | None:
+        return next((job for job in self._jobs.values() if job.of == of and job.running), None)
 
     def _run(self, job: Job[T], work: Work[T], owner: str) -> None:
         while not self._turn(owner):

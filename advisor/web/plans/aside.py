@@ -1,26 +1,45 @@
 """What takes long is worked out aside. What was worked out of a plan that was stopped is kept."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from typing import Any, TypeVar, cast
 
 from flask import current_app, has_request_context, request
 
 from ...advice.stacks.watch import NotWanted
-from ..live.aside import done_aside, read_aside, work_of
+from ..live.aside import done_aside, read_aside, shared_aside, work_of
 from ..state import State
 from .texts import text_of
 
 T = TypeVar("T")
+N = TypeVar("N")
 FEW_SOURCES, FEW_GELS = 12, 100
 """A plan of no more than both takes less than a page waits, and is made at once."""
 
 
-def made_aside(number: str, make: Callable[..., T], *arguments: Any) -> T:
+def made_aside(
+    number: str,
+    set_id: int | None,
+    make: Callable[..., tuple[T, N]],
+    take: Callable[[N], None],
+    *arguments: Any,
+) -> T | None:
     """Return what `make` makes for the plan of a `number`; raises Working where a page waits too long.
 
+    What it noted is for `take`, as soon as it is there, whoever waits for it. Where another plan of the same
+    set, if it is of one, was being made and has ended, None is returned.
     What changes something waits until it is there: it is not to be done by halves.
     """
-    return worked_aside("The plan", [number], make, *arguments)
+    made = work_of(make, *arguments)
+
+    def work(tell: Callable[[float], None], unwanted: Callable[[], bool]) -> T:
+        plan, noted = made(tell, unwanted)
+        take(noted)
+        return plan
+
+    changing = request.method not in ("GET", "HEAD")
+    if set_id is None:
+        return done_aside([number], work, again=changing, wait=changing)
+    return shared_aside([number], work, _set(set_id), again=changing, wait=changing)
 
 
 def worked_aside(what: str, said: Sequence[str], function: Callable[..., T], *arguments: Any) -> T:
@@ -48,4 +67,9 @@ def read_ahead(set_id: int) -> None:
             text_of(source)  # which takes as long as to read it
             tell(share)
 
-    read_aside("The set", [str(set_id)], work)
+    read_aside("The set", [str(set_id)], work, _set(set_id))
+
+
+def _set(set_id: int) -> Hashable:
+    """Return what tells a set from all others, of other data folders too."""
+    return current_app.extensions["database"].path, set_id

@@ -3,9 +3,11 @@
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache
+from functools import cached_property, lru_cache, partial
 from hashlib import sha256
 from typing import Any
+
+from flask import has_request_context
 
 from ...advice.plan.make import make_plan
 from ...advice.plan.plan import Plan
@@ -87,15 +89,17 @@ def planned(asked: PlanInputs) -> Plan:
 
 
 def _aside_if_large(make: Callable[[PlanInputs], Plan], asked: PlanInputs) -> Plan:
-    with _TURNS.of(asked):
-        if not asked.large:
-            return make(asked)
-        # After a change of one source only that one is worked out: that is sooner done than sent elsewhere.
-        with suppress(TooMuchMissing), _HEADS.at_most(0 if asked.of_many_gels else FEW_SOURCES):
-            return make(asked)
-    plan, noted = made_aside(asked.number, _made_to_take, asked)
-    _HEADS.take(noted, asked.set_id)
-    return plan
+    while True:
+        with _TURNS.of(asked):
+            if not asked.large or not has_request_context():
+                return make(asked)
+            # After a change of one source only that one is worked out: that is sooner done than sent away.
+            with suppress(TooMuchMissing), _HEADS.at_most(0 if asked.of_many_gels else FEW_SOURCES):
+                return make(asked)
+        take = partial(_HEADS.take, of=asked.set_id)
+        if (plan := made_aside(asked.number, asked.set_id, _made_to_take, take, asked)) is not None:
+            return plan
+        # The set changed while it was planned for the first time: most of that plan is this one's too.
 
 
 @lru_cache(maxsize=6)

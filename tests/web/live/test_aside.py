@@ -4,6 +4,7 @@ import threading
 
 import pytest
 
+from advisor.advice.plan.make import make_plan
 from advisor.advice.stacks.kept import Kept, TooMuchMissing
 from advisor.advice.stacks.watch import NotWanted, watched
 from advisor.web.live import aside
@@ -140,3 +141,45 @@ class TestOwners:
         for job in (first, second, other):
             job.wait(MOST)
         assert sorted(begun) == ["first", "other", "second"]
+
+
+class TestOneForAll:
+    """One plan of a set is one work, whoever began it and however often the set changes meanwhile."""
+
+    def test_a_phone_that_meters_while_a_set_is_planned_begins_no_further_plan(self, client, sample, gate):
+        for n in range(12):
+            answer = client.get("/sets/1")
+            assert answer.status_code == 503 and Page(answer).heading == "The plan is being worked out"
+            data = {"cct": 4400 + n, "duv": "0.001"}
+            assert client.post("/sources/2/reading", data=data).status_code == 302
+        assert len(aside.JOBS._jobs) == 1
+
+    def test_what_it_found_serves_the_set_as_it_is_by_then(self, client, sample, gate, monkeypatch):
+        client.get("/sets/1")
+        client.post("/sources/2/reading", data={"cct": "4444", "duv": "0.001"})
+        gate.set()
+        settle(aside.JOBS)
+        monkeypatch.setattr(kept, "FEW_SOURCES", 1)  # the source that was read is made in the page's thread
+        monkeypatch.setattr(kept, "make_plan", make_plan)
+        assert Page(client.get("/sets/1")).heading == "Bakery before dawn (invented sample)"
+        assert client.get("/api/v1/sets/1").json["sources"][1]["reading"]["cct"] == 4444
+        assert len(aside.JOBS._jobs) == 1
+
+    def test_a_way_to_stop_it_is_on_every_page_that_waits_for_it(self, client, sample, gate):
+        client.get("/sets/1")
+        client.post("/sources/2/reading", data={"cct": "4444", "duv": "0.001"})
+        assert f"/working/{next(iter(aside.JOBS._jobs))}/stop" in Page(client.get("/sets/1")).posts
+
+    def test_where_it_was_stopped_the_set_as_it_is_by_then_is_planned(self, client, sample, gate):
+        client.get("/sets/1")
+        [first] = aside.JOBS._jobs
+        client.post(f"/working/{first}/stop")
+        client.post("/sources/2/reading", data={"cct": "4444", "duv": "0.001"})
+        assert Page(client.get("/sets/1")).heading == "The plan is being worked out"
+        assert len(aside.JOBS._jobs) == 2
+
+    def test_it_waits_for_no_work_of_the_phone_that_began_it(self, client, sample, gate):
+        for other in range(8):
+            aside.JOBS.ask(f"other {other}", lambda tell, unwanted: gate.wait(MOST), owner="laptop")
+        answer = client.get("/sets/1")
+        assert answer.status_code == 503 and Page(answer).heading == "The plan is being worked out"
