@@ -8,17 +8,19 @@ from ..file.database import Database, utc_now
 from ..file.faults import NotFound
 from ..tables import history, names, rows, writes
 from ..tables.guards import require_set
+from ..tables.kept_sources import KeptSources
 from ..tables.records import Conflict, StoredSet
 from ..tables.writes import Stamp
 from .undo import load_change, undo_fields
 
 
 class AdoptedStore:
-    """The sets in `db`. Every method is one transaction. `who` is named in the history."""
+    """The sets in `db`. Every method is one transaction that writes. `who` is named in the history."""
 
-    def __init__(self, db: Database, who: str = "") -> None:
+    def __init__(self, db: Database, who: str, kept: KeptSources) -> None:
         self._db = db
         self._who = who
+        self._kept = kept
 
     def adopt(
         self,
@@ -36,9 +38,11 @@ class AdoptedStore:
         What is so already is not written. Raises NotFound, Refused for a target that cannot be, and Conflict
         with a StoredSet where anything of the set was changed since `revision`.
         """
+        with self._db.read() as conn:  # a thousand readings of each source, while others may write
+            rows.load_set(conn, set_id, self._kept)
         with self._db.write() as conn:
             require_set(conn, set_id)
-            now = rows.load_set(conn, set_id)
+            now = rows.load_set(conn, set_id, self._kept.only_found())
             if now.revision != revision:
                 raise Conflict(now)
             last = max((change.id for change in history.load_changes(conn, set_id)), default=0)

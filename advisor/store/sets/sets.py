@@ -28,7 +28,7 @@ from .whole import WholeStore
 
 
 class SetStore(SourceStore):
-    """The sets in `db`, with their sources. Every method is one transaction, on any thread."""
+    """The sets in `db`, with their sources. Every method writes in one transaction, on any thread."""
 
     def __init__(
         self,
@@ -67,7 +67,7 @@ class SetStore(SourceStore):
     @property
     def adopted(self) -> AdoptedStore:
         """The sets and plans for whole sets: adopted at one tap, and taken back."""
-        return AdoptedStore(self._db, self._who)
+        return AdoptedStore(self._db, self._who, self._kept)
 
     def list_sets(self) -> list[SetSummary]:
         """Return a line for each set, the one changed last first."""
@@ -139,8 +139,11 @@ class SetStore(SourceStore):
         What others changed of the rest meanwhile is in nobody's way. Raises NotFound, Conflict with a
         StoredSet, and Refused for a name, a note or a target that cannot be.
         """
+        found = self._kept.only_found()
+        with self._db.read() as conn:  # a thousand readings of each source, while others may write
+            rows.load_set(conn, set_id, self._kept)
         with self._db.write() as conn:
-            now = rows.load_set(conn, set_id)
+            now = rows.load_set(conn, set_id, found)
             require_set(conn, set_id)
             # A target that stays keeps its source, even where another one has come to bear its name.
             goal, goal_id = now.target, now.target_source_id
@@ -172,7 +175,7 @@ class SetStore(SourceStore):
             )
             writes.touch(conn, stamp.at, set_id)
             history.record_set(conn, stamp, "set.changed", set_id, before)
-            return rows.load_set(conn, set_id)
+            return rows.load_set(conn, set_id, found)
 
     def previous_target(self, set_id: int) -> Target | None:
         """Return the target that a set had before the present one, so that this one can be taken back.

@@ -48,6 +48,22 @@ class KeptSources:
             while self._readings > self._most:
                 self._drop(next(iter(self._kept)))
 
+    def only_found(self) -> "KeptSources":
+        """Return the same for a transaction that writes: it finds what is kept, and keeps nothing."""
+        return _OnlyFound(self)
+
     def _drop(self, source_id: int) -> None:
         if source_id in self._kept:
             self._readings -= self._kept.pop(source_id)[1]
+
+
+class _OnlyFound(KeptSources):
+    def __init__(self, kept: KeptSources) -> None:
+        super().__init__(0)
+        self._found_in = kept
+
+    def find(self, rows: Sequence[sqlite3.Row]) -> dict[int, StoredSource]:
+        return self._found_in.find(rows)
+
+    def keep(self, rows: Sequence[sqlite3.Row], sources: Sequence[StoredSource]) -> None:
+        """Keep nothing."""

@@ -2,8 +2,9 @@
 
 import pytest
 
-from advisor.model import Reading, Stage, Work
+from advisor.model import Reading, Stage, Target, Work
 from advisor.store import SetStore
+from advisor.store.tables import rows
 from advisor.store.tables.kept_sources import KeptSources
 
 
@@ -96,3 +97,41 @@ def test_the_kept_are_no_more_than_so_many_readings(sets: SetStore, office: int)
         own.add_reading(own.get_set(office).sources[0].id, bare(5000))
     own.get_set(office)
     assert own.get_set(office) == sets.get_set(office) and kept._readings <= 4
+
+
+@pytest.fixture
+def read_while_writing(sets, monkeypatch):
+    """List the sources whose readings were read from the file while others had to wait to write."""
+    found, read = [], rows._read
+
+    def watched(conn, sources):
+        if sets.db._lock.locked():
+            found.extend(row["id"] for row in sources)
+        return read(conn, sources)
+
+    monkeypatch.setattr(rows, "_read", watched)
+    return found
+
+
+@pytest.mark.parametrize(
+    "write",
+    [
+        lambda sets, now: sets.update_set(now.id, name="Office, 2nd floor"),
+        lambda sets, now: sets.update_set(now.id, target=Target(source=now.sources[1].source.name)),
+        lambda sets, now: sets.adopted.adopt(
+            now.id,
+            now.target,
+            {now.sources[0].id: Work(stage=Stage.PLANNED, gels=["CTO 1/4"])},
+            revision=now.revision,
+        ),
+    ],
+    ids=["name", "target", "adopted"],
+)
+def test_what_changes_a_set_reads_no_readings_while_others_wait(
+    sets: SetStore, office: int, read_while_writing, write
+):
+    """Also where nothing of it was read since the start."""
+    now, fresh = SetStore(sets.db).get_set(office), SetStore(sets.db)
+    write(fresh, now)
+    assert read_while_writing == []
+    assert fresh.get_set(office) == SetStore(sets.db).get_set(office) != now
