@@ -1,5 +1,6 @@
 """What every test may use: an application over an empty data folder, and a client that is its own page."""
 
+import gc
 import os
 import shutil
 import sqlite3
@@ -36,6 +37,9 @@ Closing = Callable[[Flask], Flask]
 settings.register_profile("untimed", settings(deadline=None, max_examples=cases(100)))
 settings.load_profile("untimed")
 aside.PATIENCE = 60.0
+# Garbage is looked for less often: by default that took an eighth of the processor's time on pages, since
+# all that was made for a run was looked through again and again.
+gc.set_threshold(50_000, 20, 10)
 
 
 @pytest.fixture
