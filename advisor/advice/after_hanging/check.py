@@ -84,6 +84,16 @@ class Check:
         return self.mistake is not None or bool(self.slip and self.slip.what is Slips.BARE)
 
     @property
+    def slip_first(self) -> bool:
+        """Whether a slip explains the reading first: the gel was off, or no gel fits as well."""
+        if self.slip is None or self.mistake is None or self.slip.what is Slips.BARE:
+            return self.slip is not None
+        if self.slip.what not in (Slips.SWAPPED, Slips.POINT):
+            return False  # a wrong sheet is likelier than a wrong leading digit, or a sign that was not read
+        # A sheet is never quite its label: within half of the doubt a gel fits as well as exact figures do.
+        return self.slip.away < self.mistake.away - max(JUST_SEEN, self.allowed / 2)
+
+    @property
     def odd(self) -> bool:
         """Whether something is to be checked before anything is changed: gel, number, or reading."""
         if self.as_predicted or self.settled or self.on_edge:
@@ -164,7 +174,10 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
         return replace(odd, mistake=None, slip=meant)
     if other:
         return odd
-    again = far_off(found, bare.source, predicted, apart, checked.allowed, earlier, limits.accuracy)
+    again = far_off(found, bare.source, predicted, apart, allowed, earlier, limits.accuracy)
+    if again:
+        hangs = mistake(bare, work, predicted, found, white, apart, allowed, gel_arrays, any_family=True)
+        again = replace(again, mistake=hangs)
     return replace(odd, far_off=again)
 
 

@@ -4,6 +4,7 @@ The stated doubt holds nine readings in ten, and the usual scatter of sheets and
 that was read or typed wrong is then likelier than a lamp that does so. What was read twice alike is no slip.
 The daylight drifts that far by itself, so it is asked about only where it is further off. What may have been
 meant is only offered: a drift looks the same. So it may lie anywhere within the doubt, unlike a sure `slip`.
+A gel of another family may have hung, too: that is offered as well, what fits better first.
 """
 
 from collections.abc import Sequence
@@ -13,6 +14,7 @@ from ...model import Accuracy, Kind, Predicted, Reading, Refused, Source
 from ..learned.taken import differ
 from ..readings.chromaticity import WhitePoint, measure
 from .slip import Slip, nearest, typed
+from .wrong_gel import Mistake
 
 _LEAST = 6.0
 """What is nearer than this is not asked about, however small the stated doubt. [step] Our judgement."""
@@ -23,9 +25,19 @@ asked about beyond so many times their doubt, and so many steps. Our judgement."
 
 @dataclass(frozen=True)
 class FarOff:
-    """A reading to take again. `meant` is what may have been meant, if one slip leads near the prediction."""
+    """A reading to take again.
+
+    `meant` is what may have been meant, if one slip leads near the prediction, `mistake` a gel of another
+    family that may hang instead. `gel_first` is true if the gel fits no worse.
+    """
 
     meant: Slip | None
+    mistake: Mistake | None = None
+
+    @property
+    def gel_first(self) -> bool:
+        """Whether another gel explains it, in CCT and Duv, as well as any slip or better."""
+        return self.mistake is not None and (self.meant is None or self.mistake.away <= self.meant.away)
 
 
 def far_off(

@@ -2,12 +2,14 @@
 
 What may have been meant by the bare reading is tried as in `slip`: one digit, two digits swapped, the sign of
 Duv or its decimal point. From each the stack is predicted anew, and one of them has to meet what was read to
-four steps and the stated doubt, at most a third as far from it as the prediction is.
+four steps and the stated doubt, at most a third as far from it as the prediction is. Where the CCT is the one
+that was typed wrong, the Duv behind the stack has to agree by itself.
 """
 
 from collections.abc import Iterator
 from dataclasses import replace
 
+from ...colour.observer.cct import cct_duv_of_uv
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.observer.loci import MIRED_K
 from ...model import Accuracy, Kind, Predicted, Reading, Refused
@@ -16,7 +18,7 @@ from ..readings.chromaticity import WhitePoint, whites_of
 from ..readings.dim_levels import InUse
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, predicted_behind, prepare
-from .slip import CLEARLY, Slip, typed
+from .slip import CLEARLY, DUV_AGREES, Slip, typed
 
 _LEAST = 6.0
 """What is nearer than this to the prediction is not asked about, however small the stated doubt. [step]"""
@@ -56,10 +58,11 @@ def mistyped_bare(
             uv = predicted_behind(prepare(source, gel_arrays, bare.wanted, InUse(there)), gel_arrays, indices)
         except Refused:
             continue
-        off[float(delta_uv_prime(uv, white.uv)) / STEP_DELTA_UV] = meant
+        if not meant.in_cct or abs(float(cct_duv_of_uv(uv)[1]) - white.duv) <= DUV_AGREES:
+            off[float(delta_uv_prime(uv, white.uv)) / STEP_DELTA_UV] = meant
     if not off or min(off) > min(_MEANT, allowed, CLEARLY * apart):
         return None
-    return replace(off[min(off)], of_bare=reading)
+    return replace(off[min(off)], of_bare=reading, away=min(off))
 
 
 def _meant(reading: Reading, mired: float) -> Iterator[Slip]:

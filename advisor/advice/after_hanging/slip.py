@@ -6,11 +6,12 @@ it may be no further off the bare head's than the prediction's, or than two read
 
 For a typing error, one thing is changed at a time: the leading digit of the CCT, two neighbouring digits, the
 sign of Duv, or its decimal point. The result has to meet the prediction to two steps, and in light too, if
-both are known. Later digits are not tried: they would explain any lamp that drifted.
+both are known. Where it is the CCT, the Duv has to be what was predicted by itself: nobody typed that wrong
+too. Later digits are not tried: they would explain any lamp that drifted.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import combinations
 
@@ -30,6 +31,11 @@ _A_SIGN, _A_POINT = 0.002, 0.015
 """The least |Duv| at which a wrong sign, or a wrong decimal point, can be told. Our judgement."""
 _LIGHT = 0.2
 """Two readings of one light may differ so far. [stop] From memory."""
+DUV_AGREES = 0.002
+"""The farthest that the Duv beside a mistyped CCT may be from the predicted one: two meters' doubt of 0.001.
+
+Our judgement.
+"""
 
 
 class Slips(StrEnum):
@@ -46,13 +52,15 @@ class Slips(StrEnum):
 class Slip:
     """What would explain a reading: what went wrong, and the CCT [K] and Duv that were meant.
 
-    `of_bare` is the bare reading that was typed wrong, where it is that one.
+    `of_bare` is the bare reading that was typed wrong, where it is that one. `away` [step] is how far what
+    was meant is from what explains it.
     """
 
     what: Slips
     cct: float
     duv: float
     of_bare: Reading | None = None
+    away: float = 0.0
 
     @property
     def in_cct(self) -> bool:
@@ -86,15 +94,16 @@ def slip(
 def nearest(meant: Sequence[Slip], predicted: Predicted, within: float) -> Slip | None:
     """Return what leads nearest to a prediction, of all that may have been meant.
 
-    None if nothing leads `within` that distance of it. [step]
+    None if nothing leads `within` that distance of it [step]. The Duv beside a mistyped CCT has to agree.
     """
+    meant = [one for one in meant if not one.in_cct or abs(one.duv - predicted.duv) <= DUV_AGREES]
     if not meant:
         return None
     ccts, duvs = np.array([(one.cct, one.duv) for one in meant] + [(predicted.cct, predicted.duv)]).T
     uv = uv_of_cct_duv(ccts, duvs)
     away = steps_apart(uv[:-1], uv[-1])
     best = int(away.argmin())
-    return meant[best] if away[best] <= within else None
+    return replace(meant[best], away=float(away[best])) if away[best] <= within else None
 
 
 def _as_dark_as_gelled(lux: float | None, predicted: float | None, bare: float | None) -> bool:

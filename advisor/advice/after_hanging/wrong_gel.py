@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ...colour.observer.cct import cct_duv_of_uv
 from ...colour.observer.chromaticity import steps_apart, uv_of_xyz
 from ...colour.observer.grid import weights
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K
@@ -24,6 +25,7 @@ from ..dials.ranking import standing
 from ..readings.chromaticity import WhitePoint
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
+from .slip import DUV_AGREES
 
 _CLEARLY = 1 / 3
 _GREEN_ALONE, _ALIKE = 1.0, 0.2
@@ -41,7 +43,7 @@ class Mistake:
 
     `reads` says how the reading differs from what was predicted: “24 mired warmer and 0.3 stop brighter”.
     `on_truck` is whether the gel `instead` is in use, and there are sheets of it. `or_sky` is true of
-    daylight, which moves as far by itself.
+    daylight, which moves as far by itself. `away` [step] is how far the reading is from its.
     """
 
     instead: str
@@ -49,6 +51,7 @@ class Mistake:
     reads: str
     on_truck: bool = True
     or_sky: bool = False
+    away: float = 0.0
 
 
 def mistake(
@@ -60,11 +63,13 @@ def mistake(
     apart: float,
     allowed: float,
     gel_arrays: GelArrays,
+    *,
+    any_family: bool = False,
 ) -> Mistake | None:
     """Return the exchange of one fraction that explains best what was `found`; None where none clearly does.
 
     It is None, too, if somebody has looked at what hung. `apart` [step] is how far the reading lies from the
-    prediction, `allowed` [step] how far it may.
+    prediction, `allowed` [step] how far it may. With `any_family`, any gel on the truck may have hung.
     """
     if found.gels_checked:
         return None
@@ -77,15 +82,20 @@ def mistake(
     swaps = [
         (k, other)
         for k, gel in enumerate(hung)
-        for other in np.flatnonzero((families == families[gel]) | _opposite_green(gel, gel_arrays)).tolist()
+        for other in np.flatnonzero(
+            there if any_family else (families == families[gel]) | _opposite_green(gel, gel_arrays)
+        ).tolist()
         if other not in hung
     ]
     if not swaps:
         return None
     stacks = np.array([[*hung[:k], other, *hung[k + 1 :]] for k, other in swaps])
     behind = (stood * gel_arrays.transmittances[stacks].prod(axis=1)) @ weights()
-    away = steps_apart(uv_of_xyz(behind), white.uv)
+    there_uv = uv_of_xyz(behind)
+    away = steps_apart(there_uv, white.uv)
     able = away <= min(allowed, _CLEARLY * apart)
+    if any_family:  # so many gels are tried that one comes near by chance: its green has to agree as well
+        able[able] = np.abs(cct_duv_of_uv(there_uv[able])[1] - white.duv) <= DUV_AGREES
     if off is not None:
         near = np.flatnonzero(able)
         able[near] = np.abs(off - np.log2(behind[near, 1] / light)) <= max(abs(off), _LIGHT)
@@ -96,7 +106,8 @@ def mistake(
     k, other = swaps[order[0]]
     instead, of = gel_arrays.names[other], gel_arrays.names[hung[k]]
     reads, daylight = _reads(predicted, white, off), bare.source.kind is Kind.DAYLIGHT
-    return Mistake(instead, of, reads, on_truck=not missing[order[0]], or_sky=daylight)
+    there_too = not missing[order[0]]
+    return Mistake(instead, of, reads, on_truck=there_too, or_sky=daylight, away=float(away[order[0]]))
 
 
 def _opposite_green(gel: int, gel_arrays: GelArrays) -> NDArray[np.bool_]:

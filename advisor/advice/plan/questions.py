@@ -1,6 +1,6 @@
 """What is asked of a plan beside what is in it: why a head stays off, and what would make it surer."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from weakref import WeakKeyDictionary
 
 from ...model import (
@@ -13,7 +13,9 @@ from ..answer.one_stack import predict_stack
 from ..answer.reached import nearest
 from ..learned.off_label import OffLabel, off_labels
 from ..learned.posterior import Posterior, posterior, posteriors, unread_so
+from ..stacks.prediction import PreparedSource
 from .green_side_effect import green_taken_out
+from .head import PlannedSource
 from .light import stood
 from .out_of_reach import why_not
 from .plan import Plan
@@ -31,16 +33,36 @@ def why_beyond(plan: Plan, i: int) -> str:
 
 
 def gels_off_label(plan: Plan) -> list[OffLabel]:
-    """Return the gels that are off their labels: far off, and by readings on several sources that agree."""
+    """Return the gels that are off their labels: far off, and by readings on several sources that agree.
+
+    A source whose own reading is to be checked first says nothing of a gel until it is.
+    """
     if plan.gel_arrays is None:
         return []
-    every = posteriors(list(plan.prepared.values()), plan.gel_arrays, plan.limits.accuracy)
+    believed = [bare for i, bare in plan.prepared.items() if not _doubted(plan.heads[i])]
+    every = posteriors(believed, plan.gel_arrays, plan.limits.accuracy)
     fits = [fit for fit in every if fit and not fit.loose]
     names = plan.gel_arrays.names
-    far = [OffLabel((names[one.gel],), 100.0 * (one.strength - 1.0), one.sources) for one in plan.off_labels]
+    unsure = _looked_at(bare for i, bare in plan.prepared.items() if _doubted(plan.heads[i]))
+    unsure -= _looked_at(believed)
+    far = [
+        OffLabel((names[one.gel],), 100.0 * (one.strength - 1.0), one.sources)
+        for one in plan.off_labels
+        if names[one.gel] not in unsure
+    ]
     known = {name for one in far for name in one.names}
     near = off_labels(fits, plan.gel_arrays, plan.limits.accuracy)
     return far + [one for one in near if known.isdisjoint(one.names)]
+
+
+def _looked_at(bares: Iterable[PreparedSource]) -> set[str]:
+    """Return the gels that somebody looked at where readings were taken behind them."""
+    readings = (reading for bare in bares for reading in bare.source.readings if reading.gels_checked)
+    return {name for reading in readings for name in reading.gels}
+
+
+def _doubted(head: PlannedSource) -> bool:
+    return head.check is not None and head.check.odd
 
 
 def drifted(plan: Plan, i: int) -> bool:

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
-from ...advice.after_hanging.slip import Slips
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.ladder import Ladder
 from ...model import Gel, KindQuestion, Setting, Source, StackAdvice, Stage, Work
@@ -14,10 +13,10 @@ from ...model.sets.phrases import signed
 from ..plans.since import Since
 from ..wording.sources import duv_assumed, earlier_lux, own_limits, stood
 from ..wording.stacks import closest, share_said
-from ..wording.values import breakable, gel, kelvin, lower_first, lux, plain, white_said
-from ..wording.work import LEFT_OUT, changed_done, check_first, doing, hung_now, slip_said, swap
+from ..wording.values import breakable, gel, kelvin, lower_first, lux, white_said
+from ..wording.work import LEFT_OUT, changed_done, check_first, doing, hung_now, swap
 from .heads import aim_said
-from .standing import FoundView, StateView, found_view, state_view
+from .standing import FoundView, StateView, Tap, found_view, state_view, ways_wrong
 
 _FRACTIONS = "⅛¼½¾⅓⅔⅜⅝"
 
@@ -47,16 +46,6 @@ class Action:
     name: str
     words: str
     stack: StackAdvice | None = None
-    main: bool = False
-
-
-@dataclass(frozen=True)
-class Tap:
-    """A button that says what was wrong: with the gel, the reading behind it or the bare one (`about`)."""
-
-    about: str
-    words: str
-    fields: tuple[tuple[str, str], ...]
     main: bool = False
 
 
@@ -137,7 +126,7 @@ def head_view(
         fold="Nobody knows: show it anyway" if question else "Gel alone" if dials_first else "",
         first=first,
         if_right=lower_first(swap(due)) if due else "",
-        taps=tuple(_taps(head.check, source.work)) if head.check and first else (),
+        taps=tuple(ways_wrong(head.check, source.work)) if head.check and first else (),
         waits=LEFT_OUT if head.check and head.check.gel_doubted else "",
         other_gel=_other_gel(head.check, source.work, gels) if head.check else None,
         orders=tuple(_to_change(due) if due else _to_hang(head)),
@@ -154,32 +143,6 @@ def head_view(
         instead=_instead(source.work),
         share=share_said(head.advice),
     )
-
-
-def _taps(check: Check, work: Work | None) -> Iterator[Tap]:
-    """Yield what may have been wrong with an odd reading, the likeliest first."""
-    slip, hung = check.slip, work.gels if work else []
-    if slip and slip.what is Slips.BARE:
-        yield Tap("reading", "It was read bare", (("behind", "bare"),), main=True)
-        if hung:
-            yield Tap("gel", "The gel is on", _said(hung[0], hung[0]))
-        return
-    if check.mistake:
-        of, instead = check.mistake.of, check.mistake.instead
-        # A sky moves as far as from one fraction to the next, and a sheet stays what it is.
-        there = check.mistake.on_truck and not check.mistake.or_sky
-        other = Tap("gel", f"It was {gel(instead)}", _said(of, instead), main=there)
-        own = Tap("gel", f"It is {gel(of)}", _said(of, of), main=not there)
-        yield from (other, own) if there else (own, other)
-    if meant := slip or (check.far_off.meant if check.far_off else None):
-        fields = ("cct", plain(meant.cct)) if meant.in_cct else ("duv", plain(meant.duv))
-        about, main = "bare" if meant.of_bare else "reading", bool(slip and not check.mistake)
-        words = f"It was {slip_said(meant)}"
-        yield Tap(about, f"Bare {lower_first(words)}" if meant.of_bare else words, (fields,), main)
-
-
-def _said(of: str, instead: str) -> tuple[tuple[str, str], ...]:
-    return ("of", of), ("instead", instead)
 
 
 def _other_gel(check: Check, work: Work | None, gels: Sequence[Gel]) -> OtherGel | None:

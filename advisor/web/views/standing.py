@@ -1,15 +1,17 @@
-"""How the work on a head stands: what was found behind its stack, or what comes next."""
+"""How the work on a head stands: what was found behind its stack, what may be wrong, what is next."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
+from ...advice.after_hanging.slip import Slips
 from ...advice.plan.head import PlannedSource
 from ...model import Kind, Reading, Source, StackAdvice, Stage, Work
 from ..wording.short import off_as
 from ..wording.stacks import brighter, hang
-from ..wording.values import capitalize_first, duv, kelvin, lux, white_said
-from ..wording.work import BARE_FIRST, found, light_drifted, swap, worked
+from ..wording.values import capitalize_first, duv, gel, kelvin, lower_first, lux, plain, white_said
+from ..wording.work import BARE_FIRST, found, light_drifted, slip_said, swap, worked
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,6 +42,16 @@ class StateView:
     says: str = ""
     wrong: bool = False
     then: StackAdvice | None = None
+
+
+@dataclass(frozen=True)
+class Tap:
+    """A button that says what was wrong: with the gel, the reading behind it or the bare one (`about`)."""
+
+    about: str
+    words: str
+    fields: tuple[tuple[str, str], ...]
+    main: bool = False
 
 
 def found_view(head: PlannedSource, first: str, beyond_why: str, *, drifted: bool) -> FoundView | None:
@@ -138,3 +150,42 @@ def _read_before(reading: Reading) -> str:
     known = reading.cct is not None and reading.duv is not None
     said = f"{kelvin(reading.cct)}, Duv {duv(reading.duv)}" if known else "what stands here"
     return f"{said}, {lux(reading.lux)}" if reading.lux else said
+
+
+def ways_wrong(check: Check, work: Work | None) -> Iterator[Tap]:
+    """Yield what may have been wrong with an odd reading, the likeliest first."""
+    slip, hung = check.slip, work.gels if work else []
+    if slip and slip.what is Slips.BARE:
+        yield Tap("reading", "It was read bare", (("behind", "bare"),), main=True)
+        if hung:
+            yield Tap("gel", "The gel is on", _said(hung[0], hung[0]))
+        return
+    typed = list(_typed(check))
+    gels = list(_sheets_hung(check))
+    slip_first = check.slip_first or (check.far_off and not check.far_off.gel_first)
+    yield from [*typed, *gels] if slip_first else [*gels, *typed]
+
+
+def _typed(check: Check) -> Iterator[Tap]:
+    if meant := check.slip or (check.far_off.meant if check.far_off else None):
+        fields = ("cct", plain(meant.cct)) if meant.in_cct else ("duv", plain(meant.duv))
+        about, words = "bare" if meant.of_bare else "reading", f"It was {slip_said(meant)}"
+        said = f"Bare {lower_first(words)}" if meant.of_bare else words
+        yield Tap(about, said, (fields,), main=check.slip_first)
+
+
+def _sheets_hung(check: Check) -> Iterator[Tap]:
+    if other := check.far_off.mistake if check.far_off else None:
+        yield Tap("gel", f"It was {gel(other.instead)}", _said(other.of, other.instead))
+    if check.mistake:
+        of, instead = check.mistake.of, check.mistake.instead
+        # A sky moves as far as from one fraction to the next, and a sheet stays what it is.
+        there = check.mistake.on_truck and not check.mistake.or_sky
+        first = not check.slip_first
+        was = Tap("gel", f"It was {gel(instead)}", _said(of, instead), main=first and there)
+        own = Tap("gel", f"It is {gel(of)}", _said(of, of), main=first and not there)
+        yield from (was, own) if there else (own, was)
+
+
+def _said(of: str, instead: str) -> tuple[tuple[str, str], ...]:
+    return ("of", of), ("instead", instead)

@@ -132,7 +132,7 @@ def _to_check(check: Check) -> str:
     slip, read = check.slip, check.reading
     if slip and slip.what is Slips.BARE:
         return "is the gel on? Reads bare"
-    if check.mistake:
+    if check.mistake and not check.slip_first:
         return f"check: {gel(check.mistake.instead)}, not {gel(check.mistake.of)}?"
     if slip:
         return lower_first(typed_for(slip, read))
@@ -184,7 +184,9 @@ def _band_to_check(check: Check) -> str:
     if not check.odd:
         return ""
     if check.gel_doubted:
-        return "Is the gel on?" if check.slip and check.slip.what is Slips.BARE else "Check the gel"
+        if check.slip_first:
+            return "Is the gel on?" if check.slip and check.slip.what is Slips.BARE else "Check the reading"
+        return "Check the gel"
     return "Check the reading" if check.slip else "Meter it again"
 
 

@@ -6,7 +6,8 @@ from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.after_hanging.slip import Slip, Slips
 from ...advice.plan.head import PlannedSource
-from ...advice.wording.words import is_seen
+from ...advice.wording.outlook import NEAR
+from ...advice.wording.words import foreseen, in_ten, is_seen
 from ...model import Kind, Reading, Setting, Source, Stage, Work
 from ...model.sets.phrases import counted, dial_said, grouped, listed
 from .stacks import beyond, to_hang
@@ -112,7 +113,7 @@ def check_first(check: Check) -> str:
     slip, read = check.slip, check.reading
     if slip and slip.what is Slips.BARE:
         return "Is the gel on? It reads like the bare head."
-    if check.mistake:
+    if check.mistake and not check.slip_first:
         like, of = gel(check.mistake.instead), gel(check.mistake.of)
         said = "" if check.mistake.on_truck else f" {capitalize_first(like)} is not on the truck."
         said += " Or the daylight moved." if check.mistake.or_sky else ""
@@ -121,8 +122,10 @@ def check_first(check: Check) -> str:
         return f"{typed_for(slip, read)} {_SLIPPED[slip.what]}"
     if check.far_off:
         said = f"Meter it again? {read_as_typed(check)}, {expected(check)} expected."
-        meant = check.far_off.meant
-        return f"{said} Or {slip_said(meant)}?" if meant else said
+        meant, hangs = check.far_off.meant, check.far_off.mistake
+        other = [f"Or {slip_said(meant)}?"] if meant else []
+        gels = [f"Or is it {gel(hangs.instead)}, not {gel(hangs.of)}?"] if hangs else []
+        return " ".join([said, *(gels + other if check.far_off.gel_first else other + gels)])
     return ""
 
 
@@ -212,7 +215,18 @@ def found(check: Check) -> str:
         return "Not as predicted"
     if check.apart > check.tolerance:  # within the doubt, and nobody would call that held
         return f"{capitalize_first(expected(check))} was expected, now it {is_seen(check.seen)}"
+    if odds := _odds_missed(check):
+        return f"{odds} would be close, this one {is_seen(check.seen)}"
     return f"The prediction held: it {is_seen(check.seen)}"
+
+
+def _odds_missed(check: Check) -> str:
+    """Say the chance that was told, where a light was likely to be close and is not: “8 in 10”."""
+    then = check.predicted
+    if check.reached or then.within is None or then.tolerance_steps != check.tolerance:
+        return ""
+    told = foreseen(check.left, then.within, check.tolerance)
+    return in_ten(then.within) if told in NEAR else ""
 
 
 def light_drifted(kind: Kind) -> str:

@@ -1,8 +1,12 @@
 """Another fraction hung by mistake: how near it has to come to the reading, in colour and in light."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from advisor.advice.after_hanging.far_off import FarOff
+from advisor.advice.after_hanging.slip import Slip, Slips
 from advisor.advice.after_hanging.wrong_gel import mistake
 from advisor.advice.answer.one_stack import predict_stack
 from advisor.advice.readings.chromaticity import measure
@@ -10,8 +14,9 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.model import Predicted, Reading, Stage, Work
+from advisor.web.views.standing import ways_wrong
 from advisor.web.wording.work import check_first
-from tests.advice.lamps import LIMITS, RACK, SHIPPED, TARGET, checked, lamp, planckian
+from tests.advice.lamps import LIMITS, RACK, SHIPPED, TARGET, checked, lamp, plan, planckian, read
 from tests.advice.lamps import hung as hung_on
 from tests.web.page import plain
 
@@ -84,6 +89,51 @@ class TestColour:
         found = checked(source)
         assert found.mistake.instead == "Minus green 1/8"
         assert check_first(found).startswith("Check the gel")
+
+
+class TestAnotherFamily:
+    """⅛ plus green was said to hang beside the full CTB, and ¼ CTO did."""
+
+    SAID = ("CTB full", "Plus green 1/8")
+
+    def head(self, **read_so):
+        light = planckian(3200)
+        found = read(light, ["CTB full", "CTO 1/4"]).model_copy(update={"gels": [*self.SAID], **read_so})
+        return plan(hung_on(lamp(light, lux=None), [*self.SAID], found)).alone
+
+    def test_it_is_offered_with_the_reading_that_is_metered_again(self):
+        check = self.head().check
+        assert check.mistake is None and not check.gel_doubted
+        assert plain(check_first(check)).endswith("Or is it ¼ CTO, not ⅛ plus green?")
+        tap = next(ways_wrong(check, self.head().source.work))
+        assert (tap.about, tap.words, tap.main) == ("gel", "It was ¼\N{NO-BREAK SPACE}CTO", False)
+
+    def test_not_where_somebody_looked(self):
+        again = self.head(gels_checked=True).check.far_off
+        assert again is None or again.mistake is None
+
+    @pytest.mark.parametrize(("typed", "gel"), [(0.4, 2.0), (2.0, 0.4)])
+    def test_what_fits_better_is_offered_first(self, typed, gel):
+        head = self.head()
+        other = replace(head.check.far_off.mistake, away=gel)
+        slip = Slip(Slips.SWAPPED, 5434.0, -0.0009, away=typed)
+        check = replace(head.check, far_off=FarOff(slip, other))
+        said = plain(check_first(check))
+        taps = [tap.about for tap in ways_wrong(check, head.source.work)]
+        assert (said.index("Or 5") < said.index("Or is it")) is (typed < gel)
+        assert taps == (["reading", "gel"] if typed < gel else ["gel", "reading"])
+
+
+@pytest.mark.parametrize(("away", "first"), [(0.2, "5"), (1.2, "Check the gel")])
+def test_a_slip_that_fits_visibly_better_goes_before_the_gel(away, first):
+    """A sheet is never quite its label: within half of the doubt, the gel stays first."""
+    found = checked(hung_on(lamp(planckian(5600)), ["Plus green 1/8"], Reading(cct=5600, duv=-0.0030)))
+    slip = Slip(Slips.SWAPPED, 5060.0, -0.003, away=away)
+    check = replace(found, slip=slip, allowed=4.0, mistake=replace(found.mistake, away=3.0))
+    assert check_first(check).startswith(first)
+    taps = list(ways_wrong(check, Work(stage=Stage.HUNG, gels=["Plus green 1/8"])))
+    assert [tap.about for tap in taps if tap.main] == ["reading" if first == "5" else "gel"]
+    assert taps[0].main
 
 
 class TestOnTheTruck:

@@ -1,6 +1,7 @@
 """A reading that was typed wrong, or taken with the gel off: what has to explain it, and what does not."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -127,10 +128,10 @@ class TestBeyondTheDoubt:
     GELS = ("CTB full", "Plus green 1/8")
     LIMITS = Limits(accuracy=Accuracy(meter_cct_percent=2, meter_duv=0.001, gel_percent=5))
 
-    def head(self, *ccts, kind="tungsten"):
+    def head(self, *ccts, kind="tungsten", duv=0.0035):
         """Return the head that was read so behind its gels, the newest last."""
         bare = Source(name="Lamp", kind=kind, reading=Reading(cct=3155, duv=0.0))
-        found = [Reading(cct=cct, duv=0.0035, gels=list(self.GELS)) for cct in ccts]
+        found = [Reading(cct=cct, duv=duv, gels=list(self.GELS)) for cct in ccts]
         up = hung(bare, list(self.GELS), found[-1], limits=self.LIMITS)
         return plan(up.model_copy(update={"readings": found}), limits=self.LIMITS).alone
 
@@ -142,6 +143,11 @@ class TestBeyondTheDoubt:
         need = needs_of(head)
         assert plain(brief(head, need)) == "6 150 K? Meter it again"
         assert band_said(head, need) == "Meter it again"
+
+    def test_digits_that_the_duv_contradicts_are_not_offered(self):
+        """Swapped digits leave the Duv as it is: 5 160 K with a Duv of 0.0003 was never expected here."""
+        assert self.head(6150, duv=0.0021).check.far_off.meant.cct == 5160
+        assert self.head(6150, duv=0.0003).check.far_off.meant is None
 
     def test_read_twice_alike_it_is_the_light(self):
         head = self.head(6180, 6150)
@@ -156,3 +162,19 @@ class TestBeyondTheDoubt:
         assert plain(found(head.check)) == "About 5 480 K was expected, now it is a bit off"
         near = self.head(5330)
         assert found(near.check).startswith("The prediction held")
+
+    @pytest.mark.parametrize(
+        ("within", "said"),
+        [
+            (0.8, "8 in 10 would be close, this one is a bit off"),
+            (0.46, "5 in 10 would be close, this one is a bit off"),
+            (0.4, "The prediction held: it is a bit off"),
+            (None, "The prediction held: it is a bit off"),
+        ],
+    )
+    def test_what_came_out_agrees_with_the_odds_that_were_told(self, within, said):
+        """Told as close, 8 in 10, a light that is a bit off is one of the other two."""
+        check = self.head(5330).check
+        told = check.predicted.model_copy(update={"within": within, "tolerance_steps": 3.0})
+        assert plain(found(replace(check, predicted=told, left=4.0))) == said
+        assert found(replace(check, predicted=told, left=2.0)) == "The prediction held: it is close"

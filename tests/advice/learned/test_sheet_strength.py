@@ -67,6 +67,23 @@ def test_on_three_heads_the_others_of_its_family_are_left_alone():
     assert all(abs(one.percent) < 8 for names, one in off.items() if names != (FULL,))
 
 
+@pytest.mark.parametrize(
+    ("typed", "checked", "said"),
+    [(None, False, [(FULL,)]), (4678.0, False, []), (None, True, [(FULL,)]), (4061.0, True, [])],
+)
+def test_nothing_is_said_of_a_gel_by_a_reading_that_is_asked_about(typed, checked, said):
+    """Two heads agree that the full CTB is weak, until one of them is asked for another digit."""
+    heads = []
+    for cct, asked in ((3200, None), (3040, typed)):
+        found = seen(cct, [FULL, GREEN], {FULL: 0.7 if checked and cct == 3040 else 0.9})
+        found = found.model_copy(update={"cct": asked or found.cct, "gels_checked": checked and cct == 3040})
+        up = hung(head(cct, name=f"Head {cct}"), [FULL, GREEN], found)
+        heads.append(up.model_copy(update={"readings": [found]}))
+    plan = told(*heads)
+    assert plan.heads[1].check.odd is (typed is not None)
+    assert [one.names for one in gels_off_label(plan)] == said
+
+
 def test_a_sheet_far_off_tells_nothing_of_the_others():
     """On the very head, 1/4 added to what was read counts as it is labelled."""
     known = told(head(3200, looked(seen(3200, [FULL, GREEN]))))
