@@ -1,8 +1,8 @@
 """Whether a reading fits the others of its test: asked while the head still stands there, never refused.
 
 What is expected comes from the other levels and modifiers. A modifier shifts all levels of a head alike, and
-a head drifts down its levels alike with every modifier: both are common practice, no source. All limits are
-our judgement.
+a head drifts down its levels alike with every modifier: both are common practice, no source. Until something
+else was read at its dials, a reading is held against their CCT. All limits are our judgement.
 """
 
 from collections.abc import Mapping
@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from math import log2
 
 from ...colour.observer.chromaticity import steps_apart
+from ...colour.observer.loci import MIRED_K
 from ...model import HeadReading, HeadSetup, Refused
 from ...model.basis.quantities import tidy
 from ...model.sets.known_head import HeadStep
@@ -20,6 +21,8 @@ from ..wording.words import beside
 
 _FAR, _FAR_ALONE = 6.0, 12.0
 """So far from what two other readings lead to, or from the one beside it, a reading is asked about. [step]"""
+_FROM_DIAL = 50.0
+"""So far from the CCT on its dial a reading is asked about. [MK⁻¹] Dials and modifiers are off by half."""
 _BETTER = 0.4
 """A slip explains a reading if it leaves at most this share of how far it is off."""
 _LEAST_SIGN = 0.002
@@ -47,7 +50,11 @@ class HeadDoubt:
 
 def doubt_of(step: HeadStep, reading: HeadReading, others: Others, ladder: Ladder) -> HeadDoubt | None:
     """Return what is odd about a reading beside the others, the plainest first; None where it fits."""
-    return _colour(step, reading, others, ladder) or _light(step, reading, others)
+    return (
+        _colour(step, reading, others, ladder)
+        or _dials(step, reading, others)
+        or _light(step, reading, others)
+    )
 
 
 def _colour(step: HeadStep, reading: HeadReading, others: Others, ladder: Ladder) -> HeadDoubt | None:
@@ -59,7 +66,7 @@ def _colour(step: HeadStep, reading: HeadReading, others: Others, ladder: Ladder
     if off <= far:
         return None
     if reading.duv and reading.cct:
-        turned = white_with(1e6 / reading.cct, -reading.duv, "duv", "the reading")
+        turned = white_with(MIRED_K / reading.cct, -reading.duv, "duv", "the reading")
         if steps_apart(turned.uv, expected.uv) <= _BETTER * off:
             likely = signed(-reading.duv, 4)
             return HeadDoubt(
@@ -67,6 +74,19 @@ def _colour(step: HeadStep, reading: HeadReading, others: Others, ladder: Ladder
             )
     way = beside(*expected.shift_to(white), ladder, visible=True)
     return HeadDoubt(f"This does not fit: {way} than the other readings suggest. Is the head set as asked?")
+
+
+def _dials(step: HeadStep, reading: HeadReading, others: Others) -> HeadDoubt | None:
+    """Return what is odd about a reading beside the CCT on its dial; None where others there read alike."""
+    dial, white = step.setup.dial, measure(reading)
+    if dial is None or abs(white.mired - MIRED_K / dial.cct) <= _FROM_DIAL:
+        return None
+    same = (measure(other) for (setup, _), other in others.items() if setup.dial == dial)
+    if any(abs(white.mired - other.mired) <= _FROM_DIAL for other in same):
+        return None
+    return HeadDoubt(
+        f"It reads {tidy(white.cct, 0)} K at a dial of {tidy(dial.cct, 0)} K. Are the dials set?"
+    )
 
 
 def sign_meant(duv: float, tested: float) -> float | None:

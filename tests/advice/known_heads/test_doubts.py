@@ -4,7 +4,7 @@ import pytest
 
 from advisor.advice.known_heads.doubts import doubt_of
 from advisor.advice.wording.ladder import TRADE
-from advisor.model import HeadSetup
+from advisor.model import HeadSetup, Setting
 from advisor.model.sets.known_head import HeadStep
 from tests.heads import read
 
@@ -69,3 +69,45 @@ def test_light_and_power_that_do_not_follow_the_dimmer_are_asked_about(fields, s
 def test_a_brighter_level_read_later_is_held_against_the_lower():
     others = {(BARE, 10.0): read(10, lux=200)}
     assert asked(100, others=others, lux=150) == "150 lx is less light than at 10 %: 200 lx. Is that right?"
+
+
+class TestDials:
+    """Dialled to 5 600 K; such a dial is off by 25 mired at most (common practice, no source)."""
+
+    AT, DISHED = HeadSetup("", Setting(cct=5600)), HeadSetup("dish", Setting(cct=5600))
+    FAR = "It reads 3 200 K at a dial of 5 600 K. Are the dials set?"
+
+    def asked(self, cct, setup=AT, others=None, level=100):
+        step, reading = (
+            HeadStep(setup, level),
+            read(level, setup.modifier, dial=setup.dial, cct=cct, duv=0.001),
+        )
+        found = doubt_of(step, reading, others or {}, TRADE)
+        return found and found.words.replace("\u202f", " ").replace("\xa0", " ")
+
+    def taken(self, cct, setup=AT, level=100.0):
+        return {(setup, level): read(level, setup.modifier, dial=setup.dial, cct=cct, duv=0.001)}
+
+    @pytest.mark.parametrize(
+        ("cct", "far"), [(3200, True), (5600, False), (4900, False), (6500, False), (9000, True)]
+    )
+    def test_what_is_far_from_its_dial_is_asked_about(self, cct, far):
+        assert (self.asked(cct) is not None) is far
+
+    def test_with_both_figures(self):
+        assert self.asked(3200) == self.FAR
+
+    def test_once_only_where_it_was_right_so(self):
+        """A head whose dial is wrong reads so at every level, and with the dish."""
+        assert self.asked(3150, others=self.taken(3200), level=50) is None
+        assert self.asked(3150, self.DISHED, self.taken(3200)) is None
+
+    def test_another_modifier_of_the_same_dial_that_reads_as_set_leaves_it_odd(self):
+        assert self.asked(3200, self.DISHED, self.taken(5590)) == self.FAR
+
+    def test_another_dial_says_nothing_of_it(self):
+        warm = HeadSetup("", Setting(cct=3200))
+        assert self.asked(3200, others=self.taken(3200, warm)) == self.FAR
+
+    def test_without_dials_there_is_nothing_to_hold_it_against(self):
+        assert self.asked(3200, BARE) is None
