@@ -30,7 +30,13 @@ from ...views.sets import next_plans, set_form, sheet, tags
 from ...views.sets import set_page as set_view
 
 blueprint = Blueprint("sets", __name__)
-_NEW = {"target_cct": "5600", "target_locus": "daylight", "tolerance_steps": "3", "max_layers": "3"}
+_NEW = {
+    "target_cct": "5600",
+    "target_locus": "daylight",
+    "tolerance_steps": "3",
+    "max_layers": "3",
+    "share_stock": "yes",
+}
 
 
 @blueprint.get("/sets")
