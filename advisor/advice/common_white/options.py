@@ -120,18 +120,23 @@ class Whites:
 
     @property
     def offered(self) -> tuple[Option, ...]:
-        """The whites that cost less in all than the present one, in their order.
+        """The whites that cost less in all than the present one, the advised one first.
 
         Who stays loses nothing by not seeing the others. Where the present one cannot be compared, all are.
         """
-        if self.present is None:
-            return self.best
-        return tuple(one for one in self.best if one.value < self.present.value)
+        first = self.advised
+        return tuple(sorted(self._cheaper, key=lambda one: one is not first))
 
     @property
     def advised(self) -> Option | None:
         """The white to go to, without a tint unless one was asked for; None where the present one stays."""
         if self.present is None:
             return self.best[0] if self.best else None
-        able = [one for one in self.offered if self.tints or not one.target.tint]
+        able = [one for one in self._cheaper if self.tints or not one.target.tint]
         return next((one for one in able if plainly_better(one, self.present)), None)
+
+    @property
+    def _cheaper(self) -> tuple[Option, ...]:
+        if self.present is None:
+            return self.best
+        return tuple(one for one in self.best if one.value < self.present.value)

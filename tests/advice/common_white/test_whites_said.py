@@ -105,6 +105,14 @@ class TestWords:
         assert replace(two, present=now, best=(dearer, cheaper)).offered == (cheaper,)
         assert replace(two, present=None, best=(dearer, cheaper)).offered == (dearer, cheaper)
 
+    def test_the_advised_one_is_number_one(self, two):
+        """A white that costs less but leaves somebody off is no advice, and comes behind it."""
+        now = replace(two.present, value=10.0, parts=(part("A", 2), part("B", 2)))
+        off = replace(now, value=3.0, parts=(part("A", 0), part("B", 0, off=True)))
+        advised = replace(now, value=5.0, parts=(part("A", 1), part("B", 1)))
+        found = replace(two, present=now, best=(off, advised))
+        assert found.advised is advised and found.offered == (advised, off)
+
     def test_the_headline_says_the_light_too(self, ceiling):
         stops = ceiling.present.stops - ceiling.best[0].stops
         assert plain(say.headline(ceiling)).endswith(f" fewer, {abs(stops):.1f} stops less lost")
