@@ -4,6 +4,7 @@ from collections import Counter
 
 import pytest
 
+from advisor.advice.stacks.kept import Kept
 from advisor.model import Kind, LightSet, Reading, Source, Target
 from advisor.web.pages.sets import sets as page
 from advisor.web.pictures import chromaticity_diagram
@@ -63,8 +64,12 @@ def test_after_a_change_of_one_source_one_is_planned(read_often, get, stores, mo
     assert set(lots) == {1}
 
 
-def test_a_set_that_is_read_all_day_keeps_the_work_of_its_last_readings_alone(read_often, app, stores):
+def test_a_set_that_is_read_all_day_keeps_the_work_of_its_last_readings_alone(
+    read_often, app, stores, monkeypatch
+):
     """Of 540 readings the work of each was kept, and the server grew by 47 MB in ten minutes."""
+    monkeypatch.setattr(kept, "_HEADS", Kept())
+    monkeypatch.setattr(page, "_KEPT", Kept())
     lamp = stores.sets.get_set(read_often).sources[0].id
     held = []
     for n in range(12):
