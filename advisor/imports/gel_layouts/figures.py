@@ -23,6 +23,8 @@ _FRACTION = re.compile(r"([+-]?)\s*(?:(\d{1,2})\s+)?(\d{1,2})\s*/\s*(\d{1,2})(?!
 _LONGEST = 60
 """A longer cell is no figure. [sign]"""
 _ABOUT = re.compile(r"^(?:[~≈]|ca\.?|approx\.?|about)\s*")
+_WITHIN = re.compile(r"(?<=\d)\s?(?:±|\+/-|\+-)\s?\d[\d.,]*(?:\s?%)?")
+"""How far a figure may be off."""
 _SAID_SIGN = re.compile(r"^(?:plus|minus)\s+(?=[\d.,])")
 # What a cell repeats of its heading: "T=73", "D: 0.3".
 _SHARES = {"half": "1/2", "third": "1/3", "quarter": "1/4", "two thirds": "2/3", "three quarters": "3/4"}
@@ -81,7 +83,7 @@ def amount(text: str, mark: str | None = None, low: float = -1e9, high: float = 
     shown = _SAID_SIGN.sub(lambda found: "+" if found[0][0] == "p" else "-", plain(text).casefold())
     if label := _LABELLED.match(shown):  # "T 56", "D: 0.3"
         shown = shown[label.end() :] + (" d" if label[1] in ("d", "od") else " t")
-    shown = _PER_MEGAKELVIN.sub(" mired", _ABOUT.sub("", shown))
+    shown = _PER_MEGAKELVIN.sub(" mired", _WITHIN.sub("", _ABOUT.sub("", shown)))
     part = _FRACTION.fullmatch(shown)
     if part:
         value = int(part[2] or 0) + int(part[3]) / max(int(part[4]), 1)
@@ -232,9 +234,11 @@ def _stock(text: str, *, rolls: bool) -> CellFigure | None:
         return CellFigure("rolls", units.COUNTED.get(told[1] or told[2] or "", 1.0))
     if shown in units.SOME:
         return CellFigure("rolls", 1.0)
-    parted = re.fullmatch(r"(\d+) ?(\S+) ?(?:[+&,]|and|und|et|plus|y|e|en|i) ?\d+ ?(\S*)", shown)
-    if parted and ROLLS.fullmatch(parted[2]) and (not parted[3] or SHEETS.fullmatch(parted[3])):
+    parted = re.fullmatch(r"(\d+) ?(\S+) ?(?:[+&,]|and|und|et|plus|y|e|en|i) ?(\d+) ?(\S*)", shown)
+    if parted and ROLLS.fullmatch(parted[2]) and (not parted[4] or SHEETS.fullmatch(parted[4])):
         return CellFigure("rolls", float(parted[1]))
+    if parted and SHEETS.fullmatch(parted[2]) and ROLLS.fullmatch(parted[4]):
+        return CellFigure("rolls", float(parted[3]))
     if found is not None and not found.sign and re.match(rf"(?:{ROLLS.pattern})(?!\w)", found.unit):
         return CellFigure("rolls", found.value)
     if found is None and not re.search(r"\d", shown) and len(shown.split()) > 1:

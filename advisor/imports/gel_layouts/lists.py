@@ -30,6 +30,8 @@ _UNIT = (
     rf"{ROLLS.pattern}|sheets?|shts?|pcs?|pieces?|cuts?|left|b[oö]gen|feuilles?|hojas?|fogli|folhas?|vel|vellen|ark|arkusz\w*|rolls?|rollen|rouleaux"
 )
 _FIGURE = re.compile(rf"(?<![\w/.,+-])(?:t\s)?({_NUMBER})\s?({_UNIT})(?![\w/])", re.IGNORECASE)
+_BARE = re.compile(r"([^,;:]{3,40}?)[\s:]\s?([+-]?\d{1,3})(\s\d{1,3}\s?%)?\s\(?(\d{1,3})\)?")
+"""A gel, its shift, perhaps what it lets through, and how many there are, without a word."""
 _WORDED = re.compile(
     r"(?<!\w)(half|(?:a |one )?third|(?:a |one )?quarter|two[- ]thirds|three[- ]quarters)"
     r"(?: of)? an? (?:f-?)?stops?(?!\w)"
@@ -116,6 +118,17 @@ def _are_shifts(rows: Sequence[dict[GelColumn, str]]) -> bool:
     return len(near) > 1 and all(near)
 
 
+def _with_units(text: str) -> str:
+    """Write the units of bare figures that can be nothing else: "half CTO 80 72% (3)", "CTO full 134 3"."""
+    found = _BARE.fullmatch(text)
+    name = understand_name(found[1]) if found and is_whole_name(found[1]) else None
+    usual = nominal(name.family, name.fraction) if name is not None else None
+    if found is None or usual is None or usual[0] is not GelColumn.MIRED:
+        return text
+    sure = _NEAR[0] <= abs(float(found[2]) / usual[1]) <= _NEAR[1]
+    return f"{found[1]} {found[2]} mired {found[3] or ''} x{found[4]}" if sure else text
+
+
 def _cells_in(line: str) -> dict[GelColumn, str] | None:
     """Return what a line says of a gel; None where it names none."""
     if len(line) > _LONGEST:
@@ -123,6 +136,7 @@ def _cells_in(line: str) -> dict[GelColumn, str] | None:
     text = _LEAD.sub("", plain(line)).strip("\"'“”„ ")
     if len(_SLASHES.findall(text)) > 1:
         text = _SLASHES.sub(", ", text)
+    text = _with_units(text)
     cells: dict[GelColumn, str] = {}
     if (last := LAST.search(text)) and has_fraction(text[: last.start()]):
         cells[GelColumn.STOCK] = last[0].strip(" ()")

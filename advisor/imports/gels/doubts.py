@@ -133,7 +133,9 @@ class RowDoubts:
         same = all(a == b or (None not in (a, b) and abs(a - b) <= most) for a, b, most in pairs)
         beside = [c for c in self._columns if c.column in _BESIDE and c.wave is None and not c.asked]
         return same and (
-            first.rolled != second.rolled or any(first.text(c) != second.text(c) for c in beside)
+            first.rolled != second.rolled
+            or first.aside != second.aside
+            or any(first.text(c) != second.text(c) for c in beside)
         )
 
     def _joined(self, first: RowMaking, second: RowMaking) -> None:

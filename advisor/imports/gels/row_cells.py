@@ -71,6 +71,8 @@ class RowCells:
         green = "green" in str(making.values.get("family", "")).casefold()
         if kind is GelColumn.MIRED and green and column_of_unit(text) is GelColumn.CC:
             found = figure(text, GelHeading(GelColumn.CC), self._mark)  # "7M" in a column of any shift
+        if found is None and kind is GelColumn.MIRED and (own := column_of_unit(text)) in LIGHT:
+            found = figure(text, GelHeading(own or kind), self._mark)  # "1 stop" of an ND among shifts
         if found is None:
             self._not_understood(making, column, text)
         elif found.field == "rolls":

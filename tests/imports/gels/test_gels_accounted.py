@@ -108,3 +108,12 @@ def test_a_duv_beside_cc_is_noted_and_the_cc_counts():
     assert gel.cc == 30
     draft = draft_gels("Gel\tCC\tDuv\nFull plus green\t30G\t-0.018\n")
     assert "both green and magenta" in draft.to_mend[0].wrong[0].says
+
+
+@pytest.mark.parametrize("head", ["", "curve (nm, T):\n", "nm\tT\n"])
+@pytest.mark.parametrize("figures", ["81 mired, 3 sheets", "Mired: 81\nSheets: 3"])
+def test_figures_over_a_curve_in_one_block(head, figures):
+    rows = "\n".join(f"{w} nm: {a}" for w, a, _ in BOTH)
+    draft = draft_gels(f"1/2 CTO\n{figures}\n{head}{rows}\n")
+    assert curves(draft) == [("CTO 1/2", 81, ORANGE)]
+    assert [g.stock for g in draft.gels] == [3]

@@ -7,6 +7,7 @@ from ...spectra.cells import is_number, says_wavelength
 from ...spectra.columns import SpectralColumns, find_columns
 from ...vocabulary.gel_headings import EFFECTS, GelColumn, understand_gel_heading
 from ...vocabulary.gel_names import understand_name
+from ..figures import column_of_unit
 from ..layout import cells_of
 from ..likeness import is_whole_name
 from .curve import ABOUT, DENSE, CurveBeside
@@ -15,15 +16,19 @@ from .long_form import long_curves
 _FEWEST_ROWS = 10
 _WIDEST = 101
 _MOST_ABOVE = 8
+_LONGEST = 5000
 _PAIR = re.compile(r"^\s*[-*•]?\s*(\d{3,4}(?:[.,]\d+)?)\s?nm\s*[:=]\s*(?=[\d.,]+\s?%?\s*$)")
 """A value behind its wavelength: "380 nm: 0.12"."""
 _BEGINS = re.compile(r"\s*\|?\s*\d{3,4}(?:[.,]\d+)?[\s;,|]")
+_CAPTION = re.compile(r"^[^()\d,;\t]{0,40}\(\s*(nm\s*[,;/]\s*[^()]{1,20})\)\s*:?\s*$")
+"""What columns hold, said in brackets: "curve (nm, T):"."""
+_VALUE = re.compile(r"\s*\|?\s*\d{3,4}(?:[.,]\d+)?[\s;,|]+[\d.,]+\s?%?[\s|]*$")
 _SIGNED = re.compile(r"(\d)\s?%")
 
 
 def curves_beside(text: str) -> tuple[str, list[CurveBeside]]:
     """Return the text without the curves in it, line for line, and the curves."""
-    lines, curves = long_curves([_PAIR.sub(r"\1\t", line) for line in text.split("\n")])
+    lines, curves = long_curves([_plainly(line) for line in text.split("\n")])
     title = ""
     for start, end in _blocks(lines):
         if end - start > _FEWEST_ROWS and _names_gel(lines[start]) and _BEGINS.match(lines[start + 1]):
@@ -37,6 +42,14 @@ def curves_beside(text: str) -> tuple[str, list[CurveBeside]]:
         lines[start:end] = _figures(table, start, lines[start:end])
         title = ""
     return "\n".join(lines), curves
+
+
+def _plainly(line: str) -> str:
+    """Write a value behind its wavelength as two cells, and a caption of columns as their headings."""
+    if len(line) > _LONGEST:
+        return line
+    caption = _CAPTION.match(line)
+    return re.sub(r"\s*[,;/]\s*", "  ", caption[1]) if caption else _PAIR.sub(r"\1\t", line)
 
 
 def _figures(table: SpectralColumns, start: int, lines: Sequence[str]) -> list[str]:
@@ -87,14 +100,38 @@ def _without_signs(lines: Sequence[str]) -> tuple[list[str], str]:
 
 
 def _blocks(lines: Sequence[str]) -> Iterator[tuple[int, int]]:
-    """Yield the runs of lines between blank ones, and apart what a heading of wavelengths begins."""
+    """Yield the runs of lines between blank ones, and apart what a heading of wavelengths begins.
+
+    Also apart what stands over values without such a heading: lines that say what the gel does.
+    """
     start: int | None = None
     for at, line in enumerate([*lines, ""]):
         if start is not None and (not line.strip(" \t,;|") or _heads_wavelengths(line)):
-            yield start, at
+            cut = _values_begin(lines, start, at)
+            if cut > start:
+                yield start, cut
+            yield cut, at
             start = None
         if line.strip(" \t,;|") and start is None:
             start = at
+
+
+def _values_begin(lines: Sequence[str], start: int, end: int) -> int:
+    """Return where values begin beneath lines that tell figures; `start` where they stand in no such way."""
+    first = next((at for at in range(start, end) if _VALUE.match(lines[at])), end)
+    if end - first < _FEWEST_ROWS or first == start or _heads_wavelengths(lines[start]):
+        return start
+    told = [line for line in lines[start:first] if re.search(r"\d", line)]
+    if not any(_is_told(line) for line in told):
+        return start
+    return first - (not any(map(str.isdigit, lines[first - 1])))
+
+
+def _is_told(line: str) -> bool:
+    """Whether a line says a figure with its heading or its unit: "Mired: 80", "80 mired, 3 sheets"."""
+    heading, mark, _ = line[:200].partition(":")
+    said = understand_gel_heading(heading.strip()) if mark else None
+    return said is not None or any(column_of_unit(part) for part in re.split(r"[,;]\s", line[:200]))
 
 
 def _heads_wavelengths(line: str) -> bool:
@@ -121,5 +158,6 @@ def _curves(table: SpectralColumns, start: int, lines: Sequence[str], title: str
             if table.width == 2
             else " ".join((*above[:-1], heading, title if title.endswith("%") or DENSE.search(title) else ""))
         )
+        said = re.sub(r"[;,\t|]", " ", said)  # it is one cell
         body = "\n".join(f"{nm};{value}" for nm, value in cells if value)
         yield CurveBeside(start + first - 1, own.strip(), f"gel {said}\n\n{body}")

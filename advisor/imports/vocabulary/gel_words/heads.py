@@ -21,7 +21,8 @@ HEADS: tuple[tuple[str, str], ...] = (
     ),
     (
         "stock",
-        "stock onthetruck truck inthevan aboard left carried wehave sheets sheet qty quantity "
+        "stock onthetruck ontruck truck inthevan onvan instore onshelf "
+        "aboard left carried wehave sheets sheet qty quantity "
         "quantities count pcs pieces onhand have instock available howmany wieviele combien amount "
         "onboard antal antalark ark kpl ks pocet maara db darab bestand bogen blatt anzahl menge stuck "
         "stk lager vorrat quantite qte feuilles feuille nb nombredefeuilles existencias hojas hoja "
