@@ -22,6 +22,7 @@ from .likeness import (
     is_kelvin,
     is_name,
     is_trade_name,
+    light_by_strength,
     plain_numbers,
     share,
     signed_as,
@@ -31,7 +32,7 @@ _LOOKED_AT = 200
 _NAMES = (GelColumn.NAME, GelColumn.FAMILY)
 _KELVIN = (GelColumn.REFERENCE, GelColumn.FROM, GelColumn.TO)
 _OFTEN = {GelColumn.UNUSED, GelColumn.NOTE, GelColumn.CC, GelColumn.STOCK, GelColumn.NAME, *LIGHT}
-_UNUSED = GelHeading(GelColumn.UNUSED)
+_LOST, _UNUSED = GelHeading(GelColumn.LOST, percent=True), GelHeading(GelColumn.UNUSED)
 
 
 @dataclass(frozen=True)
@@ -248,6 +249,10 @@ def _swapped(columns: list[TakenColumn], layout: GelLayout, free: set[int]) -> l
 
 def _alike(column: TakenColumn, columns: Sequence[TakenColumn], layout: GelLayout) -> TakenColumn:
     """Propose what an unknown column of numbers is: kelvins, or figures near those of the trade's gels."""
+    if column.asked and column.column is GelColumn.TRANSMISSION and not column.heading:
+        rises = light_by_strength(_names(columns, layout), _column(layout, column.at))
+        lost = replace(column, meant=_LOST, asked=column.asked.replace(column.column, _LOST.column))
+        return column if rises is None else lost if rises else replace(column, asked="")
     if not column.asked or column.column is not GelColumn.UNUSED or "twice" in column.asked:
         return column
     taken = {c.column for c in columns}

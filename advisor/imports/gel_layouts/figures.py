@@ -23,7 +23,8 @@ _FRACTION = re.compile(r"([+-]?)\s*(?:(\d{1,2})\s+)?(\d{1,2})\s*/\s*(\d{1,2})(?!
 _LONGEST = 60
 """A longer cell is no figure. [sign]"""
 _ABOUT = re.compile(r"^(?:[~≈]|ca\.?|approx\.?|about)\s*")
-_WITHIN = re.compile(r"(?<=\d)\s?(?:±|\+/-|\+-)\s?\d[\d.,]*(?:\s?%)?")
+_BRACKETS = re.compile(r"^\(([^()]*)\)$")
+_WITHIN = re.compile(r"(?<=[\d%])\s?(?:±|\+/-|\+-)\s?\d[\d.,]*(?:\s?%)?")
 """How far a figure may be off."""
 _SAID_SIGN = re.compile(r"^(?:plus|minus)\s+(?=[\d.,])")
 # What a cell repeats of its heading: "T=73", "D: 0.3".
@@ -222,7 +223,7 @@ def allowed_in(column: GelColumn) -> str:
 
 
 def _stock(text: str, *, rolls: bool) -> CellFigure | None:
-    shown = plain(text).casefold()
+    shown = _BRACKETS.sub(r"\1", plain(text).casefold())
     if squeezed(shown) in units.PLENTY:
         return CellFigure("stock", None, "plenty")
     if squeezed(shown) in units.EMPTY:
@@ -284,7 +285,7 @@ def is_figure(text: str) -> bool:
 
 def column_of_unit(text: str) -> GelColumn | None:
     """Return what column a cell belongs to by its own unit; None where it has none that tells."""
-    shown = plain(text[: _LONGEST + 1]).casefold()
+    shown = _BRACKETS.sub(r"\1", plain(text[: _LONGEST + 1]).casefold())
     if re.fullmatch(r"[x×]\s?\d{1,3}|\d{1,3}\s?[x×]", shown):
         return GelColumn.STOCK
     if re.fullmatch(r"cc\s?[gm]?\s?\d+|[gm]\s?\d+|cc\s?\d+\s?[gm]", shown):

@@ -1,10 +1,12 @@
 """What a column holds by what is in it: units, fractions, kelvins, figures near those of the trade's gels."""
 
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 
 from ..vocabulary.gel_headings import LIGHT, GelColumn, GelHeading
 from ..vocabulary.gel_names import fractions_of, known_family, understand_name
 from ..vocabulary.gel_strengths import nominal
+from ..vocabulary.gel_words.units import OPEN
 from .figures import amount, column_of_unit, figure, is_figure, said_on
 
 MOST = 0.7
@@ -15,6 +17,7 @@ _STOCK = GelHeading(GelColumn.STOCK)
 _USUAL = frozenset({"1/8", "1/4", "1/3", "1/2", "2/3", "3/4", "full"})
 _ALIKE = (0.5, 2.0)
 _MOST_SHEETS, _MOST_STOPS = 99, 5
+_FEWEST_STEPS = 1
 
 
 def share(cells: Sequence[str], is_one: Callable[[str], object]) -> float:
@@ -155,6 +158,25 @@ def signed_as(names: Sequence[str], cells: Sequence[str]) -> bool:
     return len(signs) > 1
 
 
+def light_by_strength(names: Sequence[str], cells: Sequence[str]) -> bool | None:
+    """Say whether figures rise with the strength of the gels named beside them; None where they do neither.
+
+    What lets less through the stronger the gel is, is transmission; what rises is the light that is lost.
+    Both have a cell for each row.
+    """
+    told: dict[str, list[tuple[float, float]]] = {}
+    for said, cell in zip(names, cells, strict=bool(names)):
+        gel, found = understand_name(said), amount(cell)
+        usual = nominal(gel.family, gel.fraction or "full") if gel else None
+        if gel is not None and usual is not None and found is not None:
+            told.setdefault(gel.family, []).append((abs(usual[1]), found.value))
+    steps = [b[1] - a[1] for own in told.values() for a, b in pairwise(sorted(own)) if a[0] != b[0]]
+    if len(steps) < _FEWEST_STEPS or 0 in map(abs, steps):
+        return None
+    rising = sum(step > 0 for step in steps)
+    return rising == len(steps) if rising in (0, len(steps)) else None
+
+
 def plain_numbers(cells: Sequence[str]) -> GelColumn | None:
     """Say what small numbers without a heading likely are: shares of stops, or sheets; None of others."""
     values = [a.value for c in cells if (a := amount(c)) is not None and not a.unit and not a.sign]
@@ -163,6 +185,11 @@ def plain_numbers(cells: Sequence[str]) -> GelColumn | None:
     if all(v == int(v) for v in values):
         return GelColumn.STOCK if max(values) <= _MOST_SHEETS else None
     return GelColumn.STOPS if max(values) <= _MOST_STOPS else None
+
+
+def is_open(cell: str) -> bool:
+    """Whether a cell says that its figure is still to come, or that a spreadsheet has none."""
+    return cell.casefold().strip(" ().!") in OPEN
 
 
 def holds_figure(cell: str) -> bool:

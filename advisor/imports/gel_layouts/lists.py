@@ -146,7 +146,7 @@ def _cells_in(line: str) -> dict[GelColumn, str] | None:
         cells[GelColumn.NOTE] = aside[1]
         text = text[: aside.start()] + " " + text[aside.end() :]
 
-    for part in re.split(r"[,;]\s+", text)[1:]:
+    for part in re.split(r"[,;]\s+|\s[-–—]\s", text)[1:]:
         word = squeezed(part).strip(" .")
         if GelColumn.STOCK not in cells and word in ("roll", "rolle", "rol", "rollo", "rotolo"):
             cells[GelColumn.STOCK] = "1 roll"

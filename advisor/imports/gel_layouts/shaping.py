@@ -8,6 +8,7 @@ from itertools import combinations, pairwise
 from ..text.lines import Record, Separator
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
 from ..vocabulary.gel_words.sums import is_sum
+from .hints.titles import title_family
 from .layout import trimmed
 
 _MOST_MERGED = 6
@@ -34,6 +35,8 @@ def is_summary(cells: Sequence[str]) -> bool:
 
 def stacked(head: Record, below: Sequence[Record]) -> tuple[Record, list[Record]]:
     """Put tables that stand side by side one beneath the other: each has a column of names and more."""
+    if families := _families_across(head.cells):
+        return _beside_families(head, below, families)
     held = [h.column if (h := understand_gel_heading(c)) is not None else None for c in head.cells]
     lead = held[0] if held else None
     starts = [i for i, column in enumerate(held) if column is lead]
@@ -49,6 +52,33 @@ def stacked(head: Record, below: Sequence[Record]) -> tuple[Record, list[Record]
         cells = [trimmed(row.cells[a:b])[: len(trimmed(head.cells[a:b]))] for row in below]
         out += [replace(row, cells=own) for row, own in zip(below, cells, strict=True) if any(own)]
     return first, out
+
+
+def _families_across(heads: Sequence[str]) -> list[int]:
+    """Return where families head columns of strengths, each with what its gels do behind it; [] of others."""
+    starts = [at for at, cell in enumerate(heads) if title_family(cell)]
+    if len(starts) < 2 or starts[0] != 0:
+        return []
+    spans = [heads[a + 1 : b] for a, b in zip(starts, [*starts[1:], len(heads)], strict=True)]
+    told = [[cell for cell in span if cell.strip()] for span in spans]
+    known = all(span and all(understand_gel_heading(cell) is not None for cell in span) for span in told)
+    return starts if known else []
+
+
+def _beside_families(
+    head: Record, below: Sequence[Record], starts: Sequence[int]
+) -> tuple[Record, list[Record]]:
+    """Put ladders of several families that stand side by side one beneath the other."""
+    rows = list[Record]()
+    heads = [["gel", *trimmed(head.cells[a + 1 : b])] for a, b in pairwise([*starts, len(head.cells)])]
+    for at, (a, b) in enumerate(pairwise([*starts, len(head.cells)])):
+        family = title_family(head.cells[a])
+        rows += [replace(head, cells=heads[at])] if heads[at] != heads[0] else []
+        for row in below:
+            own = row.cells[a:b][: len(heads[at])]
+            if any(own):
+                rows.append(replace(row, cells=[f"{family} {own[0]}", *own[1:]] if own[0] else own))
+    return replace(head, cells=heads[0]), rows
 
 
 def shaped(record: Record, head: Record, mark: Separator) -> Record:

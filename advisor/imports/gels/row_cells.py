@@ -5,7 +5,16 @@ from collections.abc import Sequence
 from math import ceil
 
 from ..gel_layouts.columns import TakenColumn
-from ..gel_layouts.figures import CellFigure, allowed_in, amount, column_of_unit, figure, is_nothing, said_on
+from ..gel_layouts.figures import (
+    CellFigure,
+    allowed_in,
+    amount,
+    column_of_unit,
+    figure,
+    is_nothing,
+    said_on,
+)
+from ..gel_layouts.likeness import is_open
 from ..gel_layouts.questions import Answers
 from ..text.spreadsheet_cells import PARTS, unescape
 from ..vocabulary.gel_headings import LIGHT, GelColumn, GelHeading
@@ -127,6 +136,9 @@ class RowCells:
         return value
 
     def _not_understood(self, making: RowMaking, column: TakenColumn, text: str) -> None:
+        usual = nominal(str(making.values.get("family", "")), str(making.values.get("fraction", "")))
+        if is_open(text) and usual is not None and usual[0] is column.column is not GelColumn.STOPS:
+            return  # it is asked what the gel does, with the usual figure
         name = {GelColumn.TRANSMISSION: "stops", GelColumn.LOST: "stops", GelColumn.DENSITY: "stops"}.get(
             column.column
         )
@@ -160,6 +172,8 @@ class RowCells:
             making.row.likely.setdefault(column.at, (meant,))
         elif column.column is GelColumn.STOCK:
             making.row.likely.setdefault(column.at, _ANY_SHEETS)
+        elif column.column in LIGHT and is_open(text):
+            making.row.likely.setdefault(column.at, ("-",))
         elif column.column in (GelColumn.MIRED, GelColumn.CC) and not any(map(str.isdigit, text)):
             own, _ = self._reckoned.gel(making.values)
             if own is not None and (told := getattr(own, column.column.value)):

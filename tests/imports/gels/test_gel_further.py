@@ -146,3 +146,61 @@ def test_a_roll_between_slashes_is_stock_and_no_part_of_a_name():
 def test_fractions_that_contradict_the_names_are_never_taken_for_sheets():
     text = "gel\tmired\tsheets\nHalf CTO\t80\t1/2\nQuarter CTO\t40\t3/4\nFull CTB\t-130\t1/2\n"
     assert [gel.stock for gel in draft_gels(text, base=SHIPPED).gels] == [None]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "CTO\tmired\tstops\t\tCTB\tmired\tstops\nFull\t134\t0.8\t\tFull\t-134\t1.6\n1/2\t80\t0.5\t\t1/2\t-70\t0.9\n",
+        "Orange;mired;stops;Blue;mired;stops\nfull;134;0.8;full;-134;1.6\nhalf;80;0.5;half;-70;0.9\n",
+        "CTO    mired  stops    CTB    mired  stops\n"
+        "Full   134    0.8      Full   -134   1.6\n1/2    80     0.5      1/2    -70    0.9\n",
+    ],
+)
+def test_families_that_stand_side_by_side(text):
+    draft = draft_gels(text)
+    found = [(g.name, g.mired, g.stops) for g in draft.gels]
+    wanted = [("CTO full", 134, 0.8), ("CTO 1/2", 80, 0.5), ("CTB full", -134, 1.6), ("CTB 1/2", -70, 0.9)]
+    assert found == wanted
+    assert not draft.asked
+
+
+@pytest.mark.parametrize(
+    ("shares", "stops", "asked"),
+    [
+        (("54 %", "71 %", "80 %"), [0.889, 0.494, 0.322], 0),
+        (("46 %", "29 %", "20 %"), [0.889, 0.494, 0.322], 1),
+    ],
+)
+def test_per_cents_without_a_heading_are_known_by_the_strengths_of_their_gels(shares, stops, asked):
+    names = ("Full CTO  +134 MK-1", "1/2 CTO  +80 MK-1", "1/4 CTO  +40 MK-1")
+    draft = draft_gels("\n".join(f"{name}  {share}" for name, share in zip(names, shares, strict=True)))
+    assert [g.stops for g in draft.gels] == pytest.approx(stops, abs=0.001)
+    assert len(draft.asked) == asked
+    assert all("share of light lost" in q.says for q in draft.asked)
+
+
+def test_bare_shifts_and_counts_behind_names():
+    draft = draft_gels("CTO:\nfull 134 (3)\nhalf 80 (5)\nCTB:\nhalf -70 (4)\n")
+    found = [(g.name, g.mired, g.stock) for g in draft.gels]
+    assert found == [("CTO full", 134, 3), ("CTO 1/2", 80, 5), ("CTB 1/2", -70, 4)]
+
+
+def test_a_roll_behind_dashes_is_no_word_of_the_name():
+    draft = draft_gels("full CTO – 134 mired – 0.8 stop – roll\n1/4 CTB – -35 mired – 0.5 stop – 6 sheets\n")
+    assert [g.name for g in draft.gels] == ["CTO full", "CTB 1/4"]
+    assert [q.key for q in draft.asked] == ["rolls"]
+
+
+def test_a_figure_still_to_come_is_asked_with_the_usual_one_and_light_is_left_open_with_a_tap():
+    text = "gel,mired,loss,sheets\n1/2 CTO,tbc,0.4,3\n1/4 CTB,#REF!,0.5,2\n1/4 CTO,40,tbc,2\n"
+    draft = draft_gels(text, base=SHIPPED)
+    assert [(g.name, g.mired) for g in draft.gels] == [("CTO 1/2", 80), ("CTB 1/4", -35)]
+    assert [q.key for q in draft.asked] == ["figures"]
+    [row] = draft.to_mend
+    assert row.likely == {2: ("-",)}
+
+
+def test_how_far_a_figure_may_be_off_does_not_cost_its_row():
+    [gel] = draft_gels("gel,mired,T\n1/2 CTO,80 ± 4,71 % +/- 2\n").gels
+    assert (gel.mired, gel.stops) == (80, 0.494)

@@ -81,7 +81,7 @@ def test_what_was_answered_otherwise_is_left_out():
     [
         ("1/2 CTO\t81\t#REF!", 2, ("plenty", "0")),
         ("1/2 CTO\t81\t??", 2, ("plenty", "0")),
-        ("1/2 CTO\t#N/A\t3", 1, ("+80",)),
+        ("1/2 CTO\tsmudged\t3", 1, ("+80",)),
         ("1/4 CTB\tblurred\t3", 1, ("-35",)),
     ],
 )

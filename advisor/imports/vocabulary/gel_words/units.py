@@ -28,6 +28,11 @@ EMPTY = _plain(
 )
 SOME = _plain("some a_few few several a_couple a_couple_of_sheets einige ein_paar quelques algunos alcuni")
 """Words of stock that is there and that nobody counted."""
+OPEN = _plain(
+    "? ?? ??? tbc tbd tba unknown open offen unbekannt unklar inconnu desconocido sconosciuto #ref #n/a "
+    "#value #div/0 #name #num #null err error 不明"
+)
+"""Words of a figure that is still to come, or that a spreadsheet lost."""
 NEUTRAL = _plain("neutral neutre neutro neutra neutraal neutralny neutralt clean none nil ニュートラル")
 """Words of a gel that is neither green nor magenta."""
 NUMBERS = {
