@@ -1,12 +1,15 @@
 // What was typed into a form that is not sent yet: kept through a reload, and shown again.
 import { changed, fields, isTick, target } from "./fields.js";
 import { load, save } from "./kept.js";
+import { painted } from "./painted.js";
 import { said } from "./times.js";
 
 const NAME = "advisor-drafts";
 const MOST = 30;
 const LONG_AGO = 60_000; // what was read since then was read just now
 const SEEN = ["revision", "showed", "version"]; // hidden fields that say what stood there when it was typed
+
+const late = new Set(); // forms in which something was typed that is not kept yet
 
 const seen = (form) => SEEN.flatMap((name) => form.querySelector(`[name=${name}]`) ?? []);
 const posts = () => [...document.querySelectorAll("form")].filter((form) => form.method === "post");
@@ -19,6 +22,7 @@ export function nameOf(form) {
 }
 
 export function keep(form, all = false) {
+  late.delete(form);
   const drafts = load(NAME, {});
   const name = nameOf(form);
   delete drafts[name]; // what was typed last comes last
@@ -33,6 +37,7 @@ export function keep(form, all = false) {
 }
 
 export function forget(name) {
+  settle();
   const drafts = load(NAME, {});
   delete drafts[name];
   save(NAME, drafts);
@@ -40,6 +45,7 @@ export function forget(name) {
 
 // A form that the browser itself sends: the page that comes next shows what became of it.
 export function sent(form) {
+  settle();
   const drafts = load(NAME, {});
   if (drafts[nameOf(form)]) drafts[nameOf(form)].sent = true;
   save(NAME, drafts);
@@ -127,9 +133,19 @@ function note(form, back) {
   for (let outer = form.closest("details"); outer; outer = outer.parentElement.closest("details")) outer.open = true;
 }
 
+// A key is painted first: to look all through a form, and to write, takes a slow phone as long as the key itself.
 function typed(event) {
   const form = event.target.form;
-  if (form?.method === "post") keep(form);
+  if (form?.method !== "post") return;
+  if (!late.size) painted(settle);
+  late.add(form);
+}
+
+// Of a page that goes, or is hidden, nothing is painted any more: what was typed in it is kept at once.
+function settle() {
+  for (const form of [...late]) keep(form);
 }
 document.addEventListener("input", typed);
 document.addEventListener("change", typed);
+document.addEventListener("visibilitychange", settle);
+addEventListener("pagehide", settle);

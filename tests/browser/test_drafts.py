@@ -29,6 +29,19 @@ def test_what_is_not_sent_is_there_again_after_a_reload(page: Page):
     expect(page.get_by_label("Note")).to_have_value("At full; warms below 80 %")
 
 
+def test_what_is_typed_before_a_page_goes_is_kept_though_nothing_is_painted_any_more(page: Page):
+    kept = "localStorage.getItem('advisor-drafts')"
+    page.goto("/sources/5/edit")
+    page.evaluate("window.requestAnimationFrame = () => 0")
+    page.get_by_label("Note").fill("on the left")
+    assert page.evaluate(kept) == "{}"  # it is not looked through while a key waits for its paint
+    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+    assert "on the left" in page.evaluate(kept)
+    page.get_by_label("Note").fill("on the left stand")
+    page.reload()
+    expect(page.get_by_label("Note")).to_have_value("on the left stand")
+
+
 def test_a_draft_over_what_somebody_changed_since_does_not_overwrite_it(page: Page, here: Flask):
     sets = here.extensions["advisor"].sets
     page.goto("/sources/5/edit")
