@@ -14,6 +14,7 @@ from ...colour.observer.chromaticity import delta_uv_prime, steps_apart, uv_of_x
 from ...model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice, Stage, Work
 from ...model.sets.behind import found_in_use, read_at, stand_in_use, stand_when_hung
 from ..answer.one_stack import landing, predict_stack
+from ..learned.light_here import predicted_here, read_here
 from ..learned.posterior import unread_so
 from ..readings.chromaticity import WhitePoint, measure
 from ..stacks.gel_arrays import GelArrays
@@ -186,11 +187,14 @@ def _predicted(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: Gel
 
     It is also predicted now if the old prediction is not known, as when the reading behind it was struck out.
     """
-    then, hung = work.predicted, stand_when_hung(work)
-    if then and (hung is None or hung.agrees(stand_in_use(bare.source))):
-        return then
+    source, then, hung = bare.source, work.predicted, stand_when_hung(work)
+    if then and (hung is None or hung.agrees(stand_in_use(source))):
+        return predicted_here(source, then)
     entry = predict_stack(unread(bare), limits, gel_arrays, work.gels, work.dial)
-    return predicted_of(entry, limits.tolerance_of(bare.source)) or then
+    now = predicted_of(entry, limits.tolerance_of(source), source.stands_as_far) or then
+    if now is None or read_here(source, source.reading):
+        return now
+    return now.model_copy(update={"lux": None})  # what was read elsewhere says nothing of the light here
 
 
 def _explained(
@@ -215,10 +219,10 @@ def like_hung(read: Sequence[WhitePoint], hung: StackAdvice, bare: WhitePoint) -
     return from_there <= from_bare
 
 
-def predicted_of(entry: StackAdvice, tolerance: float | None = None) -> Predicted | None:
+def predicted_of(entry: StackAdvice, tolerance: float | None = None, as_far: float = 1.0) -> Predicted | None:
     """Return a stack's prediction, to be stored with what hangs; None if the light behind it is no white.
 
-    `tolerance` [step] is the source's: the chance is of landing within it.
+    `tolerance` [step] is the source's: the chance is of landing within it. `as_far` is where it stands.
     """
     if entry.after.cct is None or entry.after.duv is None:
         return None
@@ -226,6 +230,7 @@ def predicted_of(entry: StackAdvice, tolerance: float | None = None) -> Predicte
         cct=entry.after.cct,
         duv=entry.after.duv,
         lux=entry.after.lux or None,
+        as_far=as_far,
         uncertainty_steps=entry.uncertainty_steps,
         within=None if tolerance is None else entry.within,
         tolerance_steps=tolerance,

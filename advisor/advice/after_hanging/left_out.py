@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from ...colour.observer.chromaticity import delta_uv_prime, steps_apart
 from ...model import Limits, Reading, Refused, Stage, Work
-from ...model.sets.behind import Conditions, found_in_use, read_behind, same_but_filled_in, stand_in_use
+from ...model.sets.behind import conditions_of, found_in_use, read_behind, same_but_filled_in, stand_in_use
 from ..answer.one_stack import predict_stack
 from ..learned.posterior import unread_so
 from ..readings.chromaticity import measure
@@ -37,7 +37,7 @@ def left_out(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> tup
     doubted = [*current] if asked else []
     used = stand_in_use(source)
     unasked = [r for r in readings if not (r in current or r.gels_checked)]
-    others = [r for r in unasked if Conditions(r.level, r.modifier).agrees(used)]
+    others = [r for r in unasked if conditions_of(r).agrees(used)]
     if asked:
         behind = sorted(current[0].gels)
         doubted += [r for r in others if sorted(r.gels) == behind and _like(r, asked)]
@@ -52,10 +52,10 @@ def left_out(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> tup
 
 def _before(reading: Reading, readings: Sequence[Reading]) -> list[Reading]:
     """Return what was read behind the same stack before a reading, as it stood then."""
-    stood = Conditions(reading.level, reading.modifier)
+    stood = conditions_of(reading)
     index = next(k for k, other in enumerate(readings) if other is reading)
     behind = [r for r in readings[:index] if sorted(r.gels) == sorted(reading.gels)]
-    return [r for r in behind if Conditions(r.level, r.modifier).agrees(stood)]
+    return [r for r in behind if conditions_of(r).agrees(stood)]
 
 
 def _with_same_sheets(doubted: Sequence[Reading], rest: Sequence[Reading]) -> tuple[Reading, ...]:

@@ -215,7 +215,8 @@ def _as_it_stands(bare: PreparedSource, work: Work, found: Reading, gel_arrays: 
     if bare.source.reach is not None:
         dial = work.dial or read.dial
         read = Reading(cct=stood.white.cct, duv=stood.white.duv, lux=read.lux, level=read.level, dial=dial)
-        read = read.model_copy(update={"modifier": bare.source.reading.modifier})
+        then = {name: getattr(bare.source.reading, name) for name in ("modifier", "as_far", "lux_as_far")}
+        read = read.model_copy(update=then)
     passed = float((stood.ensemble.mean * gel_arrays.product(gel_arrays.find(work.gels))) @ weights()[:, 1])
     over, doubt = stood.over, stood.doubt
     if work.dial not in (None, bare.source.reading.dial):

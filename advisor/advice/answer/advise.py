@@ -32,6 +32,7 @@ from ...model.sets.behind import found_in_use
 from ..cost.judge import Judge
 from ..dials.ranking import dialled
 from ..learned.informed import judges_of, same_of
+from ..learned.light_here import lit_here
 from ..learned.light_lost import as_light_was_read, light_passed
 from ..learned.light_now import CHANGED, light_now
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels, strengths_read
@@ -56,13 +57,14 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
     Raises Refused, saying where in the request, for what cannot be measured, matched or searched.
     """
     rows = tuple(table if request.gels is None else request.gels)
+    sources = [lit_here(source) for source in request.sources]
     with within("gels"):
         gel_arrays = gel_arrays_of(rows)
     with within("target"):
-        target = white_of(request.target, request.sources)
+        target = white_of(request.target, sources)
     bares, notes = [], []
-    prepared = prepare_each([(source, None) for source in request.sources], gel_arrays, target)
-    for i, (source, ready) in enumerate(zip(request.sources, prepared, strict=True)):
+    prepared = prepare_each([(source, None) for source in sources], gel_arrays, target)
+    for i, (source, ready) in enumerate(zip(sources, prepared, strict=True)):
         with within("sources", i):
             bare, said = _as_of_now(source, ready, gel_arrays, request.accuracy)
         bares.append(bare)
@@ -262,8 +264,9 @@ def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
     with within("target"):
         target = white_of(request.target, [request.source])
     with within("source"):
-        [ready] = prepare_each([(request.source, None)], gel_arrays, target)
-        bare, notes = _as_of_now(request.source, ready, gel_arrays, request.accuracy)
+        source = lit_here(request.source)
+        [ready] = prepare_each([(source, None)], gel_arrays, target)
+        bare, notes = _as_of_now(source, ready, gel_arrays, request.accuracy)
     gel_arrays = _as_read(gel_arrays, [bare], request.accuracy)
     entry = predict_stack(bare, request.limits, gel_arrays, request.stack)
     return Prediction(**dict(entry), notes=notes) if notes else entry

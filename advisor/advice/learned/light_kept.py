@@ -34,10 +34,13 @@ def _with_light_kept(source: Source, accuracy: Accuracy) -> Source:
     newest = source.reading
     if newest.lux is not None or not newest.said or newest.tested_at or source.kind is Kind.DAYLIGHT:
         return source
-    lux = _light_of(newest, _lit_alike(newest, source.bare_readings), accuracy)
+    alike = _lit_alike(newest, source.bare_readings)
+    lux = _light_of(newest, alike, accuracy)
     if lux is None:
         return source
-    lit = newest.model_copy(update={"lux": lux})
+    # Where it was read goes with the light: a stand may have been moved since.
+    read = {"as_far": alike[-1].as_far, "lux_as_far": alike[-1].lux_as_far}
+    lit = newest.model_copy(update={"lux": lux, **read})
     changes: dict[str, object] = {"reading": lit}
     if source.work and source.work.read_bare == newest:
         changes["work"] = source.work.model_copy(update={"read_bare": lit})

@@ -9,7 +9,6 @@ in closed form (linear regression with a normal prior; from memory).
 Only light changes, not colour. Without such pairs nothing changes.
 """
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -24,7 +23,7 @@ from ...model.basis.base import name_key
 from ...model.sets.behind import read_behind
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
-from .taken import changed, moved_since_hung
+from .taken import changed
 
 _ALL, _EACH, _SAID = 0.15, 0.1, 0.05
 """How much brighter sheets may be than worked out: all sheets together, each gel by itself, and a gel whose
@@ -81,15 +80,11 @@ def _pairs(bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -> I
     # The test of a head was read from another distance.
     bare_here = [r for r in bare.source.bare_readings if not r.tested_at]
     lit = {_taken(reading): reading.lux for reading in bare_here if reading.lux}
-    work = bare.source.work
-    elsewhere = Counter(work.gels) if work and moved_since_hung(bare.source) else None
     luminous = bare.ensemble.mean * weights()[:, 1]
     for reading in read_behind(bare.source, since):
         lux = lit.get(_taken(reading))
         if not (lux and reading.lux) or reading in bare.left_out:
             continue
-        if elsewhere == Counter(reading.gels):
-            continue  # of the two, one may be from before the stand was moved
         try:
             hung = tuple(gel_arrays.find(reading.gels))
         except Refused:
@@ -100,6 +95,9 @@ def _pairs(bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -> I
 
 
 def _taken(reading: Reading) -> tuple[object, ...]:
-    """Return how a reading was taken: at which level, with which modifier and dials."""
+    """Return how a reading was taken: at which level, with which modifier and dials, and how far off.
+
+    So light is never compared across a move of the stand.
+    """
     dial = reading.dial and (reading.dial.cct, reading.dial.green)
-    return reading.level, name_key(reading.modifier), dial
+    return reading.level, name_key(reading.modifier), dial, round(reading.as_far, 3)

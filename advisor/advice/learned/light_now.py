@@ -12,12 +12,13 @@ from itertools import pairwise
 from ...colour.observer.chromaticity import steps_apart
 from ...model import UNREAD, Accuracy, Reading, Refused, Source, Stage, Work
 from ...model.basis.base import name_key
-from ...model.sets.behind import Conditions, read_behind, stand_in_use
+from ...model.sets.behind import conditions_of, read_behind, stand_in_use
 from ..readings.chromaticity import WhitePoint, measure
 from ..readings.dim_levels import InUse, in_use
 from ..stacks.bare_behind_gels import worked_out
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, predicted_behind, prepare
+from .light_here import predicted_here
 from .taken import changed, differ
 
 CHANGED = "The light changed. Earlier readings no longer count."
@@ -118,6 +119,8 @@ def _behind_the_same(
     if not counts and not any(reading.gels for reading in later):
         kept["readings"] = [*later, after]
     then = source.work.predicted if source.work and same else None
+    # Light that was predicted elsewhere says nothing of what is read here.
+    then = predicted_here(source, then) if then else None
     return ChangedLight(before, after, source.model_copy(update=kept), promised=then.lux if then else None)
 
 
@@ -158,7 +161,7 @@ def _whites(
     """Yield readings as the source is used, with their indices and whites; no white and left out are not."""
     used = stand_in_use(source)
     for index, reading in enumerate(behind):
-        if reading in bare.left_out or not Conditions(reading.level, reading.modifier).agrees(used):
+        if reading in bare.left_out or not conditions_of(reading).agrees(used):
             continue
         try:
             yield index, reading, measure(reading)

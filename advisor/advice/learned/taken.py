@@ -130,28 +130,6 @@ def as_lit_now(work: Work, source: Source, accuracy: Accuracy) -> Work:
     return work.model_copy(update={"read_bare": now, "predicted": None})
 
 
-def as_it_stands(work: Work, source: Source) -> Work:
-    """Return the work on a source as what is read behind it there finds it, once its stand was moved.
-
-    Light that was predicted from another place says nothing of what is read here.
-    """
-    moved = source.stand is not None and source.stand.done
-    if not moved or work.predicted is None:
-        return work
-    return work.model_copy(update={"predicted": work.predicted.model_copy(update={"lux": None})})
-
-
-def moved_since_hung(source: Source) -> bool:
-    """Whether the stand was moved, and the light read there, since what hangs on a source was hung.
-
-    Then no light was predicted for it (`as_it_stands`), though the bare source had some.
-    """
-    work = source.work
-    if work is None or work.predicted is None or work.read_bare is None:
-        return False
-    return bool(work.read_bare.lux) and work.predicted.lux is None
-
-
 def changed_words(source: Source, accuracy: Accuracy) -> str:
     """Say that a lamp changed since it was read behind gels, and what no longer counts; else empty."""
     _, older = changed(source, accuracy)

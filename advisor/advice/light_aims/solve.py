@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ...model import Role, Source
+from ..learned.light_here import lit_here
 from ..overview.f_number import FStop, f_stop
 from ..overview.ratios import Ratio, lux_of
 from ..plan.plan import Plan
@@ -56,7 +57,7 @@ class LightSolution:
 
 def solve_light(plan: Plan, sources: Sequence[Source], aims: LightAims) -> LightSolution:
     """Solve the light of a plan; `sources` are its sources as they were read, in the plan's order."""
-    return _Solving(plan, sources, aims).solved()
+    return _Solving(plan, [lit_here(source) for source in sources], aims).solved()
 
 
 class _Solving:

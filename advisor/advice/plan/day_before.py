@@ -14,6 +14,7 @@ from ...colour.observer.cct import uv_of_cct_duv
 from ...colour.observer.chromaticity import steps_apart, uv_of_xy
 from ...colour.spectra.sources import Unbendable
 from ...model import Kind, Limits, Predicted, Refused, StackAdvice, WantedOffset, Work
+from ...model.sets.behind import as_far_as
 from ..after_hanging.check import JUST_SEEN
 from ..answer.one_stack import predict_stack
 from ..readings.chromaticity import WhitePoint, measure, white_at
@@ -61,7 +62,8 @@ def as_before(
     if white is None:
         return None
     lux = entry.after.lux
-    if lux and predicted.lux and work.read_day_before.lux:
+    same = as_far_as(work.read_bare.as_far, work.read_day_before.as_far)
+    if lux and predicted.lux and work.read_day_before.lux and same:
         lux *= work.read_day_before.lux / predicted.lux
     return Predicted(
         cct=white.cct,

@@ -18,6 +18,7 @@ from ..after_hanging.dials_first import dials_before_gel, turned
 from ..after_hanging.next_move import change_to
 from ..after_hanging.out_of_date import over_limit, stale
 from ..answer.one_stack import predict_stack
+from ..learned.light_here import predicted_here
 from ..learned.light_now import ChangedLight
 from ..ranking.as_hung import as_predicted
 from ..ranking.first_line import first_line
@@ -43,9 +44,8 @@ def with_decided(
         plain = chosen = predict_stack(bare, limits, gel_arrays, work.gels, work.dial)
         if work.predicted and work.read_bare == bare.source.reading:
             # After a swap it was predicted from the lamp as it was seen behind what hung before.
-            chosen = as_predicted(
-                chosen, work.predicted, bare.wanted, tolerance, gel_arrays.ladder, work.steps_off
-            )
+            then = predicted_here(bare.source, work.predicted)
+            chosen = as_predicted(chosen, then, bare.wanted, tolerance, gel_arrays.ladder, work.steps_off)
             head = replace(head, known=True)
         elif not work.hangs and (known := as_before(bare, work, chosen, limits, gel_arrays)):
             chosen = as_predicted(chosen, known, bare.wanted, tolerance, gel_arrays.ladder)

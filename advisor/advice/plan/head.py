@@ -10,8 +10,8 @@ from math import log2
 from ...model import Kind, KindQuestion, Problem, Reading, Seen, Source, SourceAdvice, StackAdvice, Stage
 from ..after_hanging.check import Check
 from ..after_hanging.next_move import Swap
+from ..learned.light_here import read_here, unread_here
 from ..learned.light_now import ChangedLight
-from ..learned.taken import moved_since_hung
 from ..ranking.first_line import first_line
 from ..readings.chromaticity import WhitePoint
 from ..wording.outlook import NEAR
@@ -222,8 +222,8 @@ class PlannedSource:
 
         If `chosen` rests on the day before, it loses what it lost then, and has the CCT it had then.
         """
-        bare = self.source.reading.lux
-        if self.check and self.check.reading.lux and bare and not moved_since_hung(self.source):
+        bare, here = self.source.reading.lux, read_here(self.source, self.source.reading)
+        if self.check and self.check.reading.lux and bare and here:
             return log2(bare / self.check.reading.lux)
         if self.before and bare and self.chosen is not None and self.best is self.chosen:
             return log2(bare / self.chosen.after.lux) if self.chosen.after.lux else self.chosen.stops
@@ -244,9 +244,17 @@ def in_order(needs: Sequence[Needs]) -> list[int]:
 def needs_of(head: PlannedSource) -> Needs:
     """Return what a head needs now: hands where its stand is to be moved, the meter once it was."""
     need, stand = _gel_needs(head), head.source.stand
-    if stand is None or need in (Needs.HANDS, Needs.HANG):
+    if need in (Needs.HANDS, Needs.HANG):
         return need
-    return Needs.METER if stand.done else Needs.HANDS
+    if stand is not None and not stand.done:
+        return Needs.HANDS
+    return Needs.METER if to_meter_there(head) else need
+
+
+def to_meter_there(head: PlannedSource) -> bool:
+    """Whether its stand was moved, and nothing was read there yet."""
+    stand = head.source.stand
+    return unread_here(head.source) or (stand is not None and stand.done)
 
 
 def moves_stand(head: PlannedSource) -> bool:

@@ -61,6 +61,7 @@ def _bare_of(source: Source, reading: Reading, gel_arrays: GelArrays) -> InUse:
             break
     lux = held(reading.lux / passed) if reading.lux and passed > 0.0 else None
     bare = Reading(cct=white.cct, duv=white.duv, lux=lux, level=reading.level, modifier=reading.modifier)
+    bare = bare.model_copy(update={"as_far": reading.as_far, "lux_as_far": reading.lux_as_far})
     said = f"Worked out from what it read behind {counted(len(indices), 'sheet')} of gel."
     return InUse(bare, (said,), _doubt(read, indices, gel_arrays))
 

@@ -14,17 +14,33 @@ from .reading import Reading
 from .source import Source
 from .work import MAX_EARLIER, Work
 
+_SAME_PLACE = 0.01
+"""A stand that is this share of its distance elsewhere was not moved: nobody places one more closely."""
+
+
+def as_far_as(one: float, other: float) -> bool:
+    """Whether two places of a stand, in times of its first distance, are one."""
+    return isclose(one, other, rel_tol=_SAME_PLACE)
+
 
 @dataclass(frozen=True)
 class Conditions:
-    """The dim level [%] of a source, None where nobody said, and its modifier; empty where there is none."""
+    """The dim level [%] of a source, None where nobody said, and its modifier; empty where there is none.
+
+    `as_far` is how many times as far it stands as where it was first read.
+    """
 
     level: float | None
     modifier: str
+    as_far: float = 1.0
 
     def agrees(self, other: "Conditions") -> bool:
         """Whether the two may be the same. A level that nobody noted may be any."""
-        return self._same_level(other) and self._same_modifier(other)
+        return self._same_level(other) and self._same_modifier(other) and self.same_place(other)
+
+    def same_place(self, other: "Conditions") -> bool:
+        """Whether the head was not moved between the two."""
+        return as_far_as(self.as_far, other.as_far)
 
     def beside(self, other: "Conditions") -> str:
         """Say what of this one may differ from the other: “at 40 %”, “with softbox”."""
@@ -43,7 +59,12 @@ class Conditions:
 
 def stand_when_hung(work: Work) -> Conditions | None:
     """Return how the source stood when its stack was predicted; None where nobody knows."""
-    return Conditions(work.read_bare.level, work.read_bare.modifier) if work.read_bare else None
+    return conditions_of(work.read_bare) if work.read_bare else None
+
+
+def conditions_of(reading: Reading) -> Conditions:
+    """Return how a source stood when it was read, as far as the reading says."""
+    return Conditions(reading.level, reading.modifier, reading.as_far)
 
 
 def with_found(work: Work, reading: Reading) -> Work:
@@ -84,7 +105,7 @@ def stood_when_read(reading: Reading, work: Work) -> Conditions:
     """Return the conditions of a reading. A level that was not noted is that at which the stack was hung."""
     hung = stand_when_hung(work)
     level = hung.level if reading.level is None and hung else reading.level
-    return Conditions(level, reading.modifier)
+    return Conditions(level, reading.modifier, reading.as_far)
 
 
 @dataclass(frozen=True)
@@ -101,7 +122,7 @@ class ReadingBehind:
 def stand_in_use(source: Source) -> Conditions:
     """Return how a source is used. If nobody said at which level, it is that of its reading."""
     level = source.reading.level if source.level is None else source.level
-    return Conditions(level, source.modifier_in_use)
+    return Conditions(level, source.modifier_in_use, source.stands_as_far)
 
 
 def found_in_use(source: Source, work: Work) -> ReadingBehind:
@@ -113,6 +134,8 @@ def found_in_use(source: Source, work: Work) -> ReadingBehind:
     if work.read_behind is None:
         return ReadingBehind(None)
     was = stood_when_read(work.read_behind, work)
+    if not was.same_place(used) and not was.beside(used):
+        return ReadingBehind(None, "Read before it was moved: read it again")
     return ReadingBehind(None, f"Read {was.beside(used)}, used {used.beside(was)}: read it again")
 
 

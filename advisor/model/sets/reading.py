@@ -65,6 +65,18 @@ _KIND_WORDS = {
 
 Modifier = Annotated[str, TypedText("Modifier", 40)]
 
+NEAREST, FARTHEST = 0.001, 1000.0
+"""How many times as far as at first a head may stand."""
+_Times = Annotated[float, Field(ge=NEAREST, le=FARTHEST, allow_inf_nan=False)]
+
+
+def _as_at_first(times: float | None) -> bool:
+    return times in (None, 1.0)
+
+
+# Left out of files and answers where nothing was moved: most heads never are.
+AsFar = Annotated[_Times, Field(exclude_if=_as_at_first)]
+
 KindField = Annotated[Kind, OneOf(Kind, "kind")]
 
 
@@ -97,6 +109,9 @@ class Reading(Model):
 
     `duv_assumed` is true where nobody read a Duv, and the one that is given stands in its place.
 
+    `as_far` is how many times as far from its subject the head stood as where it was first read, and
+    `lux_as_far` where the lux is told for, if it was worked out for another place than that.
+
     With `tested_at` it was taken in a test of the head, which began then, and not on this set.
 
     A program may send `taken_at` to put the readings of a source in order. A source does not keep it; the
@@ -120,6 +135,8 @@ class Reading(Model):
     gels: list[str] = Field(default_factory=list, max_length=MAX_HUNG)
     gels_checked: bool = False
     duv_assumed: bool = False
+    as_far: AsFar = 1.0
+    lux_as_far: Annotated[_Times | None, Field(exclude_if=_as_at_first)] = None
     tested_at: Time | None = Field(default=None, description="ISO 8601 with its zone")
     taken_at: Time | None = Field(default=None, description="ISO 8601 with its zone")
 

@@ -25,7 +25,18 @@ from ..basis.quantities import (
     Watts,
     tidy,
 )
-from .reading import MAX_HUNG, UNREAD, Kind, KindField, Modifier, Reading, without_gels
+from .reading import (
+    FARTHEST,
+    MAX_HUNG,
+    NEAREST,
+    UNREAD,
+    AsFar,
+    Kind,
+    KindField,
+    Modifier,
+    Reading,
+    without_gels,
+)
 from .work import StandMove, Work
 
 MAX_READINGS = 1000
@@ -130,8 +141,9 @@ class Source(Model):
     `reach` is an adjustable head. `on_subject` says whether its light falls on the subject, None that its
     role tells (`lights_subject`); `over_key` how many stops it may be over the key.
 
-    `stand` is where its stand is to go, or went, until it is read there. `test` says of a head that was put
-    on the set as it was tested how sure that is.
+    `as_far` is how many times as far it stands as where it was first read. `stand` is where its stand is to
+    go from there, or went, until it is read there. `test` says of a head that was put on the set as it was
+    tested how sure that is.
 
     `hung` names the gels that hang now, if there is no `work` to say so.
 
@@ -158,6 +170,7 @@ class Source(Model):
     over_key: OverKey | None = None
     watts: Watts | None = None
     openings: list[Opening] = Field(default_factory=list, max_length=20)
+    as_far: AsFar = 1.0
     stand: StandMove | None = None
     work: Work | None = None
     test: AsTested | None = None
@@ -190,6 +203,13 @@ class Source(Model):
         if self.hung is not None or self.work is None or not self.work.hangs:
             return self.hung
         return self.work.gels
+
+    @property
+    def stands_as_far(self) -> float:
+        """How many times as far it stands by now as where it was first read, its last move counted."""
+        if self.stand is None or not self.stand.done:
+            return self.as_far
+        return min(max(self.as_far * self.stand.times, NEAREST), FARTHEST)
 
     @property
     def lights_subject(self) -> bool:

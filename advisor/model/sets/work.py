@@ -8,7 +8,7 @@ from pydantic import ConfigDict, Field, model_validator
 from ..basis.base import Model
 from ..basis.problems import wrong
 from ..basis.quantities import CCT, Duv, Lux, TestDistance, ToleranceSteps
-from .reading import MAX_HUNG, Reading, Setting
+from .reading import MAX_HUNG, AsFar, Reading, Setting
 
 MAX_EARLIER = 20
 """The most readings behind one stack that are kept besides the newest. A record with more cannot be read."""
@@ -18,11 +18,13 @@ class Predicted(Model):
     """What was predicted when a stack was hung, to be compared with what is then read.
 
     `within` is the chance of landing within `tolerance_steps`, as it was stated then; None in old records.
+    `as_far` is where its lux is predicted for, as in a reading.
     """
 
     cct: CCT
     duv: Duv
     lux: Lux | None = None
+    as_far: AsFar = 1.0
     uncertainty_steps: float = Field(ge=0)
     within: float | None = Field(default=None, ge=0, le=1)
     tolerance_steps: ToleranceSteps | None = None

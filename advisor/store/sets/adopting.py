@@ -53,7 +53,7 @@ class AdoptedStore:
                 if levels and source_id in levels:
                     fresh["level"] = levels[source_id]
                 if stands and source_id in stands:
-                    fresh["stand"] = stands[source_id]
+                    fresh |= _stand(now, source_id, stands[source_id])
                 _rework(conn, stamp, now, source_id, fresh)
             return [change.id for change in history.load_changes(conn, set_id) if change.id > last]
 
@@ -88,6 +88,14 @@ def _retarget(conn: sqlite3.Connection, stamp: Stamp, now: StoredSet, target: Ta
     )
     writes.touch(conn, stamp.at, now.id)
     history.record_set(conn, stamp, "set.changed", now.id, before)
+
+
+def _stand(now: StoredSet, source_id: int, stand: StandMove | None) -> dict[str, object]:
+    """Return where a stand goes next; from where it stands, if it was moved and not read there yet."""
+    source = next((one.source for one in now.sources if one.id == source_id), None)
+    if source is None or stand == source.stand:
+        return {"stand": stand}
+    return {"stand": stand, "as_far": source.stands_as_far}
 
 
 def _rework(

@@ -19,7 +19,7 @@ _SET = {
     "set.restored": "Set brought back",
     "set.imported": "Set imported from its record",
 }
-_COUNTED = {"details", "revision", "reading_id", "mended", "sample", "target_source_id"}
+_COUNTED = {"details", "revision", "reading_id", "mended", "sample", "target_source_id", "as_far"}
 _SOURCE = {"source.deleted": "removed", "source.restored": "brought back"}
 _READING = {"source.added": "added, ", "reading.struck": "struck out: ", "reading.back": "brought back: "}
 _UP = {Stage.HUNG.value, Stage.CONFIRMED.value}
@@ -207,8 +207,8 @@ def _pulled(now: Sequence[str], was: Sequence[str], gel: Say) -> str:
 
 def _flat(image: Mapping[str, Any]) -> dict[str, Any]:
     """Return what a person changes, without what the store counts."""
-    kept = {k: v for k, v in image.items() if k not in _COUNTED}
-    return {**kept, **image.get("details", {})}
+    whole = {**image, **image.get("details", {})}
+    return {k: v for k, v in whole.items() if k not in _COUNTED}
 
 
 def _value(value: str | int | float) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 
 from ...model import Reading, Work
 from ..file.database import Database, utc_now
-from ..tables import history, mended, rows, writes
+from ..tables import history, mended, places, rows, writes
 from ..tables.guards import require_source
 from ..tables.records import Change, Conflict, StoredReading, StoredSource
 from ..tables.writes import Stamp
@@ -57,6 +57,11 @@ class ReadingStore:
         with self._db.read() as conn:
             query = "SELECT source_id FROM readings WHERE id = ?"
             return int(rows.one_row(conn, query, "reading", reading_id)["source_id"])
+
+    def as_far_then(self, source_id: int) -> float:
+        """Return how far off a source stood when what is written now was done. Raises NotFound."""
+        with self._db.read() as conn:
+            return place_then(conn, self._stamp(), rows.load_source(conn, source_id))
 
     def strike(self, reading_id: int) -> StoredSource:
         """Strike a reading out, and return its source: it stays on the record, and counts nowhere.
@@ -162,15 +167,24 @@ class ReadingStore:
             return rows.load_readings(conn, source_id)
 
 
+def place_then(conn: sqlite3.Connection, stamp: Stamp, now: StoredSource) -> float:
+    """Return how far off a source stood when it was read; what comes in late may be from before a move."""
+    taken = writes.when_done(conn, stamp, now.id)
+    if taken == stamp.at:
+        return now.source.stands_as_far
+    return places.stood_at(conn, now.source, now.id, taken)
+
+
 def file_reading(
     conn: sqlite3.Connection, stamp: Stamp, now: StoredSource, reading: Reading, work: Work | None = None
 ) -> int:
     """Add a reading to a source within a transaction, with the work that it leads to, and return its id."""
     before = history.source_image(conn, now.id)
-    reading_id = writes.insert_reading(conn, stamp, now.id, reading)
-    # Its light is read where it stands now.
-    done = now.source.stand is not None and now.source.stand.done
-    changes = ({"work": work} if work is not None else {}) | ({"stand": None} if done else {})
+    here, then = now.source.stands_as_far, place_then(conn, stamp, now)
+    reading_id = writes.insert_reading(conn, stamp, now.id, reading.model_copy(update={"as_far": then}))
+    changes: dict[str, object] = {} if work is None else {"work": work}
+    if now.source.stand and now.source.stand.done and then == here:
+        changes |= {"stand": None, "as_far": here}  # its light is read where it stands now
     if changes:
         columns = writes.source_columns(now.source.model_copy(update=changes))
         conn.execute("UPDATE sources SET details = ? WHERE id = ?", (columns[-1], now.id))

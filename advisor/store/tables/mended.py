@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 
 from ...model import Reading, Work
 from ..file.faults import NotFound
-from . import history, rows, writes
+from . import history, places, rows, writes
 from .records import Change, Conflict, StoredReading, StoredSource
 from .writes import Stamp
 
@@ -38,6 +38,10 @@ def mend(
     if any(known[number].struck for number in readings):
         raise Conflict(now)
     before = history.source_image(conn, now.id)
+    readings = {
+        number: reading.model_copy(update={"as_far": _place(conn, now, known[number], taken.get(number))})
+        for number, reading in readings.items()
+    }
     pairs = [
         (number, _file(conn, stamp, now, known[number], reading, taken.get(number)))
         for number, reading in readings.items()
@@ -50,6 +54,13 @@ def mend(
         conn.execute("UPDATE sources SET details = ? WHERE id = ?", (columns[-1], now.id))
     writes.touch(conn, stamp.at, now.set_id, now.id)
     history.record_source(conn, stamp, "reading.mended", now.set_id, now.id, before, mended=pairs)
+
+
+def _place(conn: sqlite3.Connection, now: StoredSource, old: StoredReading, taken_at: str | None) -> float:
+    """Return how far off a source stood when it was read; at another time that may have been elsewhere."""
+    if not taken_at or old.tested:
+        return old.reading.as_far
+    return places.stood_at(conn, now.source, now.id, taken_at)
 
 
 def _file(

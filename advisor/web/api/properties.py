@@ -67,6 +67,10 @@ _READING = {
     "source.",
     "gels_checked": "Whether somebody looked at what hung; then no gel is suspected.",
     "duv_assumed": "Whether nobody read a Duv, and the one that is given stands in its place.",
+    "Reading.as_far": "How many times as far from its subject the head stood as where it was first read.",
+    "SentReading.as_far": "Of no use here: a set knows where each head stands.",
+    "HeadReading.as_far": "Of no use here: a head is tested from one distance.",
+    "lux_as_far": "For which such distance the lux is told, if another than it was read from; else null.",
     "taken_at": "When it was read, ISO 8601 with its zone.",
     "tested_at": "When the test began in which it was read, ISO 8601 with its zone; null outside one.",
     "HeadReading.level": "Where the dimmer stood [%].",
@@ -103,6 +107,7 @@ _SOURCE = {
     "over_key": "How far it may stand over the key, below 0 under it [stop]; null for no limit.",
     "AskedSource.watts": "What it draws from the mains [W]; null where nobody said.",
     "openings": "What gel has to cover.",
+    "as_far": "How many times as far it stands as where it was first read, but for a move in `stand`.",
     "stand": "Where its stand is to go, or went, until it is read there; null where it stays.",
     "StandMove.times": "How many times as far it goes.",
     "StandMove.distance": "How far that is [m]; null where nobody knows.",
@@ -144,6 +149,7 @@ _WORK = {
     "Predicted.tolerance_steps": "The tolerance that the chance was stated for [step = 0.0011 Δu′v′].",
     "Predicted.cct": "The CCT that was predicted [K].",
     "Predicted.duv": "The Duv that was predicted, above 0 is green.",
+    "Predicted.as_far": "Where its lux is predicted for: how many times as far as where it was first read.",
     "Predicted.lux": "The illuminance that was predicted [lx]; null where none was.",
 }
 _GEL = {

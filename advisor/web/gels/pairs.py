@@ -12,7 +12,7 @@ from ...advice.teaching.possible_rows import is_taught
 from ...advice.teaching.teach import ReadingPair
 from ...model import Gel, Kind, Reading, Refused, Source
 from ...model.basis.base import Model, name_key
-from ...model.sets.behind import Conditions
+from ...model.sets.behind import conditions_of
 from ...store import Conflict, StoredSet
 from ..state import gels_in_force, state
 from ..wording.values import gel
@@ -111,13 +111,11 @@ def _of_source(name: str, source: Source, stored: StoredSet) -> Iterator[KnownPa
         others = _hung_with(name, gelled.gels)
         if others is None or not _is_white(gelled):
             continue
-        stand = Conditions(gelled.level, gelled.modifier)
+        stand = conditions_of(gelled)
         alike = (
             bare
             for bare in reversed(source.bare_readings)
-            if bare.dial == gelled.dial
-            and stand.agrees(Conditions(bare.level, bare.modifier))
-            and _is_white(bare)
+            if bare.dial == gelled.dial and stand.agrees(conditions_of(bare)) and _is_white(bare)
         )
         if (bare := next(alike, None)) is not None:
             if light_differs(source, gelled, bare, stored.limits.accuracy):

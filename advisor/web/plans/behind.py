@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from functools import reduce
 
 from ...advice.after_hanging.check import like_hung
-from ...advice.learned.taken import as_it_stands, as_lit_now
+from ...advice.learned.taken import as_lit_now
 from ...advice.plan.decided import with_work
 from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
@@ -90,7 +90,8 @@ def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> W
     Those that were taken at other dials say nothing of it. What comes in late, and was taken before the
     newest of those, is kept beside it.
     """
-    told = [r for r in readings if not at_other_dials(r, now.source)]
+    place = {"as_far": state().sets.as_far_then(now.id)}
+    told = [r.model_copy(update=place) for r in readings if not at_other_dials(r, now.source)]
     late = age()
     if late and now.behind and now.behind.taken_at > before_now(late):
         return reduce(with_earlier, told, work)
@@ -108,4 +109,4 @@ def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> W
             return hung
         return hung.model_copy(update={"stage": Stage.CONFIRMED, "steps_off": check.left})
 
-    return reduce(one, told, as_it_stands(work, now.source))
+    return reduce(one, told, work)

@@ -6,6 +6,7 @@ from functools import lru_cache
 from hashlib import sha256
 
 from ...advice.after_hanging.check import predicted_of
+from ...advice.learned.light_here import as_filed
 from ...advice.next_plans.cuts import AtHand
 from ...advice.next_plans.find import next_plans
 from ...advice.next_plans.moved import Moved, what_moved
@@ -111,12 +112,13 @@ def _work(now: StoredSet, there: Plan, turn: Turn) -> Work | None:
     if not turn.moves and turn.dial is None:
         return was.model_copy(update={"instead": None}) if was and was.hangs else None
     entry = by_hand(there, turn.index, turn.gels, turn.standing if source.reach else None)
-    reading = there.heads[turn.index].source.reading
+    reading = as_filed(source, there.heads[turn.index].source.reading)
+    tolerance = there.limits.tolerance_of(source)
     fresh = Work(
         stage=Stage.PLANNED,
         gels=list(turn.gels),
         dial=turn.standing if source.reach else None,
-        predicted=predicted_of(entry, there.limits.tolerance_of(source)) if entry else None,
+        predicted=predicted_of(entry, tolerance, source.stands_as_far) if entry else None,
         read_bare=reading if reading.said else None,
         steps_off=entry.miss.steps if entry else None,
     )

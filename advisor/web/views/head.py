@@ -5,15 +5,16 @@ from dataclasses import dataclass
 
 from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
+from ...advice.learned.light_here import by_distance
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.ladder import Ladder
 from ...model import Gel, KindQuestion, Setting, Source, StackAdvice, Stage, Work
 from ...model.gels.gel import family_of
 from ...model.sets.phrases import signed
 from ..plans.since import Since
-from ..wording.sources import duv_assumed, earlier_lux, own_limits, stood
+from ..wording.sources import duv_assumed, earlier_lux, lux_here, moved_lux, own_limits, stood
 from ..wording.stacks import closest, share_said
-from ..wording.values import breakable, gel, kelvin, lower_first, lux, white_said
+from ..wording.values import breakable, gel, kelvin, lower_first, white_said
 from ..wording.work import LEFT_OUT, changed_done, check_first, doing, hung_now, swap
 from .heads import aim_said
 from .standing import FoundView, StateView, Tap, found_view, state_view, ways_wrong
@@ -71,7 +72,7 @@ class HeadView:
     `taps` what may have been wrong, each with one tap; `waits` says that the reading is left out meanwhile.
     `other_gel` is what else may hang where a reading is odd. Else `orders` say what to do. `hangs_wrong`
     tells that what hangs is not what is wanted now, and `lead` what hangs where it is to be changed for
-    another reason.
+    another reason. `about` stands before its light where that was read before its stand was moved.
     """
 
     question: KindQuestion | None
@@ -92,6 +93,7 @@ class HeadView:
     due: tuple[Action, ...]
     next_steps: tuple[Action, ...]
     after_said: str
+    about: str
     reads: str
     instead: Action | None
     share: str
@@ -139,6 +141,7 @@ def head_view(
         due=tuple(action for action in changes if action is not main),
         next_steps=tuple(action for action in steps if action is not main),
         after_said="Predicted:" if head.check else "After:",
+        about="about " if by_distance(head.source) else "",
         reads=_reads(head, source, ladder),
         instead=_instead(source.work),
         share=share_said(head.advice),
@@ -252,9 +255,9 @@ def _reads(head: PlannedSource, source: Source, ladder: Ladder) -> str:
     bare = bool(source.hanging)
     reads = ("Bare, about" if bare else "About") if head.worked_out else "Bare it reads" if bare else "Reads"
     white = f"{reads} {white_said(head.white.cct, head.white.duv)}"
-    figures = [white, lux(reading.lux), stood(reading)]
+    figures = [white, lux_here(head.source), stood(reading)]
     read = ", ".join(part for part in figures if part)
     aim = aim_said(source.aim, ladder)
-    more = (duv_assumed(reading), earlier_lux(source, reading))
+    more = (duv_assumed(reading), moved_lux(head.source) or earlier_lux(source, reading))
     parts = [f"{read}.", *more, f"{source.kind.words}.", own_limits(source), f"{aim}." if aim else ""]
     return " ".join(part for part in parts if part)

@@ -1,8 +1,9 @@
 """What several pages say of a head."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from ...advice.learned.light_here import by_distance
 from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
 from ...advice.plan.questions import drifted
@@ -19,12 +20,16 @@ from ..wording.work import light_drifted
 
 @dataclass(frozen=True)
 class Light:
-    """A white, CCT [K] and Duv, with its illuminance [lx]; `as_read` says that it is not predicted."""
+    """A white, CCT [K] and Duv, with its illuminance [lx]; `as_read` says that it is not predicted.
+
+    `about` says that its light was read before its stand was moved.
+    """
 
     cct: float | None
     duv: float | None
     lux: float | None = None
     as_read: bool = False
+    about: bool = False
 
 
 def light_after(head: PlannedSource) -> Light | None:
@@ -32,7 +37,9 @@ def light_after(head: PlannedSource) -> Light | None:
     if head.check:
         white = head.check.white
         return Light(white.cct, white.duv, head.check.reading.lux, as_read=True)
-    return None if head.best is None else light_behind(head.best)
+    if head.best is None:
+        return None
+    return replace(light_behind(head.best), about=by_distance(head.source))
 
 
 def light_behind(stack: StackAdvice) -> Light:

@@ -1,10 +1,10 @@
 """A reading that was taken otherwise than its source is used: said, with the way to use it so."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ...model import Source
-from ...model.sets.behind import Conditions, stand_in_use
+from ...model.sets.behind import conditions_of, stand_in_use
 from ...store.tables.records import StoredReading
 from .values import plain
 
@@ -33,7 +33,7 @@ def read_otherwise(source: Source, readings: Sequence[StoredReading]) -> Otherwi
     if not counting:
         return None
     used, last = stand_in_use(source), counting[-1].reading
-    was = Conditions(last.level, last.modifier)
+    was = replace(conditions_of(last), as_far=used.as_far)  # where it was read, no tap can change
     unsaid = used.level is None and was.level is not None
     if was.agrees(used) and not unsaid:
         return None

@@ -1,10 +1,11 @@
 """What a source is limited to, how it is used, and how it was read, in a sentence or a part of one."""
 
+from ...advice.learned.light_here import by_distance
 from ...model import Reading, Source
 from ...model.sets import phrases
 from ...model.sets.phrases import counted, listed, percent
 from ...store.sets.log import reading_words
-from .values import capitalize_first, gel, where_to
+from .values import capitalize_first, gel, lux, where_to
 
 
 def own_limits(source: Source) -> str:
@@ -52,9 +53,20 @@ def stood(reading: Reading) -> str:
     return phrases.stood(reading, gel)
 
 
+def lux_here(source: Source) -> str:
+    """Say the illuminance of a source, as it is told for where it stands now: “about 163 lx” after a move."""
+    return f"{'about ' if by_distance(source) else ''}{lux(source.reading.lux)}"
+
+
+def moved_lux(source: Source) -> str:
+    """Say that the light of a source was read before its stand was moved; empty where it was not."""
+    return "Its lux was read before the move." if by_distance(source) else ""
+
+
 def earlier_lux(source: Source, used: Reading) -> str:
     """Say that the light of a reading in use is of an earlier one; empty where it is its own."""
     own = source.reading
     if not (own.said and own.lux is None and used.lux):
         return ""
-    return "Its lux is from an earlier reading." if used == own.model_copy(update={"lux": used.lux}) else ""
+    light = {name: getattr(used, name) for name in ("lux", "as_far", "lux_as_far")}
+    return "Its lux is from an earlier reading." if used == own.model_copy(update=light) else ""

@@ -108,20 +108,33 @@ def test_the_table_itself_is_left_alone():
     assert np.array_equal(before, RACK.transmittances)
 
 
+def elsewhere(lamp, as_far):
+    """The same lamp, read behind its gels from another place; half as far off it gives four times as much."""
+    [behind] = lamp.readings
+    moved = behind.model_copy(update={"as_far": as_far, "lux": behind.lux / as_far**2})
+    return lamp.model_copy(update={"readings": [moved], "as_far": as_far})
+
+
 def test_light_is_never_compared_across_a_move_of_the_stand():
     """What was read behind gel from nearer by passes no more light; without a move it is a lesson."""
-    lamp = pair("Lamp", ["CTB full"], 0.8)
-    then = Predicted(cct=5500, duv=0, uncertainty_steps=3)
-    work = Work(
-        stage=Stage.HUNG,
-        gels=["CTB full"],
-        read_bare=lamp.reading,
-        read_behind=lamp.readings[0],
-        predicted=then,
-    )
-    moved = lamp.model_copy(update={"work": work})
-    lit = work.model_copy(update={"predicted": then.model_copy(update={"lux": 300.0})})
-    stayed = lamp.model_copy(update={"work": lit})
+    stayed = pair("Lamp", ["CTB full"], 0.8)
     plain = stops(gels=["CTB full"])
-    assert stops(moved, gels=["CTB full"]) == plain
     assert stops(stayed, gels=["CTB full"]) < plain - 0.1
+    for as_far in (0.5, 0.9, 1.3):
+        assert stops(elsewhere(stayed, as_far), gels=["CTB full"]) == plain
+
+
+def test_what_was_learned_before_a_move_stays_known():
+    """Both were read from the first place: the sheet passes what it passes, wherever the head stands now."""
+    lamp = pair("Lamp", ["CTB full"], 0.8)
+    moved = lamp.model_copy(update={"as_far": 0.5})
+    assert stops(moved, gels=["CTB full"]) == stops(lamp, gels=["CTB full"])
+
+
+def test_other_gels_since_do_not_bring_a_comparison_across_a_move_back():
+    """The work is of the gels that hang now; the reading behind those before is still from another place."""
+    lamp = elsewhere(pair("Lamp", ["CTB full"], 0.8), 0.5)
+    then = Predicted(cct=4300, duv=0, lux=900, as_far=0.5, uncertainty_steps=3)
+    work = Work(stage=Stage.HUNG, gels=["CTB 1/2"], read_bare=lamp.reading, predicted=then)
+    hung = lamp.model_copy(update={"work": work})
+    assert stops(hung, gels=["CTB full"]) == stops(gels=["CTB full"])

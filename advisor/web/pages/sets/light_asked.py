@@ -15,12 +15,19 @@ from ...forms.form import Form, in_row, make
 from ...live.conflict import Adoptable, adopt
 from ...live.idempotency import conflict_status
 from ...plans.kept import plan_for
-from ...plans.onward.light_asked import light_asked_page, solution_of, works_of_light
+from ...plans.onward.light_asked import (
+    ASKED,
+    asked_fields,
+    is_planned,
+    light_asked_page,
+    solution_of,
+    works_of_light,
+)
 from ...state import gels_in_force, state
 from ...wording.values import plain
+from .next_plans import joined
 
 blueprint = Blueprint("light_asked", __name__)
-_FIELDS = ("f_number", "key_to_fill")
 
 
 @blueprint.get("/sets/<int:set_id>/light/asked")
@@ -46,7 +53,7 @@ def plan_light(set_id: int) -> ResponseReturnValue:
         return _page(now, no=no), 422
     except Conflict as other:
         return _page(state().sets.get_set(set_id), late=True, by=other.by), conflict_status()
-    again: dict[str, Any] = {**_asked_of(request.form), "done": "-".join(map(str, numbers))}
+    again: dict[str, Any] = {**asked_fields(request.form), "done": joined(numbers)}
     return redirect(url_for("light_asked.ask_light", set_id=set_id, **again))
 
 
@@ -55,14 +62,14 @@ def add_scrims(set_id: int) -> ResponseReturnValue:
     """Put the shipped scrims into the crew's own gel table, and go on with what was asked."""
     if request.method == "POST":
         state().gels.add_shipped(lambda gel: gel.scrim, "single and double scrim in use")
-    again: dict[str, Any] = {**_asked_of(request.form)}
+    again: dict[str, Any] = {**asked_fields(request.form)}
     return redirect(url_for("light_asked.ask_light", set_id=set_id, **again))
 
 
 def _aims(now: StoredSet, typed: Mapping[str, str]) -> LightAims:
     """Read what is asked; an empty field asks nothing, and a limit left empty is the source's own."""
     form = Form(typed)
-    said = {name: form.value(name).strip().lower().removeprefix("f/").strip() for name in _FIELDS}
+    said = {name: form.value(name).strip().lower().removeprefix("f/").strip() for name in ASKED}
     said["key_to_fill"] = said["key_to_fill"].removesuffix(":1").strip()
     asked = make(AskedAims, {name: text for name, text in said.items() if text})
     limits = {}
@@ -76,20 +83,17 @@ def _aims(now: StoredSet, typed: Mapping[str, str]) -> LightAims:
     return LightAims(now.exposure, asked.f_number, asked.key_to_fill, limits)
 
 
-def _asked_of(typed: Mapping[str, str]) -> dict[str, str]:
-    """Return what was asked as it was typed, but for the fields left empty."""
-    asks = {k: v for k, v in typed.items() if k in _FIELDS or k.startswith("over_key_")}
-    return {name: value for name, value in asks.items() if value.strip()}
-
-
 def _page(now: StoredSet, *, no: Refused | None = None, late: bool = False, by: Change | None = None) -> str:
     typed = request.form if request.method == "POST" else request.args
-    form, view = Form(typed), None
+    form, view, done = Form(typed), None, request.args.get("done", "")
     try:
         aims = _aims(now, typed)
         if aims.some and no is None:
             plan = plan_for(now)
-            view = light_asked_page(now, plan, aims, solution_of(now, plan, aims))
+            found = solution_of(now, plan, aims)
+            view = light_asked_page(now, plan, aims, found)
+            if request.method == "GET" and not done and is_planned(now, found):
+                done = joined(state().sets.adopted.newest(now.id))  # it was sent while there was no link
     except Refused as wrong:
         no = wrong
     limited = [
@@ -102,13 +106,13 @@ def _page(now: StoredSet, *, no: Refused | None = None, late: bool = False, by: 
         now=now,
         form=form.after(no) if no else form,
         view=view,
-        fields=[*_FIELDS, *(f"over_key_{stored.id}" for stored, _ in limited)],
+        fields=[*ASKED, *(f"over_key_{stored.id}" for stored, _ in limited)],
         limited=limited,
         camera=f"At ISO {plain(now.exposure.iso)} and {time_said(exposure_time(now.exposure))}, "
         f"C {plain(now.exposure.constant)}.",
-        asked=_asked_of(typed),
+        asked=asked_fields(typed),
         no_scrims=not any(gel.scrim and gel.on for gel in gels_in_force()),
-        done=request.args.get("done", ""),
+        done=done,
         late=late,
         by=by,
     )

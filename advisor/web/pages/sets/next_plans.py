@@ -1,5 +1,8 @@
 """The ways on for a set that no longer fits: seen beside each other, adopted at a tap, taken back at one."""
 
+from collections.abc import Sequence
+from typing import Any
+
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
@@ -10,6 +13,7 @@ from ...forms.form import Form
 from ...live.conflict import Adoptable, adopt, seen_of
 from ...live.idempotency import conflict_status, tell_revision
 from ...plans.kept import asked_of
+from ...plans.onward.light_asked import asked_fields
 from ...plans.ways_on import frozen_at, mark_of, ways_on, works_of
 from ...state import state
 from ...views.sets.next_plans import WaysPage, view_of
@@ -41,7 +45,7 @@ def adopt_plan(set_id: int) -> ResponseReturnValue:
         numbers = adopt(now, chosen, any_revision=True)
     except Conflict as other:
         return _page(state().sets.get_set(set_id), late="adopted", by=other.by), conflict_status()
-    return redirect(url_for("next_plans.show_plans", set_id=set_id, done=_joined(numbers)))
+    return redirect(url_for("next_plans.show_plans", set_id=set_id, done=joined(numbers)))
 
 
 @blueprint.route("/sets/<int:set_id>/plans/back", methods=["GET", "POST"])
@@ -56,6 +60,9 @@ def take_back(set_id: int) -> ResponseReturnValue:
         state().sets.adopted.take_back(set_id, numbers)
     except Touched as touched:
         return _page(state().sets.get_set(set_id), late="taken back", by=touched.by), 409
+    asked: dict[str, Any] = {**asked_fields(request.form)}
+    if asked:  # it was planned for the light that is asked for
+        return redirect(url_for("light_asked.ask_light", set_id=set_id, **asked))
     return redirect(url_for("next_plans.show_plans", set_id=set_id))
 
 
@@ -87,7 +94,7 @@ def _page(now: StoredSet, *, late: str = "", by: Change | None = None) -> str:
         "sets/next_plans.html",
         now=now,
         view=view,
-        done=_joined(done) if request.method == "GET" else "",
+        done=joined(done) if request.method == "GET" else "",
         late=late,
         by=by,
     )
@@ -104,7 +111,8 @@ def _adopted(now: StoredSet, view: WaysPage) -> list[int]:
     return [] if view.fits and len(newest) < 2 else newest
 
 
-def _joined(numbers: list[int]) -> str:
+def joined(numbers: Sequence[int]) -> str:
+    """Write the numbers of changes as a form sends them back."""
     return "-".join(map(str, numbers))
 
 

@@ -7,6 +7,7 @@ from flask.typing import ResponseReturnValue
 from pydantic import Field, ValidationError
 
 from ....advice.after_hanging.check import predicted_of
+from ....advice.learned.light_here import as_filed
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import by_hand
 from ....advice.wording.cautions import KEYS
@@ -146,13 +147,13 @@ def _work(now: StoredSource, form: Form) -> Work | None:
         raise refuse(error).under("stack") from None
     plan, i = _plan_and_index(now)
     gels = in_force(decided.gels)
-    entry = _entry(plan, i, gels, decided.dial)
+    entry, tolerance = _entry(plan, i, gels, decided.dial), plan.limits.tolerance_of(now.source)
     work = Work(
         stage=Stage.PLANNED if action == "plan" else Stage.HUNG,
         gels=gels,
         dial=decided.dial,
-        predicted=predicted_of(entry, plan.limits.tolerance_of(now.source)) if entry else None,
-        read_bare=reading if (reading := plan.heads[i].source.reading).said else None,
+        predicted=predicted_of(entry, tolerance, now.source.stands_as_far) if entry else None,
+        read_bare=reading if (reading := as_filed(now.source, plan.heads[i].source.reading)).said else None,
         steps_off=entry.miss.steps if entry else None,
     )
     if action == "hung":

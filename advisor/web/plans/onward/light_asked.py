@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import isclose
 
 from ....advice.after_hanging.check import predicted_of
+from ....advice.learned.light_here import lit_here
 from ....advice.light_aims.answer import FEW_TRIED, refuse_too_much
 from ....advice.light_aims.solve import LightSolution, SolvedSource, solve_light
 from ....advice.light_aims.wanted import LightAims, WantedLight, key_wanted
@@ -18,11 +19,15 @@ from ....model.sets.behind import changed
 from ....model.sets.phrases import dial_said, listed, percent
 from ....store import StoredSet
 from ...views.heads import Quality, stack_quality
+from ...wording.sources import moved_lux
 from ...wording.values import capitalize_first, extent, where_to
 from ...wording.work import sheets
 from ..aside import worked_aside
 from ..kept import asked_of
 from .light_said import off_said, told_light, undimmed_said, wanted_said
+
+ASKED = ("f_number", "key_to_fill")
+"""What is asked of a set, by the names of the fields; limits over the key follow, one for each source."""
 
 
 @dataclass(frozen=True)
@@ -40,12 +45,14 @@ class WayChoice:
 class AskedOfSource:
     """A source: what it is to give, and the ways to that, the first of which is chosen; else why none is.
 
-    `undimmed` says what keeps its dimmer from being among the ways; empty where it is, or has none.
+    `undimmed` says what keeps its dimmer from being among the ways; empty where it is, or has none. `moved`
+    says that its light was read before its stand was moved.
     """
 
     id: int
     name: str
     wanted: str
+    moved: str
     undimmed: str
     first: WayChoice | None
     others: tuple[WayChoice, ...]
@@ -120,6 +127,30 @@ def works_of_light(
     return works, levels, stands
 
 
+def asked_fields(typed: Mapping[str, str]) -> dict[str, str]:
+    """Return what was asked as it was typed, but for the fields left empty."""
+    asks = {k: v for k, v in typed.items() if k in ASKED or k.startswith("over_key_")}
+    return {name: value for name, value in asks.items() if value.strip()}
+
+
+def is_planned(now: StoredSet, found: LightSolution) -> bool:
+    """Whether each source that is to do something for the light is planned to, in one of its ways."""
+    asked = [(now.sources[one.index].source, one.ways) for one in found.sources if one.ways]
+    return bool(asked) and all(any(_is_way(source, way) for way in ways) for source, ways in asked)
+
+
+def _is_way(source: Source, way: LightWay) -> bool:
+    work = source.work
+    planned = (work.instead or work) if work else None
+    if planned is None or way.level not in (None, source.level):
+        return False
+    dial = way.stack.dial if source.reach else None
+    if (sorted(planned.gels), planned.dial) != (sorted(way.stack.gels), dial):
+        return False
+    goes, asked = source.stand if source.stand and not source.stand.done else None, stand_of(source, way)
+    return goes == asked or bool(goes and asked and isclose(goes.times, asked.times, rel_tol=0.01))
+
+
 def _heading(aims: LightAims, found: LightSolution) -> str:
     if not any(one.best for one in found.sources):
         return "Nothing to set" if not found.missing else "Not solved yet"
@@ -142,6 +173,7 @@ def _asked_of(now: StoredSet, one: SolvedSource, found: LightSolution, aims: Lig
         id=stored.id,
         name=one.name,
         wanted=wanted_said(stored.source.role, one.wanted, found.key, aims),
+        moved=moved_lux(lit_here(stored.source)),
         undimmed=undimmed_said(stored.source) if choices else "",
         first=choices[0] if choices else None,
         others=tuple(choices[1:]),
@@ -188,8 +220,13 @@ def stand_of(source: Source, way: LightWay) -> StandMove | None:
 
 
 def _stand_kept(source: Source, asked: StandMove | None) -> StandMove | None:
-    """Return where a stand is to go; one that was asked to go there before stays as far as it came."""
+    """Return where a stand is to go; one that was asked to go there before stays as far as it came.
+
+    One that was moved, and not read there yet, is asked from where it stands.
+    """
     was = source.stand
+    if was is not None and was.done:
+        return asked or was
     same = was and asked and isclose(was.times, asked.times, rel_tol=0.01)
     return was if same else asked
 
@@ -211,7 +248,7 @@ def _work(source: Source, plan: Plan, way: LightWay) -> Work:
         stage=Stage.PLANNED,
         gels=gels,
         dial=way.stack.dial if source.reach else None,
-        predicted=predicted_of(way.stack, plan.limits.tolerance_of(source)),
+        predicted=predicted_of(way.stack, plan.limits.tolerance_of(source), source.stands_as_far),
         read_bare=reading,
         steps_off=way.stack.miss.steps,
     )

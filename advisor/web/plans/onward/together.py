@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ....advice.after_hanging.check import predicted_of
+from ....advice.learned.light_here import as_filed
 from ....advice.next_plans.jointly import JointMatch, JointTurn, match_alike, match_jointly
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import by_hand
@@ -119,14 +120,14 @@ def _work(now: StoredSet, plan: Plan, turn: JointTurn) -> Work:
     was = source.work if source.work and source.work.hangs else None
     if was and not (turn.off or turn.on):
         return was.model_copy(update={"instead": None})
-    dial = turn.dial if source.reach else None
+    dial, tolerance = turn.dial if source.reach else None, plan.limits.tolerance_of(source)
     entry = by_hand(plan, turn.index, turn.gels, dial)
-    reading = plan.heads[turn.index].source.reading
+    reading = as_filed(source, plan.heads[turn.index].source.reading)
     fresh = Work(
         stage=Stage.PLANNED,
         gels=list(turn.gels),
         dial=dial,
-        predicted=predicted_of(entry, plan.limits.tolerance_of(source)) if entry else None,
+        predicted=predicted_of(entry, tolerance, source.stands_as_far) if entry else None,
         read_bare=reading if reading.said else None,
         steps_off=entry.miss.steps if entry else None,
     )

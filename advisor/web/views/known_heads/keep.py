@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ....advice.learned.light_here import lit_at
 from ....model import HeadReading, HeadTest, Refused
 from ....model.basis.base import name_key
 from ....model.sets.known_head import MOST_LEVELS
@@ -15,7 +16,7 @@ from ....store.tables.records import StoredReading, StoredSource
 from ...forms.form import make
 from ...wording.values import gel
 
-_NO_HEADS = {"tested_at", "taken_at", "gels", "gels_checked"}
+_NO_HEADS = {"tested_at", "taken_at", "gels", "gels_checked", "as_far", "lux_as_far"}
 """Fields of a reading that its head does not keep."""
 
 
@@ -62,7 +63,7 @@ def bare_here(source: StoredSource, readings: Sequence[StoredReading]) -> list[O
         level = reading.level or usual
         if kept.struck or kept.tested or reading.gels or not reading.said or level is None:
             continue
-        told = reading.model_dump(exclude=_NO_HEADS, exclude_none=True)
+        told = lit_at(reading, 1.0).model_dump(exclude=_NO_HEADS, exclude_none=True)
         found.append(OnSet(kept.id, make(HeadReading, {**told, "level": level}), kept.taken_at, kept.who))
     return found
 

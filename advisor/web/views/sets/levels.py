@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ....advice.learned.light_here import by_distance
 from ....advice.overview import ratios
 from ....advice.plan.plan import Plan
 from ....model import Role
@@ -87,7 +88,8 @@ def _cell(plan: Plan, i: int, *, gelled: bool) -> LevelCell:
     as_read = gelled and check is not None and bool(check.reading.lux)
     if level is None:
         return LevelCell("no lux", "", as_read)
-    return LevelCell(breakable(lux(level)), ratio.signed if ratio else "", as_read)
+    about = "about " if not as_read and by_distance(plan.heads[i].source) else ""
+    return LevelCell(about + breakable(lux(level)), ratio.signed if ratio else "", as_read)
 
 
 def _lost(plan: Plan, i: int) -> str:

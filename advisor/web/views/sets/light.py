@@ -3,10 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ....advice.learned.light_here import by_distance
 from ....advice.overview import ratios
 from ....advice.overview.f_number import exposure_time, f_stop, time_said
 from ....advice.plan.plan import Plan
 from ....model import Exposure, Role
+from ....model.sets.phrases import listed
 from ....store import StoredSet
 from ...wording.values import breakable, capitalize_first, lux, plain
 from .levels import LevelsTable, TwoSources, levels_of, two_sources
@@ -64,8 +66,9 @@ class LightPage:
     """The light of a set.
 
     `f_number` is empty where nothing on the subject has a lux reading; `bare` sets it beside the bare one,
-    and `exposed` says for which camera. `key_alone` is empty where there is no key-to-fill ratio, and
-    `no_ratio` says why. `unread` are the sources that have no lux.
+    and `exposed` says for which camera. `moved` names what was metered before it was moved. `key_alone` is
+    empty where there is no key-to-fill ratio, and `no_ratio` says why.
+    `unread` are the sources that have no lux.
     """
 
     heading: str
@@ -73,6 +76,7 @@ class LightPage:
     f_number: str
     bare: str
     exposed: str
+    moved: str
     summed: SummedLight | None
     key_alone: str
     no_ratio: str
@@ -107,6 +111,7 @@ def view_of(now: StoredSet, plan: Plan, asked: Sequence[int | None]) -> LightPag
         f_number="" if last.subject.lux is None else f_stop(last.subject.lux, now.exposure).words,
         bare=_bare(stages, now.exposure),
         exposed=_exposed(stages, now.exposure),
+        moved=_moved(plan),
         summed=_summed(stages, now.exposure) if stages[0].subject.lux or stages[0].key.lux else None,
         key_alone=_key_alone(stages),
         no_ratio=f"No key-to-fill ratio: {missing}." if plan.heads and missing else "",
@@ -141,6 +146,14 @@ def _exposed(stages: Sequence[_Stage], exposure: Exposure) -> str:
     if not (missing := stages[-1].subject.missing):
         return said
     return f"{said} At least that: {', '.join(missing)} {'has' if len(missing) == 1 else 'have'} no lux."
+
+
+def _moved(plan: Plan) -> str:
+    """Name the sources whose light was read before their stands were moved; empty where none was."""
+    names = [head.source.name for head in plan.heads if by_distance(head.source)]
+    if not names:
+        return ""
+    return f"Read before the move: {listed(names)}. Meter {'it' if len(names) == 1 else 'them'} there."
 
 
 def _summed(stages: Sequence[_Stage], exposure: Exposure) -> SummedLight:

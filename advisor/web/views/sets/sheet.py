@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from ....advice.learned.light_here import by_distance
 from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
 from ....advice.wording.ladder import Ladder
@@ -101,12 +102,12 @@ def _hung(sources: Sequence[StoredSource], plan: Plan) -> str:
 def _row(
     stored: StoredSource, head: PlannedSource, ladder: Ladder, why: Since | None, doubts: str
 ) -> SheetRow:
-    white, advised = head.white, head.best is not None or stored.hangs
+    advised = head.best is not None or stored.hangs
     return SheetRow(
         number=stored.number,
         name=stored.source.name,
         kind=stored.source.kind.words,
-        reads=Light(white.cct, white.duv, head.source.reading.lux) if white else None,
+        reads=_reads(head),
         conditions=stood(head.source.reading),
         unread=_unread(stored, head),
         taken_at=stored.taken_at,
@@ -120,6 +121,11 @@ def _row(
         lost=head.lost,
         done=_done(stored, head),
     )
+
+
+def _reads(head: PlannedSource) -> Light | None:
+    white, lux = head.white, head.source.reading.lux
+    return Light(white.cct, white.duv, lux, about=by_distance(head.source)) if white else None
 
 
 def _unread(stored: StoredSource, head: PlannedSource) -> str:

@@ -201,3 +201,23 @@ def test_scrims_that_are_switched_off_are_switched_on(stage, get, post, stores):
     stores.gels.replace(GelTable(rows=rows), "scrims off")
     post(f"/sets/{stage}/light/scrims", ASKED)
     assert [(g.on, g.stock) for g in stores.gels.in_force().table.rows if g.scrim] == [(True, 2)] * 2
+
+
+def test_what_was_planned_without_a_link_has_one_undo_too(stage, get, post, stores):
+    """A phone that sends it later gets no address that says what was done: the page knows it by itself."""
+    assert "Undo" not in get(asked(stage)).text
+    post(f"/sets/{stage}/light/asked", {**ASKED, "revision": str(stores.sets.get_set(stage).revision)})
+    page = get(asked(stage))
+    assert "Planned." in page.text and "Undo" in page.text
+    page = post(f"/sets/{stage}/plans/back", {**ASKED, "done": page.fields["done"]})
+    assert page.heading == "You get f/2.8 at 4:1" and "Undo" not in page.text
+    assert all(
+        one.source.work is None and one.source.level is None for one in stores.sets.get_set(stage).sources
+    )
+
+
+def test_what_was_decided_otherwise_since_has_none(stage, get, post, stores):
+    post(f"/sets/{stage}/light/asked", {**ASKED, "revision": str(stores.sets.get_set(stage).revision)})
+    window = stores.sets.get_set(stage).sources[2]
+    stores.sets.change_source(window.id, {"work": None})
+    assert "Planned." not in get(asked(stage)).text

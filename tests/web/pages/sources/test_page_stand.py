@@ -128,6 +128,72 @@ def test_what_a_stand_cannot_do_is_refused(planned, tick):
 
 
 @pytest.fixture
+def moved(planned, tick):
+    """The key has been moved to 0.707 of its distance, and was not metered there."""
+    tick("done")
+
+
+HERE = "163"
+"""81.6 lx at 0.707 of the distance, by the inverse square: 163.2 lx, to three figures."""
+
+
+def test_light_is_told_for_where_it_stands(key, owner, moved, get):
+    page = get(f"/sources/{key}").text
+    assert f"about {HERE}" in page and "Its lux was read before the move." in page
+    light = get(f"/sets/{owner}/light").text
+    assert f"about {HERE}" in light and "Read before the move: Key. Meter it there." in light
+    assert "f/2.8" in light
+
+
+def test_what_is_asked_goes_by_the_light_where_it_stands(owner, key, moved, get):
+    page = get(f"/sets/{owner}/light/asked?f_number=2.8").text
+    assert "You get f/2.8" in page and "Its lux was read before the move." in page
+    assert "Move it" not in page and "move it" not in page
+
+
+def test_asked_on_from_there_it_goes_from_there(key, owner, moved, post, stand, stores):
+    """For f/4 the key has to give twice 163.2 lx, so it goes to 0.707 of where it stands now."""
+    revision = str(stores.sets.get_set(owner).revision)
+    post(f"/sets/{owner}/light/asked", {"f_number": "4", f"way_{key}": "distance", "revision": revision})
+    source = stores.sets.get_source(key).source
+    assert stand().times == pytest.approx(0.5**0.5, rel=0.01) and not stand().done
+    assert source.stands_as_far == pytest.approx(0.5**0.5)
+
+
+def test_once_it_is_metered_there_nothing_is_about(key, owner, moved, get, stores):
+    stores.sets.add_reading(key, Reading(cct=3200, duv=0, lux=150))
+    page = get(f"/sources/{key}").text
+    assert "150" in page and "about 150" not in page and "before the move" not in page
+    assert "before the move" not in get(f"/sets/{owner}/light").text
+
+
+def test_colour_read_there_leaves_its_light_about(key, moved, get, stores):
+    stores.sets.add_reading(key, Reading(cct=3200, duv=0))
+    page = get(f"/sources/{key}").text
+    assert f"about {HERE}" in page and "Its lux was read before the move." in page
+
+
+def test_it_is_to_be_metered_again_where_what_was_read_there_is_struck_out(key, moved, get, stores):
+    number = stores.sets.add_reading(key, Reading(cct=3200, duv=0, lux=150))
+    stores.sets.strike(number)
+    page = get(f"/sources/{key}").text
+    assert "Moved, meter it" in page and f"about {HERE}" in page
+
+
+def test_what_was_read_before_the_move_confirms_nothing_after_it(key, owner, get, gelled, stores, tick):
+    """Read behind its gel, then moved and read bare: the gel's light is to be read again where it stands."""
+    stores.sets.update_set(owner, target=Target(cct=2970))
+    gelled(done=False)
+    assert "Meter it again" not in get(f"/sources/{key}").text
+    stores.sets.change_source(key, {"stand": StandMove(times=0.7)})
+    tick("done")
+    stores.sets.add_reading(key, Reading(cct=3200, duv=0, lux=160))
+    page = get(f"/sources/{key}").text
+    assert "Read before it was moved: read it again" in page
+    assert "Meter it again" in page
+
+
+@pytest.fixture
 def gelled(key, post, stores):
     """Hang ⅛ CTO on the key, and say how the stand is to move, or has been moved."""
     revision = stores.sets.get_source(key).revision

@@ -1,0 +1,75 @@
+"""The light of a source for where its stand is now.
+
+A stand that was moved since a reading gives another light than was read: by the inverse square of how far it
+stands, which holds for a head that is small beside its distance (from memory). So it is about right until it
+is metered there. Each reading keeps where it was taken (`Reading.as_far`); only its lux is told for here.
+"""
+
+from ...model import Predicted, Reading, Source, Work
+from ...model.sets.behind import as_far_as
+from ..readings.chromaticity import held
+
+
+def lit_here(source: Source) -> Source:
+    """Return a source with the light of its readings told for where it stands; as it is if all is from there.
+
+    One whose light is told for here already stays so.
+    """
+    here = source.stands_as_far
+    work = source.work
+    fresh = {
+        "reading": lit_at(source.reading, here),
+        "readings": [lit_at(reading, here) for reading in source.readings],
+        "work": work and _work_told(work, here),
+    }
+    changed = {name: value for name, value in fresh.items() if value != getattr(source, name)}
+    return source.model_copy(update=changed) if changed else source
+
+
+def read_here(source: Source, reading: Reading) -> bool:
+    """Whether the light of a reading was read where its source stands now."""
+    return as_far_as(reading.as_far, source.stands_as_far)
+
+
+def by_distance(source: Source) -> bool:
+    """Whether the light of a source is told for where it stands, from another place where it was read."""
+    return source.reading.lux is not None and not read_here(source, source.reading)
+
+
+def unread_here(source: Source) -> bool:
+    """Whether a source was moved, and nothing that counts was read of it since."""
+    behind = [source.work.read_behind, *source.work.read_elsewhere] if source.work else []
+    taken = [source.reading, *source.readings, *(reading for reading in behind if reading)]
+    said = [reading for reading in taken if reading.said]
+    return bool(said) and not any(read_here(source, reading) for reading in said)
+
+
+def predicted_here(source: Source, predicted: Predicted) -> Predicted:
+    """Return what was predicted, without its light where that was predicted for another place."""
+    if as_far_as(predicted.as_far, source.stands_as_far):
+        return predicted
+    return predicted.model_copy(update={"lux": None, "as_far": source.stands_as_far})
+
+
+def as_filed(source: Source, used: Reading) -> Reading:
+    """Return a reading in use as the source itself has it, where it is that one with the light of another."""
+    own = source.reading
+    light = {"lux": own.lux, "as_far": own.as_far, "lux_as_far": own.lux_as_far}
+    return own if used.model_copy(update=light) == own else used
+
+
+def lit_at(reading: Reading, here: float) -> Reading:
+    """Return a reading with its light told for `here`, in times of its head's first distance."""
+    told_for = reading.lux_as_far or reading.as_far
+    if reading.lux is None or told_for == here:
+        return reading
+    lux = held(reading.lux * (told_for / here) ** 2)
+    return reading.model_copy(update={"lux": lux, "lux_as_far": here})
+
+
+def _work_told(work: Work, here: float) -> Work:
+    one = {name: getattr(work, name) for name in ("read_bare", "read_behind", "read_day_before")}
+    fresh: dict[str, object] = {name: r and lit_at(r, here) for name, r in one.items()}
+    fresh["read_elsewhere"] = [lit_at(reading, here) for reading in work.read_elsewhere]
+    fresh["instead"] = work.instead and _work_told(work.instead, here)
+    return work.model_copy(update=fresh)
