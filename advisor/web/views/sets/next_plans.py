@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 
 from ....advice.next_plans.way import NextPlan, NextPlans
+from ....advice.plan.head import Needs, in_order, needs_of
 from ....advice.wording.cautions import Caution, cautions
 from ....model import Source
 from ....store import StoredSet
 from ...plans import ways_said as wording
-from ...plans.kept import PlanInputs, asked_of
+from ...plans.kept import PlanInputs, asked_of, plan_for
 from ...plans.ways_on import (
     frozen_at,
     is_adopted,
@@ -15,6 +16,7 @@ from ...plans.ways_on import (
     moved_on,
     ways_on,
 )
+from ...wording.board import brief, tally
 from ...wording.values import capitalize_first, kelvin
 
 
@@ -48,10 +50,19 @@ class WayOn:
 
 
 @dataclass(frozen=True)
-class WaysPage:
-    """The page: what moved, and the ways on; `fits` where nothing is to be done.
+class OpenHead:
+    """A head on which something is to be done, though nothing moved."""
 
-    `without` says which sources are in none of them.
+    id: int
+    name: str
+    words: str
+
+
+@dataclass(frozen=True)
+class WaysPage:
+    """The page: what moved, and the ways on; `fits` where nothing moved, and so none is needed.
+
+    `without` says which sources are in none of them. `still` are heads that are not done all the same.
     """
 
     heading: str
@@ -59,10 +70,11 @@ class WaysPage:
     cautions: tuple[Caution, ...]
     freeze: str
     without: str = ""
+    still: tuple[OpenHead, ...] = ()
 
     @property
     def fits(self) -> bool:
-        """Whether what hangs fits."""
+        """Whether nothing moved since what hangs was decided."""
         return not self.ways
 
 
@@ -96,7 +108,7 @@ def view_of(now: StoredSet) -> WaysPage:
     found, fixed = ways_on(now, asked), frozen_at(now, asked)
     freeze = f"Freeze at {kelvin(fixed.cct)}" if fixed else ""
     if found is None:
-        return WaysPage("What hangs fits", (), (), freeze)
+        return _nothing_moved(now, freeze)
     indices = {turn.index for plan in found.plans for turn in plan.heads}
     climbed = [now.sources[index].source for index in sorted(indices)]
     return WaysPage(
@@ -106,6 +118,23 @@ def view_of(now: StoredSet) -> WaysPage:
         freeze=freeze,
         without=wording.without_said(
             [one.source.name for one in now.sources if _left_out(one.source, found)]
+        ),
+    )
+
+
+def _nothing_moved(now: StoredSet, freeze: str) -> WaysPage:
+    heads = plan_for(now).heads
+    needs = [needs_of(head) for head in heads]
+    todo = [i for i in in_order(needs) if needs[i] not in (Needs.NOTHING, Needs.LEAVE)]
+    if not todo:
+        return WaysPage("What hangs fits", (), (), freeze)
+    return WaysPage(
+        heading=f"Nothing moved. {capitalize_first(tally(needs[i] for i in todo))}",
+        ways=(),
+        cautions=(),
+        freeze=freeze,
+        still=tuple(
+            OpenHead(now.sources[i].id, heads[i].source.name, brief(heads[i], needs[i])) for i in todo
         ),
     )
 

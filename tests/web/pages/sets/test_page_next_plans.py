@@ -58,6 +58,24 @@ class TestTheBoard:
         assert "moved:" not in get(f"/sets/{stage}").text
 
 
+class TestNothingMoved:
+    def test_a_head_that_is_not_done_is_named_and_leads_to_its_page(self, stores, get):
+        lamps = [lamp(1), Source(name="Sign", kind=Kind.SODIUM, reading=Reading(cct=2000, duv=0.001))]
+        set_id = stores.sets.create_set(LightSet(name="Bar", target=Target(cct=5600), sources=lamps))
+        page = get(f"/sets/{set_id}/plans")
+        assert page.heading == "Nothing moved. 1 needs you and 1 to hang"
+        assert "What hangs fits" not in page.text and "Nothing to decide" not in page.text
+        ids = [one.id for one in stores.sets.get_set(set_id).sources]
+        assert page.html.index(f"/sources/{ids[1]}") < page.html.index(f"/sources/{ids[0]}")
+        assert re.search(r"Lamp 1 \S+ CTB", page.text)
+
+    def test_where_all_is_done_it_says_that_what_hangs_fits(self, stores, get):
+        window = Source(name="Window", kind=Kind.DAYLIGHT, reading=MORNING)
+        held = LightSet(name="Hall", target=Target(source="Window"), sources=[window])
+        page = get(f"/sets/{stores.sets.create_set(held)}/plans")
+        assert page.heading == "What hangs fits" and "Nothing to decide" in page.text
+
+
 class TestThePage:
     def test_hold_is_an_eighth_on_the_window_and_nothing_else(self, ways):
         page = ways()
@@ -75,8 +93,10 @@ class TestThePage:
         assert moves == sorted(moves)
         assert len(moves) >= 2
 
-    def test_a_set_that_fits_has_nothing_to_decide(self, stage, get):
-        assert "Nothing to decide." in get(f"/sets/{stage}/plans").text
+    def test_a_set_on_which_nothing_moved_has_no_plans(self, stage, get):
+        page = get(f"/sets/{stage}/plans")
+        assert page.heading == "Nothing moved. 2 to hang"
+        assert "Adopt" not in page.text
 
 
 class TestWords:
