@@ -13,7 +13,7 @@ from ...colour.observer.chromaticity import steps_apart, uv_of_xyz, xyz_of_uv
 from ...colour.observer.data import Array
 from ...model import Role
 from ..pictures.light_path import patch
-from ..plan.light import uv_behind
+from ..plan.light import uv_then
 from ..plan.plan import Plan
 from ..readings.chromaticity import WhitePoint, white_at
 from ..wording import words
@@ -109,7 +109,7 @@ def _uv_of(plan: Plan, i: int, gelled: bool) -> Array:
     """Return the chromaticity of a head that has one; where nothing can be advised it stays as it reads."""
     white = plan.heads[i].white
     assert white is not None, "what has no white is left out"
-    after = uv_behind(plan, i) if gelled else None
+    after = uv_then(plan, i) if gelled else None
     return white.uv if after is None else after
 
 

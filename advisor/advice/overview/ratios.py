@@ -14,6 +14,7 @@ from ...model.basis.quantities import tidy
 from ...model.sets.phrases import counted, signed
 from ..answer.key_limit import EVEN
 from ..learned.light_kept import light_behind
+from ..plan.light import swapped_to
 from ..plan.plan import Plan
 
 
@@ -107,22 +108,20 @@ def planned(plan: Plan) -> bool:
 
 
 def then(plan: Plan) -> str:
-    """Say when the light is behind its gels: it is already, or will be once the plan hangs.
-
-    Where what hangs is to be changed, the light is that of what hangs before the change.
-    """
-    if _to_swap(plan):
-        return "as it hangs" if all_hang(plan) else "with the rest hung"
+    """Say when the light is behind its gels: it is already, or will be once all hangs and is swapped."""
+    if all_hang(plan) and (count := _swaps(plan)):
+        return "after the swap" if count == 1 else "after the swaps"
     return "behind the gels" if all_hang(plan) else "with gels"
 
 
-def _to_swap(plan: Plan) -> bool:
-    return any(head.hangs and head.swap and head.swap.some for head in plan.heads)
+def _swaps(plan: Plan) -> int:
+    """Count the heads on which what hangs is to be swapped."""
+    return sum(swapped_to(head) is not None for head in plan.heads)
 
 
 def settled(plan: Plan) -> bool:
     """Whether all of the plan hangs, and nothing of it is to be changed."""
-    return all_hang(plan) and not _to_swap(plan)
+    return all_hang(plan) and not _swaps(plan)
 
 
 def all_hang(plan: Plan) -> bool:
@@ -136,12 +135,14 @@ def lux_of(plan: Plan, i: int, *, gelled: bool) -> float | None:
     lux = head.source.reading.lux
     if lux is None or (gelled and not planned(plan)):
         return None
-    if not gelled or head.best is None:
+    swapped = swapped_to(head)
+    stack = swapped or head.best
+    if not gelled or stack is None:
         return lux
     # What the advice shows is rounded to a hundredth of a lux, which can leave nothing of a faint light.
-    if head.check and (found := light_behind(head.source, head.check.reading)):
+    if not swapped and head.check and (found := light_behind(head.source, head.check.reading)):
         return found
-    return head.best.after.lux or lux * 2.0**-head.best.stops
+    return stack.after.lux or lux * 2.0**-stack.stops
 
 
 def total(plan: Plan, which: Callable[[Source], bool], *, gelled: bool) -> Sum:

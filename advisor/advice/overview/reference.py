@@ -7,7 +7,7 @@ import numpy as np
 from ...colour.observer.chromaticity import delta_uv_prime, steps_apart
 from ...model import Role, Seen
 from ..pictures.light_path import patch
-from ..plan.light import uv_behind_each
+from ..plan.light import uv_behind_each, uv_then_each
 from ..plan.plan import Plan
 from ..readings.chromaticity import WhitePoint, whites_at
 from ..wording import words
@@ -51,10 +51,10 @@ def whites_of_heads(plan: Plan, *, gelled: bool = False) -> list[WhitePoint | No
     """Return the white of each head; None where it has none.
 
     Now, what hangs counts with its gels, as read behind them where that was read, and everything else bare.
-    `gelled` counts what the plan hangs too; a head without a plan stays as it reads.
+    `gelled` counts what the plan hangs and swaps too; a head without a plan stays as it reads.
     """
     counted = [i for i, head in enumerate(plan.heads) if gelled or head.hangs]
-    behind = uv_behind_each(plan, counted)
+    behind = (uv_then_each if gelled else uv_behind_each)(plan, counted)
     after = dict(zip(behind, whites_at(np.array(list(behind.values())).reshape(-1, 2)), strict=True))
     return [after.get(i) or head.white for i, head in enumerate(plan.heads)]
 

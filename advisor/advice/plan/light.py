@@ -6,12 +6,34 @@ from typing import NamedTuple
 import numpy as np
 
 from ...colour.observer.cct import uv_of_cct_duv
-from ...colour.observer.chromaticity import uv_of_xyz
+from ...colour.observer.chromaticity import uv_of_xy, uv_of_xyz
 from ...colour.observer.data import Array
 from ...colour.observer.grid import weights
 from ...model import StackAdvice
 from ..stacks.prediction import PreparedSource
+from .head import PlannedSource
 from .plan import Plan, turned
+
+
+def swapped_to(head: PlannedSource) -> StackAdvice | None:
+    """Return what is to hang on a head in place of what does; None where no swap is due.
+
+    What is to be looked at or metered first stays as it is.
+    """
+    first = (head.check and head.check.odd) or head.bare_first or (head.again and head.changed)
+    return head.due.result if head.due and not first else None
+
+
+def uv_then(plan: Plan, i: int) -> Array | None:
+    """Return the (u, v), (2,), of the `i`-th head once its swap is done too; None where it has no stack."""
+    return uv_then_each(plan, [i]).get(i)
+
+
+def uv_then_each(plan: Plan, indices: Sequence[int]) -> dict[int, Array]:
+    """Return the (u, v), (2,), of heads as `uv_behind_each` does, once the swaps that are due are done."""
+    swapped = {i: stack for i in indices if (stack := swapped_to(plan.heads[i]))}
+    found = uv_behind_each(plan, [i for i in indices if i not in swapped])
+    return found | {i: uv_of_xy(np.array([s.after.x, s.after.y])) for i, s in swapped.items()}
 
 
 def uv_behind(plan: Plan, i: int) -> Array | None:

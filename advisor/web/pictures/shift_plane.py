@@ -8,9 +8,9 @@ import numpy as np
 
 from ...advice.pictures.shift_plane import OnPlane, marks
 from ...advice.pictures.shift_plane import trails as ways_in_steps
-from ...advice.plan.light import through_best
+from ...advice.plan.light import stood, swapped_to, through_best, uv_then
 from ...advice.plan.plan import Plan
-from ...advice.readings.chromaticity import whites_at
+from ...advice.readings.chromaticity import white_at, whites_at
 from ...advice.readings.steps import Point
 from .label_room import Drawn, Word
 from .together import Spot, spots_of
@@ -87,7 +87,8 @@ class Picture:
 def trails_of(plan: Plan, indices: Sequence[int]) -> list[list[Point]]:
     """Return the way of some heads, by their indices, over the plane with their best stacks, in steps.
 
-    It is empty where there is none, and ends at what was read there, where something was.
+    It is empty where there is none, and ends at what was read there, where something was. Where what hangs
+    is to be swapped, it is the way after the swap.
     """
     if plan.target is None or plan.gel_arrays is None:
         return [[] for _ in indices]
@@ -96,6 +97,9 @@ def trails_of(plan: Plan, indices: Sequence[int]) -> list[list[Point]]:
     whites = dict(zip(read, whites_at(np.array(list(read.values())).reshape(-1, 2)), strict=True))
     ways = {i: OnPlane(bare, bare, None) for i in indices if (bare := plan.prepared.get(i))}
     ways |= {i: OnPlane(ways[i].bare, one.stood, one.stack, whites.get(i)) for i, one in best.items()}
+    for i, way in ways.items():
+        if (then := swapped_to(plan.heads[i])) and (uv := uv_then(plan, i)) is not None:
+            ways[i] = OnPlane(way.bare, stood(plan, i, then), then, white_at(uv))
     found = dict(zip(ways, ways_in_steps(list(ways.values()), plan.target, plan.gel_arrays), strict=True))
     return [found.get(i, []) for i in indices]
 

@@ -1,7 +1,7 @@
 """The two heads that match each other least, before anything hangs and after, in one line."""
 
 from ....advice.overview.pairs import Pair, worst_pairs
-from ....advice.overview.ratios import all_hang, planned, then
+from ....advice.overview.ratios import planned, settled, then
 from ....advice.plan.plan import Plan
 from ....model import Seen
 from ...wording.values import capitalize_first
@@ -38,7 +38,7 @@ def _seen(pair: Pair) -> str:
 
 
 def _change(now: Pair, gelled: Pair, plan: Plan) -> str:
-    if all_hang(plan):
+    if settled(plan):
         return _seen(gelled)
     if now.seen is gelled.seen:
         return f"{now.seen} now and {then(plan)}"

@@ -9,6 +9,7 @@ from ....advice.overview.ratios import planned, then
 from ....advice.overview.reference import Against, against, whites_of_heads
 from ....advice.pictures.light_path import patch
 from ....advice.plan.head import PlannedSource
+from ....advice.plan.light import swapped_to
 from ....advice.plan.plan import Plan
 from ....advice.wording.glyphs import beside_in_glyphs
 from ....advice.wording.outlook import NEAR
@@ -176,12 +177,8 @@ def view_of(
 def _windows(now: StoredSet, plan: Plan) -> tuple[tuple[int, str], ...]:
     """Return the windows that may all take the same gel: id and name; none where there are fewer than two."""
     able = {id for id, _, _ in _together(now, plan)}
-    found = [
-        (stored.id, stored.source.name)
-        for stored in now.sources
-        if stored.id in able and stored.source.kind is Kind.DAYLIGHT
-    ]
-    return tuple(found) if len(found) > 1 else ()
+    windows = [one for one in now.sources if one.id in able and one.source.kind is Kind.DAYLIGHT]
+    return tuple((one.id, one.source.name) for one in windows) if len(windows) > 1 else ()
 
 
 def _together(now: StoredSet, plan: Plan) -> tuple[tuple[int, str, bool], ...]:
@@ -261,12 +258,16 @@ def _on_target(head: PlannedSource, light: WhichLight) -> str:
     """Say that a head comes near what is wanted, in the light that is compared; empty where it does not."""
     best = head.best
     as_planned = light is WhichLight.GELS or head.hangs or not (best and (best.gels or best.dial))
-    if not as_planned or head.seen not in NEAR or not head.source.aim.plain:
+    swapped = swapped_to(head) if light is WhichLight.GELS else None
+    seen = swapped.miss.seen if swapped else head.seen
+    if not as_planned or seen not in NEAR or not head.source.aim.plain:
         return ""
-    return "Matches the target" if head.seen is Seen.MATCHES else "Close to the target"
+    return "Matches the target" if seen is Seen.MATCHES else "Close to the target"
 
 
 def _stands(head: PlannedSource, light: WhichLight) -> str:
+    if light is WhichLight.GELS and (swapped := swapped_to(head)):
+        return "After the swap, predicted" if swapped.gels or swapped.dial else "Bare after the swap"
     behind = head.hangs or light is WhichLight.GELS
     if not behind or head.best is None or not (head.best.gels or head.best.dial):
         return "Bare"

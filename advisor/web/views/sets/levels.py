@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from ....advice.learned.light_here import by_distance
 from ....advice.overview import ratios
+from ....advice.plan.light import swapped_to
 from ....advice.plan.plan import Plan
 from ....model import Role
 from ....store import StoredSet
@@ -85,7 +86,7 @@ def levels_of(now: StoredSet, plan: Plan, names: Sequence[str]) -> LevelsTable |
 def _cell(plan: Plan, i: int, *, gelled: bool) -> LevelCell:
     level, ratio = ratios.lux_of(plan, i, gelled=gelled), ratios.against_key(plan, i, gelled=gelled)
     check = plan.heads[i].check
-    as_read = gelled and check is not None and bool(check.reading.lux)
+    as_read = gelled and not swapped_to(plan.heads[i]) and check is not None and bool(check.reading.lux)
     if level is None:
         return LevelCell("no lux", "", as_read)
     about = "about " if not as_read and by_distance(plan.heads[i].source) else ""
@@ -96,7 +97,9 @@ def _lost(plan: Plan, i: int) -> str:
     head = plan.heads[i]
     if not head.best:
         return ""
-    return f"{head.lost:.1f}" if head.lost >= _LEAST_LOST else "0"
+    swapped = swapped_to(head)
+    lost = swapped.stops if swapped else head.lost
+    return f"{lost:.1f}" if lost >= _LEAST_LOST else "0"
 
 
 def two_sources(

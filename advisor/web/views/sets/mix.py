@@ -71,7 +71,7 @@ def heading_of(plan: Plan, subject: ratios.Sum, mixes: Sequence[Mix]) -> str:
         return "No source falls on the subject"
     if not mixes:
         return "No source on the subject has a lux reading" if subject.lux is None else "No white to mix"
-    got, later = mixes[-1], ratios.planned(plan) and not ratios.all_hang(plan)
+    got, later = mixes[-1], ratios.planned(plan) and not ratios.settled(plan)
     if got.steps is None:
         white = f"The mix reads {kelvin(got.cct)}, Duv {duv(got.duv)}"
         return white if got.cct else "The mix is too far from white to have a CCT"

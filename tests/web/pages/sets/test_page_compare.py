@@ -273,12 +273,18 @@ def test_a_set_of_none_or_one_says_so(post, get):
 
 
 @pytest.mark.parametrize("page", ["light", "compare"])
-def test_what_is_to_be_changed_counts_as_it_hangs_and_says_so(act, read, get, page):
+def test_what_is_to_be_swapped_counts_as_swapped_and_says_so(act, read, get, page):
     act("hung", ["CTO 1/4"])
     read("4900", "0.0040", "700", behind="hung", hung="CTO 1/4")
-    text = get(f"/sets/1/{page}").text
-    assert "ith the rest hung" in text and "ith gels. " not in text
+    assert "ith gels" in get(f"/sets/1/{page}").text
     for number in range(2, 7):
         act("hung", [], number=number)
-    text = get(f"/sets/1/{page}").text
-    assert "s it hangs" in text and "the rest hung" not in text
+    assert "fter the swap" in get(f"/sets/1/{page}").text
+
+
+def test_the_row_of_a_head_to_be_swapped_is_that_after_the_swap(act, read, get):
+    act("hung", ["CTO 1/4"])
+    read("4900", "0.0040", "700", behind="hung", hung="CTO 1/4")
+    assert "After the swap" in get("/sets/1/compare").text
+    now = get("/sets/1/compare?light=now").text
+    assert "After the swap" not in now and "Behind the gels, metered" in now
