@@ -12,14 +12,19 @@ from flask import Flask
 
 from advisor.imports import read_anything
 from advisor.model import Refused
+from advisor.web.live import aside
+from advisor.web.live.jobs import AT_ONCE
+from advisor.web.pages.sets import whites
 from tests.web.phones import BASE, open_app
 
 HOST = "http://127.0.0.1:8080"
 READ, READ_TEXT, CODE, INVITE, FORGET = "(read)", "(read text)", "(code)", "(invite)", "(forget)"
+HOLD, LET_GO = "(hold)", "(let go)"
 """Not methods of HTTP.
 
 The body goes to `read_anything`, as bytes or text; the code by which phones join; to make a link for a phone
-that may give roles; to forget every plan that is kept from one page to the next.
+that may give roles; to forget every plan that is kept from one page to the next. To hold all long work back
+once none runs, so that it outlasts its page on any machine; and to let it go.
 """
 _SHOWN = 300
 
@@ -78,6 +83,10 @@ class Door:
             told = Told(200, text=self.app.extensions["people"].invites.make())
         elif ask.method == FORGET:
             _forget()
+            told = Told(200)
+        elif ask.method in (HOLD, LET_GO):
+            for turns in (jobs._turns for jobs in (aside.JOBS, whites.JOBS) for _ in range(AT_ONCE)):
+                (turns.acquire if ask.method == HOLD else turns.release)()
             told = Told(200)
         elif ask.method in (READ, READ_TEXT):
             told = Told(_read(ask))

@@ -7,6 +7,7 @@ from advisor.advice.plan.make import make_plan
 from advisor.model import Exposure, Kind, LightSet, Limits, Reading, Role, Source, Stage, Target, Work
 from advisor.store.file.database import Database
 from advisor.store.sets.sets import SetStore
+from advisor.web.plans.aside import FEW_SOURCES
 from tests.advice.decided import hung_as
 from tests.advice.rows import nominal
 
@@ -44,6 +45,13 @@ def pair() -> str:
         for k, cct in enumerate((3200, 4300))
     ]
     return _file(LightSet(name="Pair", target=Target(cct=5600), limits=_LIMITS, sources=sources))
+
+
+def many() -> str:
+    """Return a set whose plan is worked out aside: of more sources than a page waits for."""
+    reading = Reading(cct=3200, duv=0.001, lux=300)
+    sources = [Source(name=f"Lamp {k}", kind=Kind.TUNGSTEN, reading=reading) for k in range(FEW_SOURCES + 1)]
+    return _file(LightSet(name="Many", target=Target(cct=5600), limits=_LIMITS, sources=sources))
 
 
 def _file(made: LightSet) -> str:

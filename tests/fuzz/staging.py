@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from werkzeug.routing import Map
 
 from tests.fuzz import lived
-from tests.fuzz.door import CODE, INVITE, STRANGER, Ask, Told, Who
+from tests.fuzz.door import CODE, HOLD, INVITE, LET_GO, STRANGER, Ask, Told, Who
 from tests.fuzz.form_asks import FORM, MULTIPART, Shown, forms_on, multipart, showing, urlencoded
 from tests.web.phones import BASE
 
@@ -124,16 +124,14 @@ class Walk:
             self.look(f"/sources/{source}")
         for reading in ids["reading_id"]:
             self.look(f"/readings/{reading}/mend")
-        self._stopped(ids["set_id"][0])
         self._heads(ids["head_id"][-1])
         for name in ("Single scrim full", "Double scrim full"):
             gone = urlencoded([("name", name)])
             self.send(self.host.asks("POST", "/gels/remove", gone, FORM))
         self.look("/gels")
-        return [
-            self._removed(self._white(self._brought(lived.pair()))),
-            self._on_set(self._brought(lived.drifted())),
-        ]
+        pair, many = self._brought(lived.pair()), self._brought(lived.many())
+        self._stopped(pair, many)
+        return [self._removed(self._white(pair)), self._on_set(self._brought(lived.drifted())), many]
 
     def _heads(self, head: str) -> None:
         self.look(f"/heads/{head}/test")
@@ -142,12 +140,19 @@ class Walk:
         self.press("known_heads.delete_head")
         self.press("known_heads.restore_head")
 
-    def _stopped(self, set_id: str) -> None:
-        """Stop the search for a white for all, and one with tints, where they outlast their page."""
-        for more in ("", "?tints=yes"):
-            self.look(f"/sets/{set_id}/whites{more}")
-            if "whites.stop_search" in self.forms:
-                self.press("whites.stop_search")
+    def _stopped(self, pair: str, many: str) -> None:
+        """Stop a search for a white for all, and a plan that is worked out aside."""
+        self.send(Ask(HOLD))
+        try:
+            for page, stop in (
+                (f"/sets/{pair}/whites", "whites.stop_search"),
+                (f"/sets/{many}", "working.stop"),
+            ):
+                self._kept(page, self.send(self.host.asks("GET", page)))
+                self.press(stop)
+        finally:
+            self.send(Ask(LET_GO))
+        self.press("whites.search_again")
 
     def _white(self, set_id: str) -> str:
         until, page = time.monotonic() + _MOST, f"/sets/{set_id}/whites"

@@ -20,13 +20,6 @@ LONGEST = 30.0
 
 Lines of numbers alone, read as messages, take some 45 ms each, and the machine may have other things to do.
 """
-UNSHOWN = {
-    "working.stop": "only work that outlasts a page shows it: tests/web/pages/sets/test_searched_aside.py",
-    "working.begin_again": "the same",
-    "whites.stop_search": "on a quick machine the search may not outlast its page: test_page_whites.py",
-    "whites.search_again": "the same",
-}
-"""Views of which pages need not show a form, and why."""
 ROUNDS = {
     "pastes": (paste_round, cases(500, 8)),
     "records": (record_round, cases(250, 6)),
@@ -54,7 +47,7 @@ def test_every_view_is_sent_the_forms_that_pages_show(door: Door):
     tally, count, routes = Tally(LONGEST), cases(400), door.app.url_map
     form_round(door.ask, tally, count, 1, routes)
     assert (tally.faults, tally.slow) == ([], [])
-    assert {rule.endpoint for rule in changing(routes)} - tally.views <= UNSHOWN.keys()
+    assert {rule.endpoint for rule in changing(routes)} == tally.views
     assert tally.statuses[200] > count / 20
     assert tally.statuses[422] > count / 20
 
