@@ -29,7 +29,9 @@ def _asked(app):
 @pytest.mark.parametrize("go", WAYS, ids=[go.__name__ for go in WAYS])
 def test_no_page_makes_a_mistake_and_no_write_is_acknowledged(app, shipped, go):
     at_laptop, phone, stranger = host(app), joined(app, "change"), Browser(app)
-    go(app.extensions["database"].path)
+    kept = app.extensions["database"]
+    written = kept.commits
+    go(kept.path)
     refused = 0
     for method, path in _asked(app):
         for browser in (at_laptop, phone, stranger):
@@ -45,6 +47,7 @@ def test_no_page_makes_a_mistake_and_no_write_is_acknowledged(app, shipped, go):
                     told = "while the advisor runs" in answer.text or "secrets.json cannot be" in answer.text
                     assert told is (browser is not stranger), (method, path)
     assert refused > 100
+    assert kept.commits == written, "whatever was answered, nothing was written"
 
 
 def test_a_form_is_refused_with_what_was_typed(app, shipped):
