@@ -66,9 +66,14 @@ class Felt:
         self.wrong: list[str] = []
         self.over = threading.Event()
 
-    def work(self, port: int, number: int) -> None:
+    def crew(self, port: int) -> list[threading.Thread]:
+        """Return two that work until it is over, both of whom have joined."""
+        phones = [Phone(port, f"Crew {i}").join() for i in range(2)]
+        return [threading.Thread(target=self.work, args=(phone, i)) for i, phone in enumerate(phones)]
+
+    def work(self, phone: Phone, number: int) -> None:
         """Poll, read and meter until it is over."""
-        phone, n = Phone(port, f"Crew {number}").join(), 0
+        n = 0
         while not self.over.is_set():
             for what in ("poll", "poll", "poll", "page", "reading"):
                 at, n = time.perf_counter(), n + 1
@@ -157,7 +162,7 @@ def main() -> None:
         served(Path(folder)) as port,
     ):
         felt = Felt()
-        crew = [threading.Thread(target=felt.work, args=(port, i)) for i in range(2)]
+        crew = felt.crew(port)
         for thread in crew:
             thread.start()
         try:

@@ -10,7 +10,6 @@ import json
 import re
 import sys
 import tempfile
-import threading
 import time
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
@@ -74,7 +73,7 @@ def main() -> None:
         served(Path(folder)) as port,
     ):
         felt = Felt()
-        crew = [threading.Thread(target=felt.work, args=(port, i)) for i in range(2)]
+        crew = felt.crew(port)
         for thread in crew:
             thread.start()
         try:

@@ -74,8 +74,11 @@ class Phone:
         self.etag = ""
 
     def join(self) -> "Phone":
-        """Read a page, for the proof that the phone's forms are the advisor's own."""
-        _, _, page = self.ask("GET", "/sets/1")
+        """Read a page, for the proof that the phone's forms are the advisor's own, until somebody answers."""
+        page = b""
+        while not page:
+            with suppress(NoAnswer):
+                _, _, page = self.ask("GET", "/sets/1")
         self._headers["X-Token"] = re.search(r'name="token" content="([^"]*)"', page.decode())[1]
         return self
 
