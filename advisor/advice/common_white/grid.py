@@ -26,6 +26,7 @@ from ...model import Limits, Locus, Target, WantedOffset
 from ...model.sets.target import DAYLIGHT_FROM
 from ..cost.judge import Judge
 from ..cost.loss import SHARES, expected_at, loss, scattered
+from ..readings.target import offset
 from ..stacks.enumerate import NONE, Choice, Indices, stacks_on
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, predict_stacks
@@ -74,7 +75,7 @@ class Grid:
 
     def wanted(self, aim: WantedOffset) -> Array:
         """Return the (u, v), (n, 2), where a source with this aim is wanted; NaN where that is no white."""
-        mired, duv = self.mired + aim.mired, self.duv + aim.duv
+        mired, duv = offset(self.mired, self.duv, aim)
         able = self.real & in_range(mired, duv)
         result = np.full_like(self.uv, np.nan)
         if aim.mired or aim.duv:

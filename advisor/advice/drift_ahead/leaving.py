@@ -17,6 +17,7 @@ from ...model import Reading, Refused, Stage, Target
 from ...model.basis.base import name_key
 from ..plan.light import uv_behind, uv_read
 from ..plan.plan import Plan
+from ..readings.target import offset
 from ..stacks.prediction import predicted_behind, prepare
 from .rate import DriftRate, rate_of
 from .series import DriftSeries, TimedReading, series_of
@@ -107,7 +108,7 @@ def _others(
             continue
         uv = uv_behind(plan, j)
         if uv is not None:
-            wanted = uv_of_mired_duv(mired + head.source.aim.mired, duv + head.source.aim.duv)
+            wanted = uv_of_mired_duv(*offset(mired, duv, head.source.aim))
             yield head.source.name, steps_apart(wanted, uv), _allowed(plan, j)
 
 

@@ -1,12 +1,18 @@
-"""The white that a target means, and the white that a source is wanted at."""
+"""The white that a target means, and the white that a source is wanted at.
+
+What is wanted warmer than a daylight white loses the green of daylight on the way, as the daylight locus does
+down to 4 000 K; there it ends (CIE 15), and a warm white is Planckian: bulbs at 3 200 K are. So no clean bulb
+is told to hang plus green for the green of a window.
+"""
 
 from collections.abc import Sequence
-from functools import lru_cache
+from functools import cache, lru_cache
 
 import numpy as np
 
 from ...colour.observer import loci
 from ...colour.observer.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, normal_at, uv_of_cct_duv
+from ...colour.observer.data import Array
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K
 from ...model import Locus, Refused, Source, Target, WantedOffset
 from ...model.basis.base import name_key
@@ -45,7 +51,7 @@ def white_of(target: Target, others: list[Source]) -> WhitePoint:
 
 
 def aimed(target: WhitePoint, aim: WantedOffset) -> WhitePoint:
-    """Return the white that a source is wanted at: the target, warmer and greener by its aim.
+    """Return the white that a source is wanted at: the target, warmer and greener by its aim (`offset`).
 
     Raises Refused where that is too far from white.
     """
@@ -59,7 +65,7 @@ def aimed_each(target: WhitePoint, aims: Sequence[WantedOffset]) -> list[WhitePo
     """Return the white of each aim, as `aimed` does; where that is too far from white, why."""
     found: list[WhitePoint | Refused] = []
     for aim in aims:
-        mired, duv = MIRED_K / target.cct + aim.mired, target.duv + aim.duv
+        mired, duv = (float(v) for v in offset(np.array(target.mired), np.array(target.duv), aim))
         if not aim.mired and not aim.duv:
             found.append(target)
         elif in_range(mired, duv):
@@ -68,6 +74,36 @@ def aimed_each(target: WhitePoint, aims: Sequence[WantedOffset]) -> list[WhitePo
         else:
             found.append(_too_far_off(aim))
     return found
+
+
+def offset(mired: Array, duv: Array, aim: WantedOffset) -> tuple[Array, Array]:
+    """Return mired [MK⁻¹] and Duv of what an aim leads to, from whites (n,) of `mired` and `duv`.
+
+    Of their green, what daylight of their CCT has goes along only as far as daylight of the wanted CCT has
+    it. What is twice as green, or more, is no daylight, and keeps all.
+    """
+    wanted = mired + aim.mired
+    there, here = _daylight_green(wanted), _daylight_green(mired)
+    daylight = np.clip(np.minimum(duv, 2.0 * here - duv), 0.0, None)
+    left = np.where(here > 0.0, np.minimum(there / np.where(here > 0.0, here, 1.0), 1.0), 1.0)
+    return wanted, duv + aim.duv - daylight * (1.0 - (left if aim.mired > 0.0 else 1.0))
+
+
+_TUNGSTEN = MIRED_K / 3200.0
+"""From here on white is Planckian. [MK⁻¹] Tungsten heads are sold as 3 200 K: common practice, no source."""
+
+
+def _daylight_green(mired: Array) -> Array:
+    """Return the Duv of daylight (n,) at `mired` (n,); beyond its end it falls to none at 3 200 K."""
+    return np.asarray(np.interp(mired, *_daylight_greens()))
+
+
+@cache
+def _daylight_greens() -> tuple[Array, Array]:
+    low, high = (MIRED_K / end for end in loci.DAYLIGHT_RANGE)
+    mireds = np.linspace(high, low, 64)
+    greens = cct_duv_of_uv(loci.daylight_uv(np.clip(MIRED_K / mireds, *loci.DAYLIGHT_RANGE)))[1]
+    return np.append(mireds, _TUNGSTEN), np.append(greens, 0.0)
 
 
 def _too_far_off(aim: WantedOffset) -> Refused:

@@ -46,7 +46,8 @@ MAX_READINGS = 1000
 class WantedOffset(Model):
     """What is wanted of a source: to match the target, to be off it on purpose, or to be left as it is.
 
-    Positive `mired` is warmer than the target, positive `duv` greener. `leave` means that nobody touches it.
+    Positive `mired` is warmer than the target, positive `duv` greener. What is warmer than a daylight target
+    loses the green of daylight on the way, and has none at 3 200 K. `leave` means that nobody touches it.
     """
 
     leave: bool = False

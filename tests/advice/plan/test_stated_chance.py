@@ -38,7 +38,7 @@ def test_it_stays_while_the_question_is_the_same(entry, kept):
     assert hung(kept, entry.miss.steps).within == 0.123
 
 
-@pytest.mark.parametrize("more", [{"tolerance_steps": 6.0}, {"aim": WantedOffset(mired=10.0)}])
+@pytest.mark.parametrize("more", [{"tolerance_steps": 6.0}, {"aim": WantedOffset(mired=25.0)}])
 def test_another_tolerance_or_white_asks_anew(entry, kept, more):
     assert hung(kept, entry.miss.steps, **more).within != 0.123
 
