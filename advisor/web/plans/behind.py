@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from functools import reduce
 
-from ...advice.after_hanging.check import like_hung
+from ...advice.after_hanging.check import like_hung, predicted_of
+from ...advice.after_hanging.next_move import Swap
 from ...advice.learned.taken import as_lit_now
 from ...advice.plan.decided import with_work
 from ...advice.plan.head import PlannedSource
@@ -40,12 +41,39 @@ def dials_set(source: Source) -> Setting | None:
 def dials_to_meter(head: PlannedSource, source: Source) -> Setting | None:
     """Return where the dials of `source` stand at its next reading: as they are told to be, else as set.
 
-    Who is told to turn them and then meters has turned them: how it reads as it was set is known. Where
-    something hangs, they stand as they were set for it, until somebody says that they were turned.
+    Who is told to turn them and then meters has turned them: how it reads as it was set is known. Where gel
+    is to be changed too, they stand as they were set for what hangs, until somebody says that it was done.
     """
-    hangs = head.stage in (Stage.HUNG, Stage.CONFIRMED)
-    told = head.best.dial if source.reach and head.best and not hangs else None
+    if head.stage in (Stage.HUNG, Stage.CONFIRMED):
+        turn = _only_to_turn(head)
+        return turn.dial if turn else dials_set(source)
+    told = head.best.dial if source.reach and head.best else None
     return told or dials_set(source)
+
+
+def _only_to_turn(head: PlannedSource) -> Swap | None:
+    """Return the change that a head is told to make, once read, where that turns dials and moves no gel."""
+    due = head.due if head.check else None
+    return due if due and due.dial and not (due.off or due.on) else None
+
+
+def turned_as_told(head: PlannedSource, work: Work, reading: Reading, tolerance: float) -> Work:
+    """Return the work with the dials that a head was told to turn, where a reading was taken at those.
+
+    `tolerance` [step] is the head's.
+    """
+    turn = _only_to_turn(head)
+    if turn is None or reading.dial != turn.dial:
+        return work
+    return Work(
+        stage=Stage.HUNG,
+        gels=work.gels,
+        dial=turn.dial,
+        predicted=predicted_of(turn.result, tolerance),
+        read_bare=work.read_bare,
+        steps_off=turn.result.miss.steps,
+        reused=work.reused,
+    )
 
 
 def at_dials(reading: Reading, source: Source) -> Reading:

@@ -1,7 +1,7 @@
 """A new reading as its form says it: what it was taken behind, what is kept, what the source is with it."""
 
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ...model import Reading, Refused, Source, Work
 from ...model.sets.phrases import listed
@@ -12,7 +12,8 @@ from ..forms.source_form import reading_from
 from ..forms.taken import age, before_now
 from ..state import state
 from ..wording.values import gel
-from .behind import at_dials, at_level, at_said_level, works_found
+from .behind import at_dials, at_level, at_said_level, turned_as_told, works_found
+from .kept import plan_for
 
 
 @dataclass(frozen=True)
@@ -30,8 +31,14 @@ def taken_from(now: StoredSource, form: Form) -> NewReading:
     reading = at_dials(reading_from(form, work.gels if work else ()), source)
     if not age():  # at which level it was used when a late one was taken, nobody knows
         reading = at_level(reading, source) if work else at_said_level(reading, source)
-    after = works_found(now, work, [reading]) if work and source is now.source else None
-    return NewReading(reading, after)
+    if not work or source is not now.source:
+        return NewReading(reading, None)
+    owner = state().sets.get_set(now.set_id)
+    head, tolerance = plan_for(owner).heads[owner.index_of(now.id)], owner.limits.tolerance_of(now.source)
+    turned = turned_as_told(head, work, reading, tolerance)
+    if turned is not work:
+        now = replace(now, source=now.source.model_copy(update={"work": turned}))
+    return NewReading(reading, works_found(now, turned, [reading]))
 
 
 def source_with(now: StoredSource, new: NewReading) -> Source:

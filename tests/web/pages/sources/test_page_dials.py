@@ -104,6 +104,28 @@ def test_what_is_off_at_the_set_dials_is_turned_not_gelled(panel, hang, meter):
     assert not re.search(r"(Add|Hang) [⅛¼½⅜¾⅝f]", answer)
 
 
+@pytest.mark.parametrize("gels", [(), ("Plus green 1/8",)], ids=["bare", "behind gel"])
+def test_who_meters_after_an_order_to_turn_them_has_turned_them(panel, hang, meter, get, post, gels):
+    """The order was not ticked: who sets and meters says no more, and the reading is of the new setting."""
+    hang(5700, gels)
+    meter(cct="5000", duv="0.0020")
+    page = get(f"/sources/{PANEL}")
+    told = int(page.fields["dial_cct"])
+    assert told > 5700 and re.search(r"As advised\. Were at 5.700.K", page.text)
+    meter(cct="5590", duv="0.0030")
+    work = panel().work
+    assert (work.dial.cct, work.gels) == (told, list(gels))
+    assert (work.read_behind.cct, work.read_behind.dial) == (5590, work.dial)
+    assert work.predicted.cct == pytest.approx(5600, abs=250) and work.read_bare is not None
+
+
+def test_one_who_says_that_they_were_not_turned_is_believed(panel, hang, meter):
+    hang(5700)
+    meter(cct="5000", duv="0.0020")
+    meter(cct="5010", duv="0.0020", dial_cct="5700", dial_green="0")
+    assert panel().work.dial == Setting(cct=5700) and panel().work.read_behind.cct == 5010
+
+
 def test_pasted_readings_inherit_them_and_say_so(shipped, post, panel, hang):
     hang(4300)
     text = "name,cct,duv,lux\nCounter panel,4210,-0.0018,400\n"
