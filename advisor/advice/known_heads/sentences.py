@@ -34,10 +34,13 @@ def _sentence(words: str) -> str:
     return f"{words[0].upper()}{words[1:]}."
 
 
-def sentences(readings: Mapping[HeadSetup, Sequence[HeadReading]], ladder: Ladder) -> tuple[str, ...]:
+def sentences(
+    readings: Mapping[HeadSetup, Sequence[HeadReading]], ladder: Ladder, *, same_gels: bool = True
+) -> tuple[str, ...]:
     """Say what there is to say of readings by how the head was set up, those of each by level from full down.
 
     There is one reading at least; the first of the first is what all others with its dials are held against.
+    `same_gels` says whether the first setup is told to hang the same at all its levels.
     """
     setup = next(iter(readings))
     first = readings[setup][0]
@@ -45,14 +48,16 @@ def sentences(readings: Mapping[HeadSetup, Sequence[HeadReading]], ladder: Ladde
     one, *other = against_loci(full, ladder).values()
     lines = [" ".join([f"At {HeadStep(setup, first.level).words}: {one}.", *map(_sentence, other)])]
     alike = {other.modifier: rows for other, rows in readings.items() if other.dial == setup.dial}
-    if drift := _drift(alike, full, ladder):
+    if drift := _drift(alike, full, ladder, same_gels=same_gels):
         lines.append(drift)
     if turned := _turned(readings):
         lines.append(turned)
     return tuple(lines)
 
 
-def _drift(readings: Mapping[str, Sequence[HeadReading]], full: WhitePoint, ladder: Ladder) -> str:
+def _drift(
+    readings: Mapping[str, Sequence[HeadReading]], full: WhitePoint, ladder: Ladder, *, same_gels: bool
+) -> str:
     """Say how the head drifts down its levels, and with which modifiers; empty where neither was read."""
     own, *others = readings.values()
     parts = []
@@ -60,7 +65,9 @@ def _drift(readings: Mapping[str, Sequence[HeadReading]], full: WhitePoint, ladd
         said = [(r, drift_said(measure(r), full, ladder)) for r in own[1:]]
         moved = [(r, words) for r, words in said if words]
         low = percent(own[-1].level)
-        if not moved:
+        if not (moved or same_gels):
+            parts.append(f"It stays close to full down to {low}. What to hang changes")
+        elif not moved:
             parts.append(f"It holds its colour down to {low}")
         else:
             parts.append(f"At {percent(moved[-1][0].level)} it is {moved[-1][1]}")

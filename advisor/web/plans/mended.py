@@ -41,9 +41,9 @@ def behind_sheet(now: StoredSource, readings: Sequence[StoredReading], gel: str)
 
 
 def exchanged(gels: Sequence[str], of: str, instead: str) -> list[str]:
-    """Return gels with one of them exchanged."""
+    """Return gels with one of them exchanged, or without it where `instead` is empty."""
     index = list(gels).index(of)
-    return [*gels[:index], instead, *gels[index + 1 :]]
+    return [*gels[:index], *([instead] if instead else []), *gels[index + 1 :]]
 
 
 def work_mended(
@@ -54,11 +54,13 @@ def work_mended(
 ) -> Work | None:
     """Return the work on a head once some of its `readings` are `mended`, by their ids; None as it is.
 
-    `gels` are what really hangs, where that is not what was said.
+    `gels` are what really hangs, where that is not what was said. Where nothing does, it is still to be hung.
     """
     was = now.source.work
     if was is None or not was.hangs:
         return None
+    if gels is not None and not gels and was.dial is None:
+        return Work(gels=was.gels, predicted=was.predicted, read_bare=was.read_bare, steps_off=was.steps_off)
     if renewed := next(
         (mended[r.id] for r in readings if r.id in mended and r.reading == was.read_bare), None
     ):

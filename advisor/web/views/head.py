@@ -19,6 +19,8 @@ from ..wording.work import LEFT_OUT, changed_done, check_first, doing, hung_now,
 from .heads import aim_said
 from .standing import FoundView, StateView, Tap, found_view, state_view, ways_wrong
 
+NOT_UP = "none"
+"""What is sent of a gel that does not hang at all."""
 _FRACTIONS = "⅛¼½¾⅓⅔⅜⅝"
 
 
@@ -158,7 +160,7 @@ def _other_gel(check: Check, work: Work | None, gels: Sequence[Gel]) -> OtherGel
     # Of the same family first: that is how one is mistaken for another.
     order = sorted(gels, key=lambda one: one.family != family_of(likely))
     others = [one.name for one in order if one.name not in work.gels]
-    return OtherGel(tuple(_named(said)), (("", "choose"), *_named(others)))
+    return OtherGel(tuple(_named(said)), (("", "choose"), (NOT_UP, "Nothing, it is not up"), *_named(others)))
 
 
 def _named(names: Sequence[str]) -> Iterator[tuple[str, str]]:

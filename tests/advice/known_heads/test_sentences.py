@@ -41,6 +41,12 @@ def test_a_head_that_holds_is_said_to():
     assert sentences({BARE: bare}, TRADE)[1] == "It holds its colour down to 10\u202f%."
 
 
+def test_a_head_that_holds_and_is_told_other_gels_is_not_said_to_hold():
+    bare = [read(100, cct=5600, duv=0.0), read(50, cct=5605, duv=0.0018)]
+    said = sentences({BARE: bare}, TRADE, same_gels=False)[1]
+    assert said == "It stays close to full down to 50\u202f%. What to hang changes."
+
+
 def test_a_modifier_that_warms_is_said_to():
     rows = {
         BARE: [read(100, cct=5600, duv=0.0)],

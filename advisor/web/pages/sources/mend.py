@@ -16,6 +16,7 @@ from ...gels.names import in_force, with_gels_named
 from ...live.idempotency import tell_revision
 from ...plans.mended import behind_sheet, exchanged, work_mended
 from ...state import gels_in_force, state
+from ...views.head import NOT_UP
 from ...views.readings import mended_reading_view
 from ...wording.values import gel
 from .head_page import present, source_page
@@ -62,21 +63,23 @@ def mend_reading(reading_id: int) -> ResponseReturnValue:
 def correct_gel(source_id: int) -> ResponseReturnValue:
     """Say that another gel hung than was said: what was read behind it is filed behind that.
 
-    Where `of` and `instead` are the same, somebody looked, and it is the one that was said.
+    Where `of` and `instead` are the same, somebody looked, and it is the one that was said. Where `instead`
+    is NOT_UP, it does not hang at all.
     """
     if request.method != "POST":  # a page on which that was refused, opened again by its address
         return redirect(url_for("sources.show_source", source_id=source_id))
     form = with_gels_named(Form(request.form))
-    of, instead = form.value("of"), form.value("instead")
+    of, chosen = form.value("of"), form.value("instead")
+    instead = "" if chosen == NOT_UP else chosen
     while True:
         now = present(source_id)
         work = now.source.work
         hangs = work.gels if work and now.hangs else []
         said = form.value("hung").split("; ") if form.value("hung") else hangs
         try:
-            if not instead:
+            if not chosen:
                 raise Refused.one("gel", "nothing was chosen", "the gel that really hung")
-            _refuse_unknown([instead])
+            _refuse_unknown([instead] if instead else [])
             if of != instead and of in said and hangs == exchanged(said, of, instead):
                 return redirect(_head(now))  # somebody said so already
             if of not in hangs or said != hangs:
@@ -84,10 +87,9 @@ def correct_gel(source_id: int) -> ResponseReturnValue:
                 raise Refused.one("gel", f"{up} hangs on it now", "look at it again, and say what hangs")
             readings = state().sets.readings_of(now.id)
             mended = {
-                kept.id: kept.reading.model_copy(
-                    update={"gels": exchanged(kept.reading.gels, of, instead), "gels_checked": True}
-                )
+                kept.id: kept.reading.model_copy(update={"gels": hung, "gels_checked": bool(hung)})
                 for kept in behind_sheet(now, readings, of)
+                for hung in [exchanged(kept.reading.gels, of, instead)]
             }
             if not mended:
                 raise Refused.one("gel", "nothing was read behind it yet", "say what hangs instead")

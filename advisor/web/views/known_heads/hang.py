@@ -70,6 +70,12 @@ def carry_said(hung: Hung) -> list[str]:
     return said or ["Carry no gel for it."]
 
 
+def same_gels(hung: Hung, setup: HeadSetup) -> bool:
+    """Whether one and the same is told to be hung at all levels that were read with a setup."""
+    told = [by_locus for (other, _), by_locus in hung.words.items() if other == setup]
+    return all(one == told[0] for one in told)
+
+
 _LOCI = {Locus.PLANCKIAN: "the Planckian locus", Locus.DAYLIGHT: "the daylight locus"}
 _Cells = list[tuple[HeadSetup, float]]
 """What was read: setups and levels [%]."""

@@ -18,7 +18,7 @@ from ...pictures.dimming_curve import head_drift
 from ...pictures.head_spectra import HeadSpectra, head_spectra
 from ...pictures.strips import Strips
 from ...wording.values import capitalize_first, extent, kelvin, lux, white_said, whole_extent
-from .hang import Hung, carry_said, hung_said
+from .hang import Hung, carry_said, hung_said, same_gels
 from .tested_level import SheetTerms, TestedLevel, tested_level
 
 _LAWS = {
@@ -92,7 +92,11 @@ def sheet_view(
     first = next(iter(by_setup))
     spectra = {k.words: found for k, some in by_setup.items() if (found := _spectrum(some))}
     return TestSheet(
-        said=(*sentences(by_setup, ladder), *carry_said(hung), *_green_unread(head, by_setup, hung)),
+        said=(
+            *sentences(by_setup, ladder, same_gels=same_gels(hung, first)),
+            *carry_said(hung),
+            *_green_unread(head, by_setup, hung),
+        ),
         how=_how(head, test),
         camera=_camera(exposure, distance if scaled else read_at),
         parts=tuple(

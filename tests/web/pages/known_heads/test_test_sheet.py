@@ -36,6 +36,22 @@ def test_the_sheet_says_what_to_hang_for_each_locus(stores, get):
     assert 'data-is="Hang, daylight"' not in page.html
 
 
+def test_what_is_said_of_its_colour_agrees_with_what_the_table_hangs(stores, get):
+    """An eighth magenta at full, and two steps greener at 50 %: one needs gel, the other none."""
+    head_id = stores.heads.add_head(PANEL)
+    for duv, said in (
+        (-0.0008, "It stays close to full down to 50"),
+        (-0.0029, "It holds its colour down to 50"),
+    ):
+        test_id = stores.heads.begin_test(head_id, HeadTest(levels=[100, 50]))
+        for level, read in ((100, -0.003), (50, duv)):
+            stores.heads.take_reading(test_id, HeadReading(cct=5600, duv=read, level=level))
+        page = get(f"/tests/{test_id}/sheet")
+        hung = re.findall(r'data-is="Hang, Planckian"[^>]*>(.*?)</td>', page.html)
+        assert said in page.text
+        assert (len(set(hung)) == 1) is said.startswith("It holds")
+
+
 def test_the_sheet_says_the_light_elsewhere(stores, get):
     keep_tested(stores.heads)
     text = get("/tests/1/sheet").text

@@ -103,6 +103,26 @@ class TestWrongGel:
         post("/sources/1/gel", {"of": SAID, "instead": "CTB 1/4", "hung": SAID})
         assert stores.sets.get_source(1).source.work.gels == ["CTB 1/4"]
 
+    def test_it_may_not_be_up_at_all_and_is_still_to_be_hung(self, odd, post, stores):
+        """What was read was the bare head, and the plan stands."""
+        assert "Nothing, it is not up" in odd.text
+        page = post("/sources/1/gel", self.gel(odd) | {"instead": "none"})
+        source = stores.sets.get_source(1).source
+        assert (source.work.stage, source.work.gels) == (Stage.PLANNED, [SAID])
+        assert source.work.read_behind is None and source.work.predicted is not None
+        assert source.reading.gels == [] and not source.reading.gels_checked
+        assert [(gels, counts) for _, gels, counts in told(stores, 1)[-2:]] == [([SAID], False), ([], True)]
+        assert post("/sources/1/gel", self.gel(odd) | {"instead": "none"}).status == 200, "a second tap"
+        assert page.status == 200 and ">Hung</button>" in page.html
+
+    def test_of_a_stack_one_sheet_is_not_up_and_the_other_stays(self, hang, metered, post, stores):
+        hang(SAID, "Plus green 1/8")
+        metered("Plus green 1/8")
+        post("/sources/1/gel", {"of": SAID, "instead": "none", "hung": f"{SAID}; Plus green 1/8"})
+        work = stores.sets.get_source(1).source.work
+        assert (work.stage, work.gels) == (Stage.HUNG, ["Plus green 1/8"])
+        assert work.read_behind.gels == ["Plus green 1/8"] and work.read_behind.gels_checked
+
     @pytest.mark.parametrize(
         ("fields", "says"),
         [
