@@ -25,6 +25,7 @@ from .far_off import FarOff, far_off
 from .mistyped_bare import mistyped_bare
 from .next_move import Swap, change_to, next_move, smallest
 from .seen_right import seen_right, sky_moved
+from .signs import other_sign
 from .slip import Slip, Slips, slip
 from .wrong_gel import Mistake, mistake
 
@@ -52,6 +53,8 @@ class Check:
     that nothing would, so it is read again first. If the gel is doubted, the reading says nothing about what
     to change until somebody has looked. `lit_anew` is true if the light changed since the stack was first
     read. `sky_moved` is true of daylight that was read otherwise behind the same gels, and not bare since.
+    `other_sign` is what was read before behind the same stack, if that is the reading with the other sign of
+    Duv: then one of the two was typed wrong.
     """
 
     reading: Reading
@@ -73,6 +76,7 @@ class Check:
     far_off: FarOff | None = None
     lit_anew: bool = False
     sky_moved: bool = False
+    other_sign: Reading | None = None
 
     @property
     def as_predicted(self) -> bool:
@@ -97,7 +101,11 @@ class Check:
     @property
     def odd(self) -> bool:
         """Whether something is to be checked before anything is changed: gel, number, or reading."""
-        if self.as_predicted or self.settled or self.on_edge:
+        if self.settled or self.on_edge:
+            return False
+        if self.other_sign is not None:
+            return True
+        if self.as_predicted:
             return False
         return self.slip is not None or self.mistake is not None or self.far_off is not None
 
@@ -155,8 +163,9 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
         words=words.left_over(left, *white.shift_to(bare.wanted), tolerance, gel_arrays.ladder),
         stops=float(np.log2(found.lux / predicted.lux)) if found.lux and predicted.lux else None,
         sky_moved=not settled and sky_moved(bare.source, work, earlier, found, white),
+        other_sign=None if settled else other_sign(found, earlier),
     )
-    if settled or edge or checked.as_predicted or unread_so(bare):
+    if settled or edge or checked.as_predicted or checked.other_sign or unread_so(bare):
         return checked  # nothing was predicted for a level that nobody read
     if seen_right(bare, earlier, found, expected, checked.allowed, tolerance):
         return checked  # the light is doubted first, and not the gel

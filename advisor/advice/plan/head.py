@@ -117,9 +117,18 @@ class PlannedSource:
 
     @cached_property
     def listed_near(self) -> tuple[StackAdvice, ...]:
-        """The stacks of its list that are likely near enough: beside one, no page says that gel cannot."""
+        """The stacks of its list that are likely near enough: beside one, no page says that gel cannot.
+
+        What hangs, and was read, is not among them: how near that is was metered.
+        """
         stacks = self.advice.stacks if self.advice else []
-        return tuple(stack for stack in stacks if stack.miss.seen in NEAR)
+        return tuple(s for s in stacks if s.miss.seen in NEAR and not self.metered_as(s))
+
+    def metered_as(self, stack: StackAdvice) -> bool:
+        """Whether a stack of its list is what hangs, and was read, so that no prediction counts for it."""
+        if self.chosen is None or self.check is None:
+            return False
+        return Counter(self.chosen.gels) == Counter(stack.gels) and self.chosen.dial == stack.dial
 
     @cached_property
     def dials_unknown(self) -> bool:
@@ -186,6 +195,8 @@ class PlannedSource:
         """Whether its daylight moved and nothing here does better: then it is metered bare first."""
         check = self.check
         if check is None or self.instead or self.source.kind is not Kind.DAYLIGHT or self.swap is None:
+            return False
+        if check.other_sign:
             return False
         return not self.swap.some and (check.sky_moved or (check.lit_anew and self.worked_out))
 

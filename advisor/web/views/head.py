@@ -17,7 +17,7 @@ from ..wording.stacks import closest, share_said
 from ..wording.values import breakable, gel, kelvin, lower_first, white_said
 from ..wording.work import LEFT_OUT, changed_done, check_first, doing, hung_now, swap
 from .heads import aim_said
-from .standing import FoundView, StateView, Tap, found_view, state_view, ways_wrong
+from .standing import FoundView, StateView, Tap, found_view, state_view, strikes, ways_wrong
 
 NOT_UP = "none"
 """What is sent of a gel that does not hang at all."""
@@ -71,7 +71,8 @@ class HeadView:
     be noted, and `fold` is under what the stack waits then; all are empty where the stack stands in sight.
     `main_action` is the one button along the thumb; `due` and `next_steps` are without it.
     `first` is what to check before anything is changed, `if_right` what to do if that is right, and
-    `taps` what may have been wrong, each with one tap; `waits` says that the reading is left out meanwhile.
+    `taps` what may have been wrong, each with one tap, `strikes` the words that strike the reading out;
+    `waits` says that the reading is left out meanwhile.
     `other_gel` is what else may hang where a reading is odd. Else `orders` say what to do. `hangs_wrong`
     tells that what hangs is not what is wanted now, and `lead` what hangs where it is to be changed for
     another reason. `about` stands before its light where that was read before its stand was moved.
@@ -83,6 +84,7 @@ class HeadView:
     first: str
     if_right: str
     taps: tuple[Tap, ...]
+    strikes: str
     waits: str
     other_gel: OtherGel | None
     orders: tuple[Order, ...]
@@ -131,6 +133,7 @@ def head_view(
         first=first,
         if_right=lower_first(swap(due)) if due else "",
         taps=tuple(ways_wrong(head.check, source.work)) if head.check and first else (),
+        strikes=strikes(head.check) if head.check else "",
         waits=LEFT_OUT if head.check and head.check.gel_doubted else "",
         other_gel=_other_gel(head.check, source.work, gels) if head.check else None,
         orders=tuple(_to_change(due) if due else _to_hang(head)),

@@ -43,7 +43,8 @@ class ReadingRow:
 class ReadingsView:
     """The readings of a head, the newest first, with how many of them were struck out.
 
-    `behind_check` is the one behind what hangs that was checked, `bare_check` the bare one that counts.
+    `behind_check` is the one behind what hangs that was checked, `earlier_check` the one before that may have
+    the wrong sign, `bare_check` the bare one that counts.
     `many` tells that there is more than one to see; `newest_struck` is the last bare one where none counts.
     `waiting` says of those that count for nothing yet how many they are, where the page asks of none of them.
     """
@@ -53,6 +54,7 @@ class ReadingsView:
     many: bool
     newest_struck: StoredReading | None
     behind_check: StoredReading | None
+    earlier_check: StoredReading | None
     bare_check: StoredReading | None
     waiting: str
 
@@ -91,9 +93,17 @@ def readings_view(head: PlannedSource, now: StoredSource, readings: Sequence[Sto
         many=len(seen) > 1 or struck > 0,
         newest_struck=bare[-1] if bare and not now.source.reading.said else None,
         behind_check=behind if check and behind and behind.reading == check.reading else None,
+        earlier_check=_earlier(head, readings),
         bare_check=next((kept for kept in reversed(bare) if kept.struck is None), None),
         waiting=_waiting(head),
     )
+
+
+def _earlier(head: PlannedSource, readings: Sequence[StoredReading]) -> StoredReading | None:
+    """Return the reading that may have the wrong sign, beside the last one behind what hangs."""
+    other = head.check.other_sign if head.check else None
+    alike = (kept for kept in reversed(readings) if other and kept.struck is None)
+    return next((kept for kept in alike if other and same_but_level(kept.reading, other)), None)
 
 
 def _waiting(head: PlannedSource) -> str:

@@ -46,7 +46,7 @@ class StateView:
 
 @dataclass(frozen=True)
 class Tap:
-    """A button that says what was wrong: with the gel, the reading behind it or the bare one (`about`)."""
+    """A button that says what was wrong (`about`): the gel, the reading behind it, the one before or bare."""
 
     about: str
     words: str
@@ -65,7 +65,7 @@ def found_view(head: PlannedSource, first: str, beyond_why: str, *, drifted: boo
         return None
     alarming = not (check.settled or check.as_predicted or check.on_edge)
     doubted = alarming and drifted and not first
-    stuck = not check.settled and change is not None and not change.some
+    stuck = not (check.settled or check.other_sign) and change is not None and not change.some
     if check.mistake:
         says = f"It reads {check.mistake.reads} than predicted."
     else:
@@ -79,7 +79,7 @@ def found_view(head: PlannedSource, first: str, beyond_why: str, *, drifted: boo
         says=says,
         left="" if check.reached or head.instead else f"{capitalize_first(off_as(check.words))}.",
         stuck=_stuck(head, check, change, beyond_why) if stuck and change else "",
-        then=change.result if change else None,
+        then=change.result if change and (change.some or not check.other_sign) else None,
         smaller=check.smaller if head.due and not head.instead else None,
     )
 
@@ -94,7 +94,8 @@ def _stuck(head: PlannedSource, check: Check, change: Swap, beyond_why: str) -> 
     if head.listed_near:
         return "Another stack is likelier to come close. Choose it, or accept this one."
     listed = head.advice.stacks if head.advice else []
-    maybe = any(not stack.read and stack.miss.expected_steps < check.left for stack in listed)
+    others = (stack for stack in listed if not (stack.read or head.metered_as(stack)))
+    maybe = any(stack.miss.expected_steps < check.left for stack in others)
     said = "Nothing here is likely to come nearer" if maybe else swap(change)
     daylight = head.source.kind is Kind.DAYLIGHT  # nobody changes it
     far = check.left > check.tolerance + _ANOTHER_LAMP and not daylight
@@ -155,6 +156,9 @@ def _read_before(reading: Reading) -> str:
 def ways_wrong(check: Check, work: Work | None) -> Iterator[Tap]:
     """Yield what may have been wrong with an odd reading, the likeliest first."""
     slip, hung = check.slip, work.gels if work else []
+    if check.other_sign:
+        yield from _signs(check.reading, check.other_sign)
+        return
     if slip and slip.what is Slips.BARE:
         yield Tap("reading", "It was read bare", (("behind", "bare"),), main=True)
         if hung:
@@ -164,6 +168,17 @@ def ways_wrong(check: Check, work: Work | None) -> Iterator[Tap]:
     gels = list(_sheets_hung(check))
     slip_first = check.slip_first or (check.far_off and not check.far_off.gel_first)
     yield from [*typed, *gels] if slip_first else [*gels, *typed]
+
+
+def _signs(last: Reading, before: Reading) -> Iterator[Tap]:
+    for about, words, read in (("reading", "The last", last), ("earlier", "The one before", before)):
+        right = -(read.duv or 0.0)
+        yield Tap(about, f"{words} was Duv {duv(right)}", (("duv", plain(right)),))
+
+
+def strikes(check: Check) -> str:
+    """Say on its button which reading it strikes out, where two are asked about."""
+    return f"Strike out {'the last' if check.other_sign else kelvin(check.white.cct)}"
 
 
 def _typed(check: Check) -> Iterator[Tap]:

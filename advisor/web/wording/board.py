@@ -10,7 +10,7 @@ from ...advice.plan.head import Needs, PlannedSource, moves_stand, to_meter_ther
 from ...model import Seen, StackAdvice, Stage
 from ...model.sets.phrases import dial_said, listed
 from .stacks import beyond, fixed_apart, stays_on
-from .values import fraction_said, gel, gels, lower_first, where_to
+from .values import duv, fraction_said, gel, gels, lower_first, where_to
 from .work import read_as_typed, typed_for
 
 STATE_SAID = {
@@ -130,6 +130,8 @@ def _to_check(check: Check) -> str:
     if not check.odd:
         return ""
     slip, read = check.slip, check.reading
+    if check.other_sign:
+        return f"Duv {duv(check.other_sign.duv)} or {duv(read.duv)}?"
     if slip and slip.what is Slips.BARE:
         return "is the gel on? Reads bare"
     if check.mistake and not check.slip_first:
@@ -187,7 +189,7 @@ def _band_to_check(check: Check) -> str:
         if check.slip_first:
             return "Is the gel on?" if check.slip and check.slip.what is Slips.BARE else "Check the reading"
         return "Check the gel"
-    return "Check the reading" if check.slip else "Meter it again"
+    return "Check the reading" if check.slip or check.other_sign else "Meter it again"
 
 
 def changed(change: Swap) -> str:

@@ -39,6 +39,8 @@ def runners_up(head: PlannedSource, limits: Limits) -> list[RunnerUp]:
     said = [_what(head.best), *([_what(head.swap.result)] if head.swap else [])]
     found: list[RunnerUp] = []
     stacks = head.advice.stacks
+    # What its ranking predicts of the first is no reason beside what was metered behind it.
+    metered = head.metered_as(stacks[0]) and not stacks[0].read
     above = "the first" if _what(head.best) == _what(stacks[0]) else stack_name(stacks[0], gel)
     for k, stack in enumerate(stacks):
         if _what(stack) in said or any(
@@ -46,7 +48,7 @@ def runners_up(head: PlannedSource, limits: Limits) -> list[RunnerUp]:
         ):
             continue
         same = f"Looks the same as {stack_name(stacks[stack.same_as], gel)}." if stack.same_as else ""
-        says = why(head.advice, 0, k, limits, gel, above) if k else _first(head)
+        says = "" if metered else why(head.advice, 0, k, limits, gel, above) if k else _first(head)
         found.append(RunnerUp(stack, says, same, moves=_moves(stack) if head.check else ""))
     return found
 

@@ -111,6 +111,8 @@ def check_first(check: Check) -> str:
     if not check.odd:
         return ""
     slip, read = check.slip, check.reading
+    if check.other_sign:
+        return f"{signs_said(check.other_sign, read)} Which sign is right? If you can’t tell, meter it again."
     if slip and slip.what is Slips.BARE:
         return "Is the gel on? It reads like the bare head."
     if check.mistake and not check.slip_first:
@@ -145,6 +147,11 @@ def typed_for(slip: Slip, read: Reading) -> str:
         f"{kelvin(was.cct)} for {kelvin(slip.cct)}?" if in_cct else f"Duv {duv(was.duv)} for {duv(slip.duv)}?"
     )
     return f"Bare, {said}" if slip.of_bare else said
+
+
+def signs_said(earlier: Reading, read: Reading) -> str:
+    """Say that the Duv changed its sign behind the same gels: “Duv +0.0017, then −0.0018.”"""
+    return f"Duv {duv(earlier.duv)}, then {duv(read.duv)}."
 
 
 def slip_said(meant: Slip) -> str:
