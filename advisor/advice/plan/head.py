@@ -99,13 +99,14 @@ class PlannedSource:
     def first(self) -> StackAdvice | None:
         """The stack that is advised: what it gets of a shared stock, else that of the ranking (`first_line`).
 
-        The dials of an adjustable head go before gel (`dials_first`).
+        What somebody decided takes its part of the stock whatever is advised; then the ranking goes by what
+        the others leave. The dials of an adjustable head go before gel (`dials_first`).
         """
         if self.advice is None:
             return None
         if self.dialled:
             return self.dialled
-        if self.advice.allocated:
+        if self.advice.allocated and self.source.work is None:
             return self.advice.allocated.stack
         return first_line(self.advice.stacks, self.advice.least_stops)
 

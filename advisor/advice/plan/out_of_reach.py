@@ -5,8 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ...model import Limits, Miss, Refused, StackAdvice
-from ...model.sets.phrases import counted
+from ...model import Limits, Miss, Refused, Seen, StackAdvice
 from ..answer.advise import advise_on
 from ..stacks.gel_arrays import PLENTY, GelArrays
 from ..stacks.prediction import PreparedSource
@@ -21,40 +20,44 @@ _WORTH_A_LIMIT = 1.0
 def why_not(bare: PreparedSource, best: StackAdvice, limits: Limits, gel_arrays: GelArrays) -> str:
     """Say which limits keep a source as far off as `best`, and what a little more would bring.
 
-    “With 1 layer it is obvious. With 2 layers it is close.” The source's own limits replace the set's
-    (`limits`). If no limit alone makes it look better, one sentence says so for all. The text is empty if no
-    limit is to blame: then no gel of the table brings it nearer.
+    “With one more layer or more sheets on the truck it is close.” One sentence says what brings it nearest.
+    The source's own limits replace the set's (`limits`). If no limit alone makes it look better, it says so
+    of all. The text is empty if no limit is to blame: then no gel of the table brings it nearer.
     """
     own = limits.for_source(bare.source)
     free = bare.source.model_copy(update={"max_layers": None, "no_gel": None, "only_gels": None})
     case = _Case(replace(bare, source=free), best, own, gel_arrays)
     if why := bare.source.no_gel:
         said = f"No gel on it, {why.words}:" if why.words else "No gel on it:"
-        one = case.tried(f"{said} it", "With one layer it", "one layer", max_layers=len(bare.keep) + 1)
+        one = case.tried("one layer", max_layers=len(bare.keep) + 1)
         if one and not one.better:
             return f"{said} {one.name} leaves it {_still(best)}."
-        return one.words if one else ""
+        return f"{said} it {is_seen(best.miss.seen)}. With one layer it {is_seen(one.seen)}." if one else ""
     tried = []
     if own.max_layers < _MOST_LAYERS:
-        now, more = (f"With {counted(own.max_layers + n, 'layer')} it" for n in (0, 1))
-        tried.append(case.tried(now, more, "one more layer", max_layers=own.max_layers + 1))
+        name = "one more layer" if own.max_layers else "one layer"
+        tried.append(case.tried(name, max_layers=own.max_layers + 1))
     if own.max_stops is not None and own.max_stops + _HALF <= _MOST_STOPS:
-        now, more = (f"Losing {counted(own.max_stops + n, 'stop')} it" for n in (0.0, _HALF))
-        tried.append(case.tried(now, more, "half a stop more", max_stops=own.max_stops + _HALF))
+        tried.append(case.tried("half a stop less light", max_stops=own.max_stops + _HALF))
     if own.only_gels is not None:
-        tried.append(case.tried("With what is cut it", "With every gel it", "every gel", only_gels=None))
+        tried.append(case.tried("every gel", only_gels=None))
     if (gel_arrays.stock < PLENTY).any():
         plenty = replace(case, gel_arrays=replace(gel_arrays, stock=np.full_like(gel_arrays.stock, PLENTY)))
-        now, more = "With what is on the truck it", "With enough of every gel it"
-        tried.append(plenty.tried(now, more, "more sheets on the truck"))
+        tried.append(plenty.tried("more sheets on the truck"))
     found = [one for one in tried if one]
-    if helps := [one.words for one in found if one.better]:
-        return " ".join(helps)
+    if helps := [one for one in found if one.better]:
+        nearest = min((one.seen for one in helps), key=list(Seen).index)
+        return f"With {_any([one.name for one in helps if one.seen is nearest])} it {is_seen(nearest)}."
     if not found:
         return ""
-    *first, last = (one.name for one in found)
-    names = f"{', '.join(first)} or {last}" if first else last
+    names = _any([one.name for one in found])
     return f"{names[0].upper()}{names[1:]} leaves it {_still(best)}."
+
+
+def _any(names: Sequence[str]) -> str:
+    """Name alternatives: “one more layer or more sheets on the truck”."""
+    *first, last = names
+    return f"{', '.join(first)} or {last}" if first else last
 
 
 def _still(best: StackAdvice) -> str:
@@ -66,8 +69,8 @@ def _still(best: StackAdvice) -> str:
 class _Tried:
     """What a little more of one limit, `name`, brings. `better` is true if the eye sees less difference."""
 
-    words: str
     name: str
+    seen: Seen
     better: bool
 
 
@@ -80,16 +83,13 @@ class _Case:
     limits: Limits
     gel_arrays: GelArrays
 
-    def tried(self, now: str, then: str, name: str, **more: object) -> _Tried | None:
-        """Say how far off it is, and what other limits would make of it; None where it is not worth it."""
+    def tried(self, name: str, **more: object) -> _Tried | None:
+        """Say what other limits, called `name`, would make of it; None where it is not worth it."""
         limits = self.limits.model_copy(update=more)
         after = _best([self.bare], limits, self.gel_arrays)
         if after is None or after.steps > self.best.miss.steps - _WORTH_A_LIMIT:
             return None
-        seen_as = after.seen
-        better = seen_as is not self.best.miss.seen
-        said = f"{now} {is_seen(self.best.miss.seen)}. {then} {is_seen(seen_as)}."
-        return _Tried(said, name, better)
+        return _Tried(name, after.seen, after.seen is not self.best.miss.seen)
 
 
 def _best(bares: Sequence[PreparedSource], limits: Limits, gel_arrays: GelArrays) -> Miss | None:

@@ -8,6 +8,7 @@ from .words import in_ten
 NEAR = (Seen.MATCHES, Seen.CLOSE)
 """What counts as brought in: read so, or told so with a chance of five in ten or more."""
 CLOSEST = "Closest there is."
+LIKELIER = "Another stack is likelier to come close."
 _LEAST_CHANCE = 0.05
 """Less rounds to none in ten."""
 _SELDOM = 0.3
@@ -40,7 +41,7 @@ def closest(best: StackAdvice, stacks: Sequence[StackAdvice]) -> str:
         return ""
     likeliest = max(stack.within for stack in stacks)
     if likeliest > best.within + _LIKELIER:
-        return "Another stack is likelier to come close."
+        return LIKELIER
     if likeliest >= _SELDOM:
         return ""
     nearest = best.miss.expected_steps <= min(stack.miss.expected_steps for stack in stacks) + _TOLD_APART

@@ -71,12 +71,12 @@ def _reason(
         return Since(f"Over its limit: {head.over}")
     since = _decided_at(stored.id, changes)
     if since is None:
-        return Since("Not as advised")
+        return Since("Another stack is advised")
     behind = {kept.id for kept in state().sets.readings_of(stored.id) if kept.reading.gels}
     found = list(_changed(now, stored.id, changes[since + 1 :], behind))
     found += [Since("The gel table changed", at) for at in tables if at > changes[since].at]
     if not found:
-        return Since("Not as advised")
+        return Since("Another stack is advised")
     first = min(found, key=lambda one: _IN_ORDER.index(one.words))
     return max((one for one in found if one.words == first.words), key=lambda one: one.at)
 

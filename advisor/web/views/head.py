@@ -8,6 +8,7 @@ from ...advice.after_hanging.next_move import Swap
 from ...advice.learned.light_here import by_distance
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.ladder import Ladder
+from ...advice.wording.outlook import LIKELIER
 from ...model import Gel, KindQuestion, Setting, Source, StackAdvice, Stage, Work
 from ...model.gels.gel import family_of
 from ...model.sets.phrases import signed
@@ -139,7 +140,7 @@ def head_view(
         orders=tuple(_to_change(due) if due else _to_hang(head)),
         hangs_wrong=due is not None and why is not None,
         lead=hung_now(source.work) if due and source.work and not first else "",
-        closest=f"{near} {beyond_why}".rstrip() if near else "",
+        closest=f"{near} {beyond_why}".rstrip() if near not in ("", LIKELIER) else near,
         found=found_view(head, first, beyond_why, drifted=drifted),
         state=state_view(head, source, tolerance),
         main_action=main,
@@ -149,7 +150,7 @@ def head_view(
         about="about " if by_distance(head.source) else "",
         reads=_reads(head, source, ladder),
         instead=_instead(source.work),
-        share=share_said(head.advice),
+        share="" if source.work else share_said(head.advice),
     )
 
 

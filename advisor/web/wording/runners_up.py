@@ -103,8 +103,10 @@ def _what(stack: StackAdvice) -> tuple[list[str], Setting | None]:
 
 def _first(head: PlannedSource) -> str:
     assert head.advice is not None and head.first is not None, "it has runners-up"
+    if head.source.work:
+        return "This is advised now." if _what(head.first) == _what(head.advice.stacks[0]) else ""
     if head.advice.allocated:
-        return f"With enough stock it would get this. {share_said(head.advice)}"
+        return f"The best for it alone. {share_said(head.advice)}"
     cheapest = head.advice.stacks[0]
     if beats(head.first, cheapest):
         return "More layers, and farther off."

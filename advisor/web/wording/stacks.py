@@ -84,6 +84,8 @@ def closest(head: PlannedSource) -> str:
     best = head.best
     if head.advice is None or best is None or head.out or head.check or head.source.aim.leave:
         return ""
+    if head.outdated:  # what is advised now stands there
+        return ""
     return closest_of(best, head.advice.stacks)
 
 

@@ -23,7 +23,7 @@ def test_a_stack_that_should_not_hang_is_called_wrong_with_its_own_count(act, sa
     page = act("hung", ["CTB full"])
     assert "Swapped" in buttons(page)
     head, line = said()
-    assert re.search(r"Take off full CTB Hang ¼ CTO.* Hung full CTB\. Not as advised\.", head)
+    assert re.search(r"Take off full CTB Hang ¼ CTO.* Hung full CTB\. Another stack is advised\.", head)
     assert "1 needs you" in line and "to meter" not in line
     assert re.search(r"Needs you: 1 Shop window swap full CTB for ¼ CTO", line)
     assert "Hung full CTB. Take off full CTB, hang ¼ CTO" in get("/sets/1/tags").text
