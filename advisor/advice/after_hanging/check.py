@@ -194,10 +194,13 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
 def _predicted(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArrays) -> Predicted | None:
     """Return what was predicted when it was hung; what is predicted now, if its use has changed since.
 
-    It is also predicted now if the old prediction is not known, as when the reading behind it was struck out.
+    It is also predicted now if nobody said at which level it was hung, and its level is known by now. Or if
+    the old prediction is not known, as when the reading behind it was struck out.
     """
-    source, then, hung = bare.source, work.predicted, stand_when_hung(work)
-    if then and (hung is None or hung.agrees(stand_in_use(source))):
+    source, then = bare.source, work.predicted
+    hung, used = stand_when_hung(work), stand_in_use(source)
+    unsaid = hung is not None and hung.level is None and used.level is not None
+    if then and (hung is None or (hung.agrees(used) and not unsaid)):
         return predicted_here(source, then)
     entry = predict_stack(unread(bare), limits, gel_arrays, work.gels, work.dial)
     now = predicted_of(entry, limits.tolerance_of(source), source.stands_as_far) or then

@@ -16,6 +16,7 @@ from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...model import Reading, Refused, Source
 from ...model.basis.base import name_keys
 from ...model.basis.quantities import tidy
+from ...model.sets.behind import found_in_use
 from .chromaticity import WhitePoint, held, measure, unread, white_with, whites_of
 from .tested import FARTHEST, MovedTest, as_moved, moved_test
 
@@ -101,7 +102,21 @@ def _at_level(source: Source) -> InUse:
         )
     if source.level is None:
         return InUse(alike[-1])
-    return _line_of(alike).at(source.level)
+    line = _line_of(alike)
+    if not line.readings and _read_behind_at(source, source.level):
+        # What was read behind the gels at that level judges them; what it reads bare there is a guess.
+        guess = alike[-1].model_copy(update={"level": source.level, "lux": None})
+        at = f"{tidy(source.level)} %"
+        return InUse(guess, (f"Nobody read it bare at {at}: its light there is a guess.",), DOUBT_ALONE)
+    return line.at(source.level)
+
+
+def _read_behind_at(source: Source, level: float) -> bool:
+    """Whether something was read behind what hangs on a source, and its level was noted and is this one."""
+    if source.work is None or not source.work.hangs:
+        return False
+    found = found_in_use(source, source.work).reading
+    return found is not None and found.level == level
 
 
 def with_modifier(source: Source) -> list[Reading]:
@@ -155,7 +170,7 @@ class DimCurve:
                 "level",
                 f"the source is used at {tidy(level)} %, and no reading{self.which} says at which level it "
                 "was taken",
-                "a reading with its dim level, or the level left empty",
+                f"a bare reading at {tidy(level)} %, or the level left empty",
             )
         again = tuple(
             f"Read more than once at {tidy(k)} %: the newest counts, the others are kept."

@@ -3,6 +3,7 @@
 import re
 import secrets
 from collections import Counter
+from collections.abc import Sequence
 
 from ...model import Kind, Reading, Source, Stage, Work
 from ...model.basis.base import NAME_LENGTH
@@ -112,7 +113,7 @@ def _next_day(whole: WholeSource) -> WholeSource:
     described = {
         field: getattr(whole.source, field) for field in Source.model_fields if field not in _READINGS
     }
-    planned = work and _planned_again(work, whole.source.reading)
+    planned = work and _planned_again(work, whole.source.reading, [d.reading for d in last.values()])
     return WholeSource.model_validate(
         {
             "number": whole.number,
@@ -135,18 +136,24 @@ def _behind_others(whole: WholeSource, work: Work | None) -> list[DatedReading]:
     return [d for d in read if Counter(d.reading.gels) != planned][-_MOST_BEHIND:]
 
 
-def _planned_again(work: Work, newest: Reading) -> Work:
+def _planned_again(work: Work, newest: Reading, bares: Sequence[Reading]) -> Work:
     """Return the work of a day as a plan for the next: the same stack, and what was read behind it last.
 
-    A reading that was taken at another level or with another modifier than the bare one it goes with says
-    nothing of the two together, and stays behind. Where another stack was planned instead, that is it.
+    That goes with the bare reading when it was hung; if nobody said its level, with the one of `bares` at its
+    own. A reading that was taken at another level or with another modifier than the bare one says nothing of
+    the two together, and stays behind. Where another stack was planned instead, that is it.
     """
     if work.instead:
         return Work(stage=Stage.PLANNED, gels=work.instead.gels, dial=work.instead.dial)
     planned = Work(stage=Stage.PLANNED, gels=work.gels, dial=work.dial)
     bare, before = work.read_bare or newest, work.read_behind or work.read_day_before
+    if before and before.level is not None and bare.level is None:
+        own = [r for r in bares if r.level == before.level and r.dial == bare.dial]
+        bare = next((r for r in own if r.modifier.casefold() == before.modifier.casefold()), bare)
     if not bare.said or before is None or before.modifier.casefold() != bare.modifier.casefold():
         return planned
     if None not in (before.level, bare.level) and before.level != bare.level:
         return planned
+    if before.level is not None and bare.level is None:
+        before = before.model_copy(update={"lux": None})  # nobody knows whether the two are of one level
     return planned.model_copy(update={"read_bare": bare, "read_day_before": before})

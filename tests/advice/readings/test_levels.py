@@ -166,7 +166,7 @@ class TestTags:
         problem = refused(lamp(Reading(cct=3190, duv=0), level=60))
         assert problem.where == "level"
         assert problem.says == "the source is used at 60 %, and no reading says at which level it was taken"
-        assert "a reading with its dim level" in problem.allowed
+        assert "a bare reading at 60 %" in problem.allowed
 
     def test_readings_of_other_settings_are_no_help_and_it_says_so(self):
         dialled = Reading(cct=5600, duv=0, dial=Setting(cct=5600))

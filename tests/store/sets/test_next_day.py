@@ -185,3 +185,26 @@ def test_a_set_keeps_what_it_was_copied_from_when_it_is_changed(sets, office):
     copied = sets.days.duplicate(office)
     sets.update_set(copied, name="Day 2")
     assert sets.get_set(copied).copied_from == sets.get_set(office).uid
+
+
+class TestDimmed:
+    """What was read behind gels goes with a bare reading of its own level, or says nothing of light."""
+
+    FULL, FOUND = Reading(cct=4470, duv=0.0, lux=1500), Reading(cct=4010, duv=0.0, lux=520, level=50)
+
+    def planned(self, sets, *bare):
+        work = Work(stage=Stage.HUNG, gels=["CTO 1/8"], read_bare=self.FULL, read_behind=self.FOUND)
+        *earlier, last = [self.FULL, *bare]
+        lamp = Source(name="Panel", kind=Kind.LED_WHITE, reading=last, readings=earlier, level=50, work=work)
+        owner = sets.create_set(LightSet(name="Ward", target=Target(cct=4100), sources=[lamp]))
+        return sets.get_set(sets.days.duplicate(owner)).sources[0].source.work
+
+    def test_it_goes_with_the_bare_reading_of_its_level(self, sets):
+        half = Reading(cct=4350, duv=0.0, lux=800, level=50)
+        work = self.planned(sets, half)
+        assert (work.read_bare, work.read_day_before) == (half, self.FOUND)
+
+    def test_with_one_of_no_known_level_it_says_nothing_of_light(self, sets):
+        work = self.planned(sets)
+        assert work.read_bare == self.FULL
+        assert work.read_day_before == self.FOUND.model_copy(update={"lux": None})

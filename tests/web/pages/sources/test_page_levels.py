@@ -105,7 +105,7 @@ class TestUse:
         assert source().level == 60, "what was chosen is kept, for the reading that is to come"
         [alert] = page.alerts
         assert "the source is used at 60 %, and no reading says at which level it was taken" in alert
-        assert "Allowed: a reading with its dim level, or the level left empty." in alert
+        assert "Allowed: a bare reading at 60 %, or the level left empty." in alert
         assert page.html.count('class="path"') == 0
 
     def test_the_others_are_advised_on_meanwhile(self, use, get):
