@@ -79,7 +79,7 @@ def test_a_head_beyond_its_tolerance_names_the_limit(edit, get):
     edit(2, max_layers="1", kind="tungsten", cct="2900", duv="0", tolerance_steps="30")
     edit(2, tolerance_steps="10")
     text = get("/sources/2").text
-    assert re.search(r"With 1 layer it [\w ,]+\. With 2 layers it [\w ,]+\.", plain(text))
+    assert re.search(r"With one more layer it [\w ,]+\.", plain(text))
 
 
 def test_only_what_is_cut_for_it(edit, source, get):
