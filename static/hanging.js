@@ -14,6 +14,7 @@ export function sent(entry) {
 
 // `entries` are all that are in the outbox, `kept` those that have to wait for the link.
 export function hanging(entries, kept) {
+  board(kept);
   const form = document.querySelector("#new-reading form");
   if (!form) return;
   const action = new URL(form.getAttribute("action"), location.href).pathname.replace(/reading$/, "work");
@@ -67,12 +68,36 @@ function gelsOf(stack) {
   }
 }
 
+const doneIn = (entry) => (/reading$/.test(entry.action) ? "Read" : DONE.find((one) => entry.words.startsWith(one)));
+const shown = (done) => `${done === "Confirm" ? "Confirmed" : done}, kept here`;
+
+// The rows of a board, which the laptop made before it heard of what was done here.
+function board(kept) {
+  const said = new Map();
+  for (const entry of kept) {
+    const head = entry.action.match(/^\/sources\/(\d+)\/(?:work|reading)$/)?.[1];
+    if (head && entry.state === "waiting" && doneIn(entry)) said.set(head, shown(doneIn(entry)));
+  }
+  for (const old of document.querySelectorAll("[data-kept-here]")) if (!said.has(old.dataset.keptHere)) old.remove();
+  for (const [head, words] of said) {
+    const row = document.querySelector(`#head-${head} .do`);
+    if (!row) continue;
+    let line = row.querySelector("[data-kept-here]");
+    if (!line) {
+      line = make("small", {});
+      line.dataset.keptHere = head;
+      row.append(line);
+    }
+    if (line.textContent !== words) line.textContent = words;
+  }
+}
+
 function band(entry) {
   const place = document.querySelector(".band");
   if (!place) return;
-  const done = entry && (/reading$/.test(entry.action) ? "Read" : DONE.find((one) => entry.words.startsWith(one)));
+  const done = entry && doneIn(entry);
   if (!words.has(place)) words.set(place, place.lastChild.textContent);
-  place.lastChild.textContent = done ? ` ${done === "Confirm" ? "Confirmed" : done}, kept here` : words.get(place);
+  place.lastChild.textContent = done ? ` ${shown(done)}` : words.get(place);
 }
 
 function make(tag, properties, ...children) {

@@ -1,16 +1,34 @@
 // From head to head with the thumb: a swipe, or a tap on ‹ or ›, goes on to the next one that needs hands. Back
 // then leads to where one came from, not through all the heads between.
-import { link } from "./status.js";
+import { link, toHeading } from "./status.js";
 
 const FAR = 64; // [px]
 const EDGE = 24; // there the browser's own swipe begins
 const SOON = 800; // [ms]
+const ONWARD = "advisor-onward";
+const LED = 30_000; // [ms] the page that comes within this is the next head's
 let from = null;
+
+function ledOn() {
+  try {
+    sessionStorage.setItem(ONWARD, String(Date.now()));
+  } catch {
+    // a full store: the heading is there to read
+  }
+}
+
+if (Date.now() - Number(sessionStorage.getItem(ONWARD)) < LED) toHeading();
+sessionStorage.removeItem(ONWARD);
+
+document.addEventListener("submit", ({ target }) => {
+  if (target.matches("[data-leads-on]")) ledOn();
+});
 
 document.addEventListener("click", (event) => {
   const to = event.target.closest?.("[data-neighbour]");
   if (!to || event.defaultPrevented || link.lost !== null || event.ctrlKey || event.metaKey || event.shiftKey) return;
   event.preventDefault();
+  ledOn();
   location.replace(to.href);
 });
 

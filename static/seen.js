@@ -1,13 +1,14 @@
 // Pages that can be read without the link. A page of a set, or of a head in it, asks for the pages of the set's
 // heads while nothing else is to be done. Where there is a service worker it keeps them; over plain HTTP, where
 // browsers have none, this tab does, and puts them in place of what it shows.
-import { link, within } from "./status.js";
+import { link, toHeading, within } from "./status.js";
 
 const NAME = "advisor-seen ";
 const ASKED = "advisor-asked ";
 const FRESH = 60_000;
 const SOON = 3000;
 const MOST = 24; // heads, the first of the set's page
+const LISTED = 8;
 const bar = document.getElementById("status");
 const here = () => location.pathname + location.search;
 const worker = () => Boolean(navigator.serviceWorker?.controller);
@@ -81,9 +82,50 @@ function swap([at, html]) {
   link.fresh = performance.now() - Math.max(0, Date.now() - at);
   swapped = true;
   document.dispatchEvent(new Event("advisor:shown"));
+  bar.querySelector(".missed")?.remove();
   scrollTo(0, 0);
-  main.focus({ preventScroll: true });
+  toHeading();
 }
+
+// Says in one line that a page was never given, and lists those that were, the newest first. A tap on it puts it away.
+link.missed = async (words) => {
+  const pages = (worker() ? await fromWorker() : fromTab()).filter(({ name }) => name !== here());
+  bar.querySelector(".missed")?.remove();
+  const said = make("summary", `Not kept here: ${words.trim().split("\n")[0].slice(0, 40)}.${pages.length ? " Kept:" : ""}`);
+  const links = pages.slice(0, LISTED).map(({ name, html }) => {
+    const title = new DOMParser().parseFromString(html.slice(0, html.indexOf("</title>")), "text/html").title;
+    const to = Object.assign(make("a", title.split(" · ")[0]), { href: name });
+    return make("li", to);
+  });
+  const list = Object.assign(make("ul", ...links), { className: "list" });
+  const part = Object.assign(make("details", said, list), { className: "missed", open: true });
+  part.addEventListener("toggle", () => part.open || part.remove());
+  bar.append(part);
+  said.focus({ preventScroll: true });
+};
+
+function make(tag, ...children) {
+  const made = document.createElement(tag);
+  made.append(...children);
+  return made;
+}
+
+async function fromWorker() {
+  const pages = await caches.open("advisor-pages");
+  const newest = (await pages.keys()).reverse().slice(0, LISTED + 1);
+  return Promise.all(newest.map(async (request) => {
+    const { pathname, search } = new URL(request.url);
+    return { name: pathname + search, html: await (await pages.match(request)).text() };
+  }));
+}
+
+function fromTab() {
+  const names = Object.keys(sessionStorage).filter((name) => name.startsWith(NAME)).map((name) => name.slice(NAME.length));
+  return names.map((name) => ({ name, found: kept(name) })).filter(({ found }) => found)
+    .sort((one, other) => other.found[0] - one.found[0]).map(({ name, found }) => ({ name, html: found[1] }));
+}
+
+document.addEventListener("advisor:answered", () => bar.querySelector(".missed")?.remove());
 
 addEventListener("popstate", () => {
   if (!swapped) return;

@@ -8,8 +8,8 @@ const said = bar.querySelector("[role=status]");
 // `lost` since when nobody answers; `busy` whether somebody is there and an answer takes long all the same; `left`
 // when the page was left for another; `fresh` since when the page is known to be as the server has it; `kept` what
 // waits on the phone, in words; `out` whether this phone is signed out; `open` what
-// shows a page that was given before (seen.js).
-export const link = { lost: null, busy: false, left: -Infinity, fresh: performance.now(), kept: "", out: false, open: null };
+// shows a page that was given before, and `missed` what says that one never was (seen.js).
+export const link = { lost: null, busy: false, left: -Infinity, fresh: performance.now(), kept: "", out: false, open: null, missed: null };
 const LEAVING = 30_000;
 const SLOW = 10_000;
 const MOST = 40_000;
@@ -134,6 +134,14 @@ export async function within(milliseconds, ask) {
   }
 }
 
+// Who was led on is told where they are: the heading has the focus, and a screen reader says it.
+export function toHeading() {
+  const heading = document.querySelector("main h1");
+  if (!heading) return;
+  heading.tabIndex = -1;
+  heading.focus({ preventScroll: true });
+}
+
 // The browser's own page for "no link" would take this one away, and nothing could bring it back.
 document.addEventListener("click", async (event) => {
   const anchor = event.target.closest?.("a[href]");
@@ -142,8 +150,9 @@ document.addEventListener("click", async (event) => {
   if (to.origin !== location.origin || (to.pathname + to.search === location.pathname + location.search && to.hash)) return;
   event.preventDefault();
   if (await link.open?.(to)) return;
-  if (await reach()) location.assign(to);
-  else bar.scrollIntoView({ block: "nearest" });
+  if (await reach()) return location.assign(to);
+  await link.missed?.(anchor.ariaLabel ?? anchor.innerText);
+  bar.scrollIntoView({ block: "nearest" });
 });
 
 setInterval(draw, 1000);

@@ -6,8 +6,8 @@ export function show(entries, lasting, acts) {
   const now = JSON.stringify([entries, lasting]);
   if (now === drawn) return;
   drawn = now;
-  const open = bar.querySelector("details")?.open ?? false;
-  bar.querySelector("details")?.remove();
+  const open = bar.querySelector("details:not(.missed)")?.open ?? false;
+  bar.querySelector("details:not(.missed)")?.remove();
   if (!entries.length) return;
   const held = entries.filter((entry) => entry.state === "held");
   const waiting = entries.filter((entry) => entry.state !== "held");

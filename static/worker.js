@@ -5,6 +5,7 @@ const PAGES = "advisor-pages";
 const PARTS = "advisor-parts";
 const MOST = { [PAGES]: 80, [PARTS]: 80 };
 const PATIENCE = 6000;
+const LISTED = 12;
 const NEVER = /^\/(join|host|start|today)(\/|$)/;
 
 self.addEventListener("install", () => self.skipWaiting());
@@ -30,7 +31,7 @@ async function part(request) {
 async function page(request, name) {
   const asked = ask(request, name);
   const kept = await (await caches.open(PAGES)).match(name);
-  if (!kept) return asked;
+  if (!kept) return request.mode === "navigate" ? asked.catch(instead) : asked;
   const silence = new Promise((resolve) => { setTimeout(resolve, PATIENCE, null); });
   return (await Promise.race([asked.catch(() => null), silence])) ?? old(kept);
 }
@@ -54,6 +55,24 @@ function dated(got) {
 async function old(kept) {
   const html = (await kept.text()).replace("<html ", `<html data-kept="${Number(kept.headers.get("Kept-At"))}" `);
   return new Response(html, { headers: kept.headers });
+}
+
+// Where a page was never opened, what was is listed, on the page that was put last: it has the look, and the bar.
+async function instead(error) {
+  const pages = await caches.open(PAGES);
+  const names = (await pages.keys()).reverse();
+  if (!names.length) throw error;
+  const htmls = await Promise.all(names.slice(0, LISTED).map(async (name) => (await pages.match(name)).text()));
+  const links = htmls.map((html, k) => {
+    const { pathname, search } = new URL(names[k].url);
+    const title = html.match(/<title>(.*?)(?: · [^<]*)?<\/title>/s)?.[1] ?? pathname;
+    return `<li><a href="${(pathname + search).replaceAll("&", "&amp;")}">${title}</a></li>`;
+  });
+  const said = `<h1>Not kept here</h1><p>This page was not opened on this phone yet. These were:</p><ul class="list">${links.join("")}</ul>`;
+  const html = htmls[0].replace("<html ", `<html data-kept="${Date.now()}" `)
+    .replace(/(<main[^>]*>).*(<\/main>)/s, (_, begin, end) => begin + said + end)
+    .replace(/<title>.*?<\/title>/s, "<title>Not kept here · Gel advisor</title>");
+  return new Response(html, { headers: (await pages.match(names[0])).headers });
 }
 
 // What was put last comes last; the oldest go.

@@ -70,7 +70,7 @@ def write_bundle(to: Path) -> list[str]:
     OSError.
     """
     if to.exists() and (not to.is_dir() or any(to.iterdir())):
-        raise NotBundled(f"{to} is there already. Name a new folder, or an empty one")
+        raise NotBundled(f"{to} exists already. Give a new folder, or an empty one")
     every = list(needed(NAME))  # before anything is written
     (to / "wheels").mkdir(parents=True)
     wheels = [_own_wheel(one, to) if is_own(one) else _wheel(one, to) for one in every]

@@ -90,7 +90,7 @@ def _kind(kind: str) -> Kind:
     try:
         return Kind(kind)
     except ValueError:
-        raise Refused.one("", f"{kind[:40]!r} is no kind", ", ".join(Kind)) from None
+        raise Refused.one("", f"{kind[:40]!r} is not a kind of source", ", ".join(Kind)) from None
 
 
 def _left_out(paste: Paste) -> list[str]:

@@ -106,7 +106,7 @@ def _ours(found: object, own: OwnFile, fields: Collection[str]) -> None:
         for field, says in own.others:
             if isinstance(found, dict) and field in found:
                 raise Refused.one("", says, own.exported)
-        says = f'this JSON is no {own.called}: it has no "{own.field}"'
+        says = f'this file is not a {own.called}: "{own.field}" is missing'
         raise Refused.one("", says, own.exported)
     number = found[own.field]
     if isinstance(number, bool) or not isinstance(number, int) or number < 1:

@@ -180,8 +180,8 @@ def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Pas
             raise too_many(f"more than {MOST_ROWS} rows")
         left = _keep_first(sheet)
     if not any(table.rows for table in sheet.tables):
-        says = f"no readings stand beneath the headings on line {sheet.tables[0].line}"
-        raise Refused.one(_WHERE, says, "at least one row beneath them")
+        says = f"there is no reading under the headings on line {sheet.tables[0].line}"
+        raise Refused.one(_WHERE, says, "at least one row under them")
     join = answers.get(NAMES) != ALONE
     parted = [
         with_names(with_one_thing_a_cell(without_dittos(source)), join=join)

@@ -114,7 +114,7 @@ class TestedHead(Model):
             test = self.asked
         except ValidationError as error:
             [problem, *_] = problems_in(error)
-            raise wrong(f"the readings are no one test: {problem.says}", problem.allowed) from None
+            raise wrong(f"the readings are not one test: {problem.says}", problem.allowed) from None
         for reading in self.readings:
             refuse_unasked(test, reading)
         return self

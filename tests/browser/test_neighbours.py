@@ -27,11 +27,13 @@ def test_a_swipe_leads_to_the_next_and_back_to_the_board(plain: int, page: Page,
     to = _open_first(page)
     page.evaluate(SWIPE, [300, 100])
     page.wait_for_url(f"**{to[1]}")
+    expect(page.get_by_role("heading", level=1)).to_be_focused()  # it says which head it is now
     page.evaluate(SWIPE, [100, 300])
     page.wait_for_url(f"**{to[0]}")
     page.evaluate(SWIPE, [300, 280])  # too short for one
     page.get_by_role("link", name="Next that needs you").tap()
     page.wait_for_url(f"**{to[1]}")
+    expect(page.get_by_role("heading", level=1)).to_be_focused()
     page.go_back()
     page.wait_for_url("**/sets/1")
     expect(page.locator(".board")).to_be_visible()

@@ -42,8 +42,14 @@ class TestWithoutAWorker:
         assert page.url.endswith("/sources/5")
         expect(status(page)).to_contain_text(re.compile(r"OFFLINE\. Page from (\d+ s ago|just now)\."))
         page.get_by_role("link", name="Change", exact=True).click()  # was never given
-        page.wait_for_timeout(500)
+        missed = page.locator("#status .missed")
+        expect(missed).to_contain_text("Not kept here: Change. Kept:")
         expect(page.get_by_role("heading", level=1)).to_have_text("Backlight")
+        missed.get_by_role("link", name="Key through the door").click()
+        expect(page.get_by_role("heading", level=1)).to_have_text("Key through the door")
+        expect(page.get_by_role("heading", level=1)).to_be_focused()
+        expect(missed).to_have_count(0)
+        page.go_back()
         page.go_back()
         expect(page.get_by_role("heading", level=1)).to_have_text("Bakery before dawn (invented sample)")
         page.context.set_offline(False)
@@ -53,6 +59,10 @@ class TestWithoutAWorker:
         go(page, "/sources/5")
         read(page, "3100")
         says(page, "OFFLINE. 1 reading kept here.")
+        go(page, "/sets/1")  # the board was made before it
+        expect(page.locator("#head-5")).to_contain_text("Read, kept here")
+        expect(page.locator("#head-2")).not_to_contain_text("kept here")
+        go(page, "/sources/5")
         page.context.set_offline(False)
         expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"))
         sets = here.extensions["advisor"].sets
@@ -83,6 +93,7 @@ def test_next_of_the_work_order_leads_on_without_the_link(crew: Crew, here: Flas
     says(page, "OFFLINE.")
     onward.click()
     expect(page.get_by_role("heading", level=1)).to_have_text(name)
+    expect(page.get_by_role("heading", level=1)).to_be_focused()
     says(page, "OFFLINE. 1 change kept here.")
     page.context.set_offline(False)
     says(page, "Here:")
@@ -91,6 +102,10 @@ def test_next_of_the_work_order_leads_on_without_the_link(crew: Crew, here: Flas
     sets = here.extensions["advisor"].sets
     expect(page.get_by_role("link", name=re.compile("Work order, stop 2 of "))).to_be_visible()
     assert [sets.get_source(one).source.name for one in taken.of_set(1)] == [name]
+    third = onward.inner_text().removeprefix("Next: ")
+    onward.click()
+    expect(page.get_by_role("heading", level=1)).to_have_text(third)
+    expect(page.get_by_role("heading", level=1)).to_be_focused()
 
 
 def test_over_https_and_at_the_laptop_a_page_opens_without_the_link(
@@ -109,7 +124,12 @@ def test_over_https_and_at_the_laptop_a_page_opens_without_the_link(
     expect(page.get_by_role("heading", level=1)).to_have_text("Backlight")
     expect(status(page)).to_contain_text(re.compile(r"OFFLINE\. Page from (\d+ s ago|just now)\."))
     assert page.evaluate("getComputedStyle(document.querySelector('main')).paddingLeft") == "16px"
-    page.go_back()
+    page.goto("/about")  # was never opened
+    expect(page.get_by_role("heading", level=1)).to_have_text("Not kept here")
+    expect(page).to_have_title("Not kept here · Gel advisor")
+    page.get_by_role("link", name="Backlight", exact=True).click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Backlight")
+    page.goto(f"/sets/{plain}")
     expect(page.get_by_role("heading", level=1)).to_have_text("Bakery before dawn (invented sample)")
     context.close()
 

@@ -145,7 +145,7 @@ def test_where_nobody_may_write_it_unpacks_into_the_users_own_folder(bundled, tm
 def test_a_folder_that_holds_something_is_left_alone(tmp_path, capsys):
     (tmp_path / "mine.txt").write_text("keep")
     assert cli.main(["bundle", str(tmp_path)]) == 1
-    assert "is there already. Name a new folder, or an empty one" in capsys.readouterr().err
+    assert "exists already. Give a new folder, or an empty one" in capsys.readouterr().err
     assert [file.name for file in tmp_path.iterdir()] == ["mine.txt"]
 
 

@@ -81,7 +81,7 @@ class TestCheckGels:
             (place / "amber.csv").write_text("secret")
         assert cli.main(["check-gels", gel_file(f"family,fraction,spectrum\nAmber,full,{name}\n")]) == 1
         said = capsys.readouterr().out
-        assert said.startswith(f"line 2, column spectrum: spectrum '{name}' is no plain file name")
+        assert said.startswith(f"line 2, column spectrum: spectrum '{name}' is not a plain file name")
         assert "secret" not in said
 
     @pytest.mark.parametrize(
@@ -91,7 +91,7 @@ class TestCheckGels:
             (b"PK\x03\x04", "spreadsheet or archive"),
             (b"<html></html>", "a web page"),
             (b"cct,duv\n", "no table of gels is in the text"),
-            (b"family,family,fraction\nA,B,1/2\n", "stands there twice"),
+            (b"family,family,fraction\nA,B,1/2\n", "is there twice"),
         ],
     )
     def test_a_file_that_is_no_table_is_refused(self, gel_file, capsys, data, says):

@@ -86,7 +86,7 @@ def test_without_a_time_it_is_now_and_a_head_that_is_there_stays_as_it_is(ask, h
         (
             {"readings": [{"level": k + 1, "cct": 5600, "duv": 0} for k in range(13)]},
             "",
-            "the readings are no one test: levels holds 13 entries",
+            "the readings are not one test: levels holds 13 entries",
             "at most 12",
         ),
         ({"begun_at": "March"}, "begun_at", "'March' is not a time with its zone", "ISO 8601"),

@@ -186,7 +186,7 @@ def landing_dialled(
         mapped = fit.of(setting)
         says = f"at {dial_said(setting)} the head would be {_white(mapped)}"
         raise Refused.one(
-            "dial", f"{says}, which is no light of its kind", "a setting nearer to those that were read"
+            "dial", f"{says}, and no light of its kind is", "a setting nearer to those that were read"
         ) from None
     judge = stand.judge(gel_arrays, limits.for_source(bare.source))
     return Ranked(judge, stack, *stand.outcomes(judge, stack))

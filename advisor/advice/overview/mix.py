@@ -102,7 +102,7 @@ def _why_not(plan: Plan, i: int) -> str:
     head = plan.heads[i]
     if head.source.reading.lux is None:
         return "has no lux"
-    return "reads a colour that is no white" if head.white is None else ""
+    return "reads too far from white" if head.white is None else ""
 
 
 def _uv_of(plan: Plan, i: int, gelled: bool) -> Array:

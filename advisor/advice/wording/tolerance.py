@@ -24,7 +24,7 @@ def steps_of(text: str, white: WhitePoint, ladder: Ladder) -> str | float:
         return text
     index, gel = _PLACES.get(said[1].lower()), said[2].lower()
     if index is None:
-        raise Refused.one("tolerance_steps", f"{text.strip()!r} is no fraction that gels come in", _ALLOWED)
+        raise Refused.one("tolerance_steps", f"{text.strip()!r} is not a gel fraction", _ALLOWED)
     scale = scale_at(white)
     if gel in ("cto", "ctb"):
         return round((ladder.cto if gel == "cto" else ladder.ctb)[index] * scale.steps_per_mired, 1)

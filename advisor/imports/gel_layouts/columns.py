@@ -148,7 +148,7 @@ def _once(columns: list[TakenColumn], free: set[int]) -> list[TakenColumn]:
             if column.column not in _OFTEN and column.meant.factor >= 0:
                 first = min(first, held.setdefault(column.column, column.at))
         if first != column.at and column.at in free:
-            says = f"column {column.heading[:40]!r} stands there twice, as {first + 1} and {column.at + 1}"
+            says = f"column {column.heading[:40]!r} is there twice, as {first + 1} and {column.at + 1}"
             column = replace(column, meant=_UNUSED, asked=says)
         out.append(column)
     return out

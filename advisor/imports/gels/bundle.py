@@ -69,7 +69,8 @@ def _refuse_entries(entries: list[zipfile.ZipInfo]) -> None:
     if len(names) > MOST_FILES:
         raise _too_many(len(names))
     if paths := [name for name in names if not is_plain_name(name)]:
-        raise Refused.one(_WHERE, f"the .zip holds {paths[0][:60]!r}, which is no plain file name", _ALLOWED)
+        says = f"the .zip holds {paths[0][:60]!r}, which is not a plain file name"
+        raise Refused.one(_WHERE, says, _ALLOWED)
     if len(set(names)) < len(names):
         twice = next(name for i, name in enumerate(names) if name in names[:i])
         raise Refused.one(_WHERE, f"the .zip holds {twice[:60]!r} twice", "each name once")

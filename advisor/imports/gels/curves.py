@@ -117,7 +117,8 @@ class Curves:
         if way is None and curve.density:
             raise Refused.one("spectrum", f"{name[:60]}: {headed(curve)}", "transmittance, T = 10^−D")
         if way is not None and way not in curve.ways:
-            raise Refused.one("spectrum", f"{name[:60]} is no {way.value}", "the curve as it was measured")
+            says = f"{name[:60]} cannot be {way.value}"
+            raise Refused.one("spectrum", says, "the curve as it was measured")
         return gel.model_copy(update={"transmittance": curve.ways[way] if way else curve.first})
 
     def without(self, name: str, gel: str, where: str, no: Refused) -> bool:
@@ -135,7 +136,7 @@ class Curves:
             return self._within[name]
         if not is_plain_name(name):
             raise Refused.one(
-                "", f"spectrum {name[:60]!r} is no plain file name", "the name alone, no folder"
+                "", f"spectrum {name[:60]!r} is not a plain file name", "the name alone, no folder"
             )
         if name in self._beside:
             return self._beside[name]

@@ -86,7 +86,7 @@ class RowDoubts:
             return
         fraction = gel.fraction if gel.fraction != "full" else nearest(known, gel.mired, gel.cc) or "full"
         likely = f"{known} {fraction}"
-        says = f"{making.text(at)[:40]!r} holds a word that is no strength known here"
+        says = f"{making.text(at)[:40]!r} has a word that is not a known strength"
         making.row.doubted = True
         making.row.wrong.append(placed(making.row.line, at.shown, says, f"{likely}, or as it is"))
         making.row.likely[at.at] = (likely,)

@@ -199,7 +199,7 @@ class RowCells:
         if said is None:
             making.refuse(
                 column.shown,
-                f"on {text[:20]!r} is neither yes nor no",
+                f"on {text[:20]!r} is not yes or no",
                 "yes or no; empty is yes",
                 column.at,
                 ("yes", "no"),

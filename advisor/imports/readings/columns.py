@@ -12,7 +12,7 @@ from .result import Answers, PasteQuestion, Reply, Sure, Understood
 
 _SHOWN_UNITS = {Field.CCT: " [K]", Field.LUX: " [lx]", Field.LEVEL: " [%]", Field.DIAL_CCT: " [K]"}
 _PARTNER = {Field.MIRED: Field.CCT, Field.CC: Field.DUV}
-_EXPOSURE = "an exposure value is no illuminance"
+_EXPOSURE = "an exposure value is not an illuminance"
 
 
 @dataclass(frozen=True)

@@ -186,7 +186,7 @@ def _scales(work: _Table) -> None:
         if choices:
             question = PasteQuestion(
                 key=work.key(field),
-                says=f"The numbers under {work.heading(field)!r} are no {field} as they stand",
+                says=f"The numbers under {work.heading(field)!r} cannot be {field} as written",
                 choices=choices,
                 likely=choices[0].value,
                 lasting=True,

@@ -40,7 +40,7 @@ def duv_question(names: Sequence[str], answers: Answers, *, blocks: bool = False
     one, more = len(names) == 1, len(names) - _MOST_NAMED
     shown = [name[:_LONGEST_NAME] or "One without a name" for name in names[:_MOST_NAMED]]
     listing = listed([*shown, f"{more} more"] if more > 0 else shown)
-    counts = "gives no Duv" if one else "give no Duv"
+    counts = "has no Duv" if one else "have no Duv"
     if not blocks:
         counts += f": {'it counts' if one else 'they count'} as 0 until metered"
     return PasteQuestion.of(

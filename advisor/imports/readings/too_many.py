@@ -10,7 +10,7 @@ MOST_ROWS = 500
 FIRST = "first"
 """Key of “500” where only the first readings are to be read."""
 _ALLOWED = f"at most {MOST_ROWS} readings. Give it in parts, or read the first {MOST_ROWS}"
-BEYOND = f"not read, nor what stands behind it: beyond the first {MOST_ROWS}"
+BEYOND = f"not read, nor what follows: over the first {MOST_ROWS}"
 """Why the reading behind the first ones is left out."""
 
 

@@ -155,7 +155,7 @@ def _draft(
 
 
 def _unread(field: Field, cell: Cell) -> Problem:
-    says = f"{field} {cell.text.strip()[:40]!r} is no number, and is left empty"
+    says = f"{field} {cell.text.strip()[:40]!r} is not a number, so it is left empty"
     return Problem(where=cell.where, says=says, allowed="a number, or nothing")
 
 

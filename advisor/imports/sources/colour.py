@@ -105,7 +105,7 @@ def _fields(way: tuple[Field, ...], values: Mapping[Field, float], where: str) -
     if not (x >= 0 and y > 0 and x + y <= 1):
         shown = ", ".join(f"{f} = {values[f]:g}" for f in way)
         return Problem(
-            where=where, says=f"{shown} is no colour", allowed="x of 0 or more, y above 0, x + y up to 1"
+            where=where, says=f"{shown} is not a colour", allowed="x of 0 or more, y above 0, x + y up to 1"
         )
     return {"xy": (x, y)}
 

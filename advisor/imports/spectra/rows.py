@@ -71,7 +71,7 @@ def spectra_in_rows(lines: Sequence[str], head: Wavelengths) -> list[UncheckedSp
     data = {at for at, _ in rows} | {head.at + 1}
     left = [at for at, cells in below if at not in data and any(_values(cells, head))]
     if not rows:
-        says = f"no values stand beneath the wavelengths on line {head.at + 1}"
+        says = f"there are no values under the wavelengths on line {head.at + 1}"
         raise Refused.one("text", says, "a row of values for each spectrum")
     if len(rows) > MOST_SPECTRA:
         raise Refused.one("text", f"there are {len(rows)} spectra", f"at most {MOST_SPECTRA} in one text")

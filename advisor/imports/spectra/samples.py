@@ -127,7 +127,7 @@ def _disorder(samples: Sequence[Sample]) -> list[Problem]:
     before = samples[0]
     for sample in samples:
         if sample.wavelength in seen:
-            says = f"{sample.wavelength:g} nm stands there twice, first on {seen[sample.wavelength]}"
+            says = f"{sample.wavelength:g} nm is there twice, first on {seen[sample.wavelength]}"
             problems.append(Problem(where=sample.where, says=says, allowed="each wavelength once" + _SEVERAL))
         elif sample.wavelength < before.wavelength:
             says = f"{sample.wavelength:g} nm comes after {before.wavelength:g} nm"

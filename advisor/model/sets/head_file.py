@@ -68,7 +68,7 @@ class FiledHead(Model):
     def _fields(cls, changed: dict[str, str]) -> dict[str, str]:
         for name in changed:
             if name not in KnownHead.model_fields:
-                raise wrong(f"{name[:40]!r} is no field of a head", ", ".join(KnownHead.model_fields))
+                raise wrong(f"{name[:40]!r} is not a field of a head", ", ".join(KnownHead.model_fields))
         return changed
 
     @model_validator(mode="after")

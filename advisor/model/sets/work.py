@@ -75,7 +75,7 @@ class Work(Model):
     def _planned_instead(self) -> Self:
         other = self.instead
         if other and (not self.hangs or other.hangs or other.instead):
-            raise wrong("instead is no plan for something that hangs", "a plan, beside what hangs")
+            raise wrong("instead has to be a plan, beside something that hangs", "a plan, beside what hangs")
         return self
 
 

@@ -211,7 +211,7 @@ def _shown(gel: Gel) -> dict[str, str]:
 
 def _series(form: Form) -> Series | None:
     if (typed := form.value("series")) not in SERIES:
-        says = f"{typed[:20]!r} is no series of CTO"
+        says = f"{typed[:20]!r} is not a CTO series"
         raise Refused.one("series", says, "about 80, about 110, or don’t know")
     return Series(typed) if typed else None
 

@@ -127,7 +127,7 @@ class TestWhoTakesPart:
         assert mix(made, gelled=True).parts == (0,)
         assert [(o.i, o.name, o.why) for o in left_out(made)] == [
             (1, "Dark", "has no lux"),
-            (2, "Unreal", "reads a colour that is no white"),
+            (2, "Unreal", "reads too far from white"),
         ]
 
     def test_nothing_to_mix(self):

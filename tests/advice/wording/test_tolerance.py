@@ -82,7 +82,7 @@ class TestSaid:
             steps_of(f" {said} ", WHITE, TRADE)
         [problem] = no.value.problems
         assert problem.where == "tolerance_steps"
-        assert problem.says == f"{said!r} is no fraction that gels come in"
+        assert problem.says == f"{said!r} is not a gel fraction"
         assert problem.allowed == "steps, such as 3, or a fraction of a gel, such as 1/8 CTO or 1/4 green"
 
 

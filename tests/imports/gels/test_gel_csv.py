@@ -90,7 +90,7 @@ def test_a_fraction_that_a_spreadsheet_took_for_a_date_comes_back(written, read)
         ),
         (
             "family,fraction,mired,Mired\nCTO,1/4,9,9",
-            ("line 1, column 4", "stands there twice, as 3 and 4", "once"),
+            ("line 1, column 4", "is there twice, as 3 and 4", "once"),
         ),
         ("family,mired\nCTO,9", ("line 1", "fraction is missing", "family,fraction")),
         ("fraction,mired\n1/4,9", ("line 1", "family is missing", "family,fraction")),

@@ -80,10 +80,10 @@ BROKEN = "wavelength,transmittance\n" + "".join(
         ("no.csv", {}, "the file 'no.csv' is not beside the table", "given together with the table"),
         ("no.csv", {"a.csv": "", "b.csv": ""}, "'no.csv' is not beside", "one of a.csv, b.csv, or empty"),
         ("no.csv", {f"{c}.csv": "" for c in "abcdefgh"}, "'no.csv'", "f.csv, …, or empty"),
-        ("curves/a.csv", {"curves/a.csv": ""}, "'curves/a.csv' is no plain file name", "no folder"),
-        ("..\\a.csv", {}, "is no plain file name", "no folder"),
-        ("..", {}, "is no plain file name", "no folder"),
-        ("C:a.csv", {}, "is no plain file name", "no folder"),
+        ("curves/a.csv", {"curves/a.csv": ""}, "'curves/a.csv' is not a plain file name", "no folder"),
+        ("..\\a.csv", {}, "is not a plain file name", "no folder"),
+        ("..", {}, "is not a plain file name", "no folder"),
+        ("C:a.csv", {}, "is not a plain file name", "no folder"),
         ("a.csv", {"a.csv": ""}, "a.csv, text: there is no text", "at least"),
         ("a.csv", {"a.csv": b"PK\x03\x04"}, "a.csv, text: this is a spreadsheet", "CSV"),
         ("a.csv", {"a.csv": SHORT}, "a.csv, line 2: the spectrum runs from 450 to 655 nm", "from 400 nm"),
@@ -211,4 +211,4 @@ class TestDensities:
     def test_percents_are_not_taken_as_densities(self):
         percents = {"x.csv": "nm,T\n" + "".join(f"{nm},80\n" for nm in range(380, 785, 5))}
         [(_, says, _)] = faults(ONE_ROW, percents, take={"Amber full": CurveAs.DENSITY})
-        assert says == "x.csv is no density"
+        assert says == "x.csv cannot be density"

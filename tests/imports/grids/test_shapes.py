@@ -154,7 +154,7 @@ def test_what_is_asked_beside_a_reading(text, about):
 def test_an_exposure_value_is_no_illuminance():
     paste = read_readings("name,CCT,Duv,EV\nKey,5480,0.0042,9\n")
     assert paste.sources[0].reading.lux is None
-    assert paste.ignored == ["EV: an exposure value is no illuminance"]
+    assert paste.ignored == ["EV: an exposure value is not an illuminance"]
     assert [(q.key, q.blocks) for q in paste.asked] == [("exposure", False)]
 
 

@@ -20,7 +20,7 @@ def read(text, **answers):
 @pytest.mark.parametrize("text", [TABLE, PAIRS, MESSAGE, JSON])
 def test_a_duv_that_nobody_gives_counts_as_0_and_that_is_said(text):
     (asked,) = read_readings(text).asked
-    assert asked.says.casefold() == "key gives no duv: it counts as 0 until metered"
+    assert asked.says.casefold() == "key has no duv: it counts as 0 until metered"
     assert (asked.open, asked.blocks) == (True, False)
     assert read(text) == [("key", 0, True), ("fill", 0.001, False)]
     assert read(text, duv="0") == read(text)
@@ -40,7 +40,7 @@ def test_one_that_is_mended_was_given():
 def test_only_some_of_many_are_named():
     (asked,) = read_readings("name,CCT\n" + "".join(f"Row {n},5600\n" for n in range(9))).asked
     assert asked.says == (
-        "Row 0, Row 1, Row 2, Row 3, Row 4, Row 5 and 3 more give no Duv: they count as 0 until metered"
+        "Row 0, Row 1, Row 2, Row 3, Row 4, Row 5 and 3 more have no Duv: they count as 0 until metered"
     )
 
 

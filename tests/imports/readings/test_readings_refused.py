@@ -63,7 +63,7 @@ def test_a_page_with_one_number(read, says, allowed):
 @pytest.mark.parametrize(
     ("text", "says", "allowed"),
     [
-        (HEAD, "no readings stand beneath the headings on line 1", "at least one row"),
+        (HEAD, "there is no reading under the headings on line 1", "at least one row"),
         (HEAD + "a,5600,0,1\n" * 501, "more than 500 rows", "at most 500"),
         ("CCT: 5600\nDuv: 0\n\n" * 501, "501 readings", "at most 500"),
         ("a: b\n" * 20_001, "20001 lines", "at most 500"),

@@ -207,11 +207,11 @@ def test_all_that_is_wrong_in_a_row_is_told():
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("x,y\n0.8,0.5", "x = 0.8, y = 0.5 is no colour"),
-        ("x,y\n0.3,0", "y = 0 is no colour"),
-        ("u',v'\n0,0.9", "v′ = 0.9 is no colour"),
-        ("u,v\n0,0.6", "v = 0.6 is no colour"),
-        ("X,Y,Z\n0,0,0", "Z = 0 is no colour"),
+        ("x,y\n0.8,0.5", "x = 0.8, y = 0.5 is not a colour"),
+        ("x,y\n0.3,0", "y = 0 is not a colour"),
+        ("u',v'\n0,0.9", "v′ = 0.9 is not a colour"),
+        ("u,v\n0,0.6", "v = 0.6 is not a colour"),
+        ("X,Y,Z\n0,0,0", "Z = 0 is not a colour"),
         ("x,y\n0.3,1.5", "y 1.5 is out of range"),
         ("x\n0.3", "y is missing"),
         ("u',v\n0.2,0.3", "v′ is missing"),

@@ -46,7 +46,7 @@ def with_line(at, text):
             "10 nm apart",
         ),
         (with_line(21, "470.5,1\n480,1"), "line 21, column 2", "470.5 nm comes after 475 nm", "increase"),
-        (with_line(21, "475,1"), "line 21, column 2", "475 nm stands there twice, first on line 20", "once"),
+        (with_line(21, "475,1"), "line 21, column 2", "475 nm is there twice, first on line 20", "once"),
         (with_line(21, "480,-0.3"), "line 21, column 2", "at 480 nm is negative, -0.3", "0.5 %"),
         (with_line(21, "480,abc"), "line 21, column 2", "'abc' is not a number", "1.2e-3"),
         (with_line(21, "480,NaN"), "line 21, column 2", "'NaN' is not a number", "1.2e-3"),
@@ -81,7 +81,7 @@ def with_line(at, text):
         ("".join(f"{w}" + ",1" * 51 + "\n" for w in wavelengths(LIGHT)), "text", "51 spectra", "at most 50"),
         ("1,1\n" * 20_001, "text", "20001 lines", "at most 20000"),
         (rows([LIGHT]).replace("0.7", "0.x7"), "line 2, column 29 (520 nm)", "not a number", "1.2e-3"),
-        (rows([LIGHT]).splitlines()[0], "text", "no values stand beneath the wavelengths on line 1", "a row"),
+        (rows([LIGHT]).splitlines()[0], "text", "no values under the wavelengths on line 1", "a row"),
         (
             rows([LIGHT]).rstrip() + ",1",
             "line 2",

@@ -175,7 +175,7 @@ def test_entities_are_refused(attack, encode):
         (tm27([("x", 1), *samples(LIGHT)]), "line 5, wavelength", "'x' is not a number"),
         (tm27([(375, "nan"), *samples(LIGHT)]), "line 5", "'nan' is not a number"),
         (tm27([(375, ""), *samples(LIGHT)]), "line 5", "is empty"),
-        (tm27([(380, 1), *samples(LIGHT)]), "line 6", "380 nm stands there twice, first on line 5"),
+        (tm27([(380, 1), *samples(LIGHT)]), "line 6", "380 nm is there twice, first on line 5"),
         (tm27([(w, -v) for w, v in samples(LIGHT)]), "line 5", "at 380 nm is negative"),
         (tm27([(w, 0) for w, _ in samples(LIGHT)]), "line 4", "zero everywhere"),
         (tm27(samples(LIGHT)[:20] + samples(LIGHT)[26:]), "line 25", "a gap of 35 nm, from 475 to 510 nm"),

@@ -251,7 +251,7 @@ def test_a_backup_holds_the_heads(laptops, tmp_path):
             '"changed": {',
             '"changed": {"colour": "2026-01-02T03:04:05Z",',
             "heads[0].changed",
-            "'colour' is no field of a head",
+            "'colour' is not a field of a head",
         ),
         ('{\n "advisor', "Head,CCT\n1,2", "", "this looks like a table (CSV), not a file of heads"),
     ],

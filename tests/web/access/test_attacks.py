@@ -150,7 +150,7 @@ class TestTraversal:
     def test_a_gel_table_reads_no_file_of_the_laptop(self, app, phone, name):
         answer = phone.post("/gels/import", {"text": f"family,fraction,spectrum\nMine,full,{name}\n"})
         assert answer.status_code == 422
-        assert "is no plain file name" in Page(answer).alerts[0]
+        assert "is not a plain file name" in Page(answer).alerts[0]
 
 
 class TestSessions:

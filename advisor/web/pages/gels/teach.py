@@ -205,7 +205,7 @@ def _by_curve(form: Form, gel: Gel) -> _Taught:
     elif way in curve.ways:
         taken = curve.ways[way]
     else:
-        raise Refused.one("", f"these values are no {way.value}", "another way to take the curve")
+        raise Refused.one("", f"these values cannot be {way.value}", "another way to take the curve")
     return _Taught(from_transmittance(gel, taken), gel, asked=asked)
 
 

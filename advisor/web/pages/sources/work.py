@@ -94,7 +94,7 @@ def move_stand(source_id: int) -> ResponseReturnValue:
     now, form = present(source_id), Form(request.form)
     action, stand = form.value("action"), now.source.stand
     if action not in ("done", "back", "stays"):
-        says = f"{short(action)} is nothing that a stand does"
+        says = f"{short(action)} is not a step for a stand"
         return source_page(now, form.after(Refused.one("action", says, "done, back, stays"))), 422
     if stand is None:  # it was read there already, or somebody said that it stays
         return redirect(url_for("sources.show_source", source_id=source_id))
@@ -136,9 +136,7 @@ def _work(now: StoredSource, form: Form) -> Work | None:
             )
         return _taken_for_right(now, was)
     if action not in ("plan", "hung"):
-        raise Refused.one(
-            "action", f"{action[:20]!r} is nothing that can be done", "plan, hung, confirm, keep, clear"
-        )
+        raise Refused.one("action", f"{action[:20]!r} is not a step here", "plan, hung, confirm, keep, clear")
     if not form.value("stack").strip():
         raise Refused.one("stack", "nothing was chosen", "choose what hangs, then tap it again")
     try:

@@ -74,4 +74,4 @@ def _measured(gel: Gel) -> str:
         kept = "Its figures are fitted to your meter."
     else:
         return ""
-    return f"{kept} Other figures put a label in its place."
+    return f"{kept} Other figures replace it."

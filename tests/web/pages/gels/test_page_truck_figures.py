@@ -48,7 +48,7 @@ class TestSeries:
 
     def test_another_series_is_refused(self, save):
         page = save(series="middling")
-        assert page.status == 422 and "'middling' is no series of CTO" in page.alerts[0]
+        assert page.status == 422 and "'middling' is not a CTO series" in page.alerts[0]
 
 
 class TestSwatchBook:

@@ -96,22 +96,22 @@ def test_a_plan_over_its_limit_says_which(act, post, get):
 
 def test_the_record_and_the_sheet_say_what_hangs_now_and_as_at_when(act, get, sample):
     text = get("/sets/1/record").text
-    assert re.search(rf"What hangs, as at {AT} Nothing hangs yet on 1 Shop window, 2 Key", text)
-    assert re.search(rf"As at {AT} \d{{4}}: nothing hangs yet\.", get("/sets/1/sheet").text)
+    assert re.search(rf"What hangs at {AT} Nothing hangs yet on 1 Shop window, 2 Key", text)
+    assert re.search(rf"At {AT} \d{{4}}: nothing hangs yet\.", get("/sets/1/sheet").text)
     act("hung", CTO)
     act("hung", ["CTB full"], number=5)
     act("confirm", number=5)
     act("plan", ["CTB 1/2"], number=6)
     text = get("/sets/1/record").text
     assert re.search(
-        rf"What hangs, as at {AT} 1 Shop window Hung ¼ CTO Close, \d in 10\. 5 Backlight Hung full CTB, conf",
+        rf"What hangs at {AT} 1 Shop window Hung ¼ CTO Close, \d in 10\. 5 Backlight Hung full CTB, conf",
         text,
     )
     assert "Nothing yet on 2 Key through the door, 3 Counter panel, 4 Oven room tubes, 6 Shelf" in text
     sheet = get("/sets/1/sheet").text
-    assert re.search(rf"As at {AT} \d{{4}}: 2 of 6 heads are hung or set\.", sheet)
+    assert re.search(rf"At {AT} \d{{4}}: 2 of 6 heads are hung or set\.", sheet)
     assert "Hung ¼ CTO" in sheet and "Hung full CTB" in sheet
-    assert re.search(rf"as at {AT}", get("/sets/1/tags").text)
+    assert re.search(rf"· at {AT}", get("/sets/1/tags").text)
 
 
 def test_what_hangs_is_said_though_its_gel_left_the_table(act, get, stores):

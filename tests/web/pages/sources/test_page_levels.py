@@ -294,7 +294,7 @@ class TestEdit:
             ("over_key", "11", "Stops over the key 11 is out of range"),
             ("over_key", "much", "is not a number"),
             ("watts", "0", "Power 0 is out of range"),
-            ("tolerance_steps", "1/3 CTO", "&#39;1/3 CTO&#39; is no fraction that gels come in"),
+            ("tolerance_steps", "1/3 CTO", "&#39;1/3 CTO&#39; is not a gel fraction"),
             ("tolerance_steps", "three", "is not a number"),
             ("tolerance_steps", "0", "Tolerance 0 is out of range"),
             ("reach_cct_from", "9000", "the reach of CCT begins at"),

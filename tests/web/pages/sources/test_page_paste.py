@@ -231,7 +231,7 @@ def test_the_first_500_of_too_many_rows_are_a_tap_away(paste):
     page = paste(data={**page.fields, "set": "first=500"}, text=None)
     assert page.status == 200
     assert "500 of 500 rows understood" in page.text
-    assert "A500,5600,0: not read, nor what stands behind it" in page.text
+    assert "A500,5600,0: not read, nor what follows" in page.text
 
 
 def test_a_long_text_that_cannot_be_read_is_shown_in_part_and_kept_whole(paste):
@@ -299,7 +299,7 @@ def test_a_row_to_mend_is_called_by_its_name_and_one_without_duv_says_so(paste, 
     rows = "Key,5600,0.0042,1240\nPractical,n/a,,40\nRim,3300,,80\nFill,54800,0.001,9\n"
     page = paste(f"Name,CCT,Duv,Lux\n{rows}")
     shown = page.text
-    assert "Rim gives no Duv: it counts as 0 until metered" in shown
+    assert "Rim has no Duv: it counts as 0 until metered" in shown
     assert "3 300 K, Duv 0.0000, not metered, 80 lx" in " ".join(shown.split())
     assert "Fill Line 5" in " ".join(shown.split())
     assert "Practical,n/a,,40" in shown  # it waits for no Duv: it gives no colour at all

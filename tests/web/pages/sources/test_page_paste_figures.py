@@ -33,9 +33,9 @@ def test_figures_are_changed_in_place_whatever_the_scale_of_their_column(paste, 
 def test_a_duv_that_nobody_read_is_typed_in_its_place(paste):
     page = paste(MESSAGE)
     assert page.fields["is-cell-2-Duv"] == ""
-    assert "Fill gives no Duv" in page.text
+    assert "Fill has no Duv" in page.text
     page = paste(MESSAGE, {**page.fields, "is-cell-2-Duv": "0"})
-    assert "gives no Duv" not in page.text
+    assert "has no Duv" not in page.text
     assert page.fields["is-cell-2-Duv"] == "0"
 
 

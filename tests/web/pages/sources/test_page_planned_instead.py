@@ -168,7 +168,7 @@ def test_what_stays_bare_is_told_what_to_hang(act):
 
 
 def test_a_plan_for_what_does_not_hang_is_no_record(sample):
-    with pytest.raises(ValueError, match="instead is no plan"):
+    with pytest.raises(ValueError, match="instead has to be a plan"):
         Work.model_validate({"stage": "planned", "gels": CTO, "instead": {"gels": FULL}})
 
 

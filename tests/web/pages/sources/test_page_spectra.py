@@ -92,7 +92,7 @@ def bad(change):
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        (columns([LIGHT], ["a"]).replace("400.0,", "395.0,"), "395 nm stands there twice"),
+        (columns([LIGHT], ["a"]).replace("400.0,", "395.0,"), "395 nm is there twice"),
         (
             bad(lambda v: [v.pop(float(nm)) for nm in range(500, 560, 5)]),
             "a gap of 65 nm, from 495 to 560 nm",

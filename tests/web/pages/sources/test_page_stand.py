@@ -124,7 +124,7 @@ def test_the_record_rounds_a_distance_as_pages_do(key, owner, get, stores):
 def test_what_a_stand_cannot_do_is_refused(planned, tick):
     page = tick("fly")
     assert page.status == 422
-    assert "is nothing that a stand does" in page.text
+    assert "is not a step for a stand" in page.text
 
 
 @pytest.fixture

@@ -33,7 +33,7 @@ class TestTolerance:
             "/sets/1/edit", get("/sets/1/edit").fields | {"tolerance_steps": "1/3 CTO", "name": "Noon"}
         )
         assert page.status == 422
-        assert "is no fraction that gels come in" in beside(page, "tolerance_steps")
+        assert "is not a gel fraction" in beside(page, "tolerance_steps")
         assert (page.fields["tolerance_steps"], page.fields["name"]) == ("1/3 CTO", "Noon")
 
     def test_of_a_new_source(self, sample, post, stores):

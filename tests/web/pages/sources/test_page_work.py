@@ -115,7 +115,7 @@ class TestStages:
     @pytest.mark.parametrize(
         ("action", "stack", "says"),
         [
-            ("burn", "{}", "'burn' is nothing that can be done"),
+            ("burn", "{}", "'burn' is not a step here"),
             ("hung", '{"gels": ["Sunset full"]}', "no gel is called 'Sunset full'"),
             ("hung", '{"gels": "CTO 1/4"}', "gels is not a list"),
             ("plan", '{"gels": ["CTO 1/4"', "this is not JSON"),
