@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 
+from pydantic import ValidationError
+
 from ...model import Gel, GelTable, Known, Limits, Reading, Source, Work
 from ...model.basis.base import name_key
 from ..vocabulary.gel_headings import GelColumn
@@ -90,4 +92,9 @@ class Reckoned:
         if usual is None or usual[0] not in (GelColumn.MIRED, GelColumn.CC):
             return None, ""
         figure = {usual[0].value: round(usual[1], 1)}
-        return Gel(family=family, fraction=fraction, known=Known.GENERIC, **figure), "as the trade reckons"
+        try:
+            return Gel(
+                family=family, fraction=fraction, known=Known.GENERIC, **figure
+            ), "as the trade reckons"
+        except ValidationError:
+            return None, ""  # 3 1/2 CTO is no gel

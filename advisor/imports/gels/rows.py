@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from pydantic import ValidationError
 
-from ...model import Gel, GelTable, Refused, problems_in
+from ...model import Gel, GelTable, Refused, Transmittance, problems_in
 from ...model.basis.base import name_key
 from ..gel_layouts.columns import TakenColumn
 from ..gel_layouts.questions import Answers
@@ -24,6 +24,7 @@ from .row_cells import RowCells, converted
 _FIGURES = frozenset({"mired", "cc", "stops"})
 _COLOUR = frozenset({GelColumn.MIRED, GelColumn.FROM, GelColumn.TO, GelColumn.CC, GelColumn.DUV})
 """The columns that tell what a gel does to the colour."""
+_ALL_LIGHT = 0.995
 _NAMES = (GelColumn.NAME, GelColumn.FAMILY, GelColumn.FRACTION)
 _OF_BASE = ("mired", "cc", "stops", "reference", "known", "percent", "transmittance")
 
@@ -187,6 +188,8 @@ class RowReader:
             else:
                 if self._check and not any(values.get(figure) for figure in _FIGURES):
                     values["stops"] = 0.0
+                if self._is_open_light(values, row.line):
+                    return
         if "known" in values:
             values["known"] = str(values["known"]).casefold()
         gel = None
@@ -203,6 +206,15 @@ class RowReader:
             self._says(no, making)
         row.gel = None if row.wrong else gel
         row.said = frozenset(making.values) | frozenset({"stock"} if "stock" in making.at else set())
+
+    def _is_open_light(self, values: Mapping[str, object], line: int) -> bool:
+        """Whether a curve is that of the light without a gel, against which the others were measured."""
+        curve = values["transmittance"]
+        plain = isinstance(curve, Transmittance) and min(curve.values) >= _ALL_LIGHT
+        if not plain or values.keys() & {"mired", "cc"} or known_family(str(values.get("family"))):
+            return False
+        self.left.append((line, f"{values.get('family')}: lets all light through, left out"))
+        return True
 
     def _is_left_open(self, figure: str) -> bool:
         """Whether a column tells this figure of other gels."""

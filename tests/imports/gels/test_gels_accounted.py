@@ -5,9 +5,12 @@ import json
 import pytest
 
 from advisor.advice.teaching.possible_rows import all_checked
+from advisor.imports import read_gels
 from advisor.imports.gels.draft import draft_gels
 from advisor.imports.gels.transmittance import CurveAs
+from advisor.resources import folder
 
+SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes())
 WAVES = list(range(400, 701, 20))
 ORANGE = [round(0.5 + 0.02 * i, 3) for i in range(16)]
 BLUE = [round(0.9 - 0.03 * i, 3) for i in range(16)]
@@ -117,3 +120,39 @@ def test_figures_over_a_curve_in_one_block(head, figures):
     draft = draft_gels(f"1/2 CTO\n{figures}\n{head}{rows}\n")
     assert curves(draft) == [("CTO 1/2", 81, ORANGE)]
     assert [g.stock for g in draft.gels] == [3]
+
+
+LISTS = {w: " ".join(map(str, values)) for w, values in (("nm", WAVES), ("a", ORANGE), ("b", BLUE))}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        f"wavelengths: {LISTS['nm']}\n1/2 CTO: {LISTS['a']}\n1/4 CTB: {LISTS['b']}\n",
+        f"1/2 CTO\nnm: {LISTS['nm']}\nT: {LISTS['a']}\n\n1/4 CTB\nnm: {LISTS['nm']}\nT: {LISTS['b']}\n",
+        f"nm = [{LISTS['nm'].replace(' ', ', ')}]\nCTO 1/2 = [{LISTS['a'].replace(' ', ', ')}]\n"
+        f"CTB 1/4 = [{LISTS['b'].replace(' ', ', ')}]\n",
+    ],
+)
+def test_curves_as_lists_in_lines(text):
+    found = curves(draft_gels(text, check=all_checked))
+    assert [(name, values) for name, _, values in found] == [("CTO 1/2", ORANGE), ("CTB 1/4", BLUE)]
+
+
+def test_a_gel_with_too_few_values_costs_no_other_gel_its_curve():
+    text = "gel,nm,T\n" + by_gel("{},{},{}", "1/2 CTO", "1/4 CTB") + "ND 0.3,400,0.5\nND 0.3,700,0.5\n"
+    draft = draft_gels(text, check=all_checked)
+    assert [name for name, _, _ in curves(draft)] == ["CTO 1/2", "CTB 1/4"]
+    assert "2 samples" in draft.to_mend[0].wrong[0].says
+
+
+def test_the_light_without_a_gel_is_no_gel():
+    rows = "\n".join(f"{w};1.0;{a}" for w, a, _ in BOTH)
+    draft = draft_gels(f"nm;open;1/2 CTO\n{rows}\n", check=all_checked)
+    assert [g.name for g in draft.gels] == ["CTO 1/2"]
+    assert [why for _, why in draft.layout.left] == ["open: lets all light through, left out"]
+
+
+def test_a_name_of_more_than_any_gel_is_told_at_its_row():
+    draft = draft_gels("gel,nm,T\nCTO 39 1/2,400,0.5\n", base=SHIPPED)
+    assert draft.gels == []

@@ -11,24 +11,27 @@ from ..figures import column_of_unit
 from ..layout import cells_of
 from ..likeness import is_whole_name
 from .curve import ABOUT, DENSE, CurveBeside
+from .listed import listed_curves
 from .long_form import long_curves
 
 _FEWEST_ROWS = 10
 _WIDEST = 101
 _MOST_ABOVE = 8
-_LONGEST = 5000
+_LONGEST, _LONGEST_ROW = 5000, 200
 _PAIR = re.compile(r"^\s*[-*•]?\s*(\d{3,4}(?:[.,]\d+)?)\s?nm\s*[:=]\s*(?=[\d.,]+\s?%?\s*$)")
 """A value behind its wavelength: "380 nm: 0.12"."""
-_BEGINS = re.compile(r"\s*\|?\s*\d{3,4}(?:[.,]\d+)?[\s;,|]")
-_CAPTION = re.compile(r"^[^()\d,;\t]{0,40}\(\s*(nm\s*[,;/]\s*[^()]{1,20})\)\s*:?\s*$")
+_BEGINS = re.compile(r"[\s|]*\d{3,4}(?:[.,]\d+)?[\s;,|]")
+_CAPTION = re.compile(r"^[^()\d,;\t]{0,40}\(\s*(nm\s*[,;/]\s*[^()]{1,20})\)[\s:]*$")
 """What columns hold, said in brackets: "curve (nm, T):"."""
-_VALUE = re.compile(r"\s*\|?\s*\d{3,4}(?:[.,]\d+)?[\s;,|]+[\d.,]+\s?%?[\s|]*$")
+_VALUE = re.compile(r"[\s|]*\d{3,4}(?:[.,]\d+)?[\s;,|]+[\d.,]+\s?%?[\s|]*$")
 _SIGNED = re.compile(r"(\d)\s?%")
 
 
 def curves_beside(text: str) -> tuple[str, list[CurveBeside]]:
     """Return the text without the curves in it, line for line, and the curves."""
-    lines, curves = long_curves([_plainly(line) for line in text.split("\n")])
+    lines, curves = listed_curves([_plainly(line) for line in text.split("\n")])
+    lines, more = long_curves(lines)
+    curves += more
     title = ""
     for start, end in _blocks(lines):
         if end - start > _FEWEST_ROWS and _names_gel(lines[start]) and _BEGINS.match(lines[start + 1]):
@@ -88,7 +91,7 @@ def _named(lines: Sequence[str]) -> str:
 
 def _names_gel(line: str) -> bool:
     """Whether a line says a gel of the trade, with its fraction, and nothing else."""
-    return len(line) < 80 and is_whole_name(line.strip(" :*#"))
+    return len(line) < 80 and is_whole_name(re.sub(r"\s*\([^()]*\)$", "", line.strip(" :*#")))
 
 
 def _without_signs(lines: Sequence[str]) -> tuple[list[str], str]:
@@ -118,7 +121,7 @@ def _blocks(lines: Sequence[str]) -> Iterator[tuple[int, int]]:
 
 def _values_begin(lines: Sequence[str], start: int, end: int) -> int:
     """Return where values begin beneath lines that tell figures; `start` where they stand in no such way."""
-    first = next((at for at in range(start, end) if _VALUE.match(lines[at])), end)
+    first = next((at for at in range(start, end) if _VALUE.match(lines[at][:_LONGEST_ROW])), end)
     if end - first < _FEWEST_ROWS or first == start or _heads_wavelengths(lines[start]):
         return start
     told = [line for line in lines[start:first] if re.search(r"\d", line)]

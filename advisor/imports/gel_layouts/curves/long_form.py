@@ -85,7 +85,10 @@ def _parted(table: _LongTable) -> tuple[dict[str, list[int]], int] | None:
     gels: dict[str, list[int]] = {}
     for line, cells in table.rows.items():
         gels.setdefault(_name(table, cells), []).append(line)
-    if not all(_are_once(table, own) for own in gels.values()) or not any(map(is_trade_name, gels)):
+    most = max(len(own) for own in gels.values())
+    if most < _FEWEST or not all(_are_once(table, own) for own in gels.values()):
+        return None
+    if not any(map(is_trade_name, gels)):
         return None
     free = [i for i in range(len(table.heads)) if i != table.wave and i not in table.names]
     moving = [i for i in free if any(len({table.rows[line][i] for line in own}) > 1 for own in gels.values())]
@@ -106,7 +109,7 @@ def _is_value(meant: GelHeading | None) -> bool:
 
 
 def _are_once(table: _LongTable, lines: Sequence[int]) -> bool:
-    return len({table.rows[line][table.wave] for line in lines}) == len(lines) >= _FEWEST
+    return len({table.rows[line][table.wave] for line in lines}) == len(lines)
 
 
 def _bare(cell: str) -> str:
