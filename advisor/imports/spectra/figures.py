@@ -1,5 +1,6 @@
 """The figures that a meter printed beside a spectrum, so that they can be compared with it."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
@@ -17,6 +18,9 @@ from .samples import Sample
 FIELDS = frozenset({Field.CCT, Field.DUV, Field.LUX}) | FIGURES
 _MOST_TRIED = 40
 """Lines beside a spectrum of which it is tried whether they tell a reading."""
+_LIGHT = re.compile(r"\d[\d.,' ]*(?:k?lx|lux|fc)", re.IGNORECASE)
+"""An illuminance alone on its line: "850 lx"."""
+_LONGEST = 20
 _KEYS = {Field.LUX: "lux"}
 
 
@@ -80,6 +84,8 @@ def add_pairs(lines: Iterable[tuple[int, str]], found: list[UncheckedSpectrum], 
     tried = 0
     for at, line in lines:
         on_line = [(at, understand(heading), value) for heading, value in pairs_in(line)]
+        if _LIGHT.fullmatch(line.strip()[:_LONGEST]):
+            on_line = [(at, understand("lux"), line.strip())]
         if not any(known for _, known, _ in on_line) and tried < _MOST_TRIED:
             tried += 1
             if _told(line, found):

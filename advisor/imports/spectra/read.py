@@ -14,7 +14,7 @@ from .figures import UncheckedSpectrum
 from .json_spectra import spectral_lines
 from .rows import Wavelengths, find_wavelengths, spectra_in_rows
 from .samples import MOST, to_spectrum
-from .shapes import blocks_of, with_decimal_commas, without_colons
+from .shapes import blocks_of, with_decimal_commas, without_colons, without_signs
 from .tm27 import read_tm27
 
 _WHERE = "text"
@@ -90,7 +90,7 @@ def _from_text(text: str) -> list[UncheckedSpectrum]:
     filled = sum(not line.isspace() for line in lines if line)
     if filled > MOST:
         raise Refused.one(_WHERE, f"the text has {filled} lines", f"at most {MOST}. Give it in parts")
-    lines = with_decimal_commas(without_colons(lines))
+    lines = with_decimal_commas(without_colons(without_signs(lines)))
     found = [each for block in blocks_of(lines) for each in _of_block(block, text)]
     if len(found) > MOST_SPECTRA:
         raise Refused.one(_WHERE, f"there are {len(found)} spectra", f"at most {MOST_SPECTRA} in one text")

@@ -11,6 +11,7 @@ _SAID = re.compile(
 )
 _DATA = re.compile(r"\s*\"?\d+(?:[.,]\d+)?\"?\s*(?:nm)?\s*[\s,;|\t:=]+\s*\"?[-+−]?[\d.,]")
 _FIRST = re.compile(r"\d+(?:[.,]\d+)?")
+_SIGNED = re.compile(r"\s*\d{3,4}(?:[.,]\d+)?\s*(?:nm)?[\s:;|]+\d[\d.,]*\s?%\s*")
 _PARTS = re.compile(r"[+-]?\d+")
 _LISTED = re.compile(
     r"\s*([^:=]{1,60}?)\s*[:=]\s*\[?((?:[-+]?[\d.]+(?:[eE][-+]?\d+)?[\s,;]+){9,}[-+\d.eE]+)\]?\s*"
@@ -36,6 +37,14 @@ def without_colons(lines: Sequence[str]) -> list[str]:
     return [
         line if found is None else f"{found[1]}\t{found[3]}" for line, found in zip(lines, told, strict=True)
     ]
+
+
+def without_signs(lines: Sequence[str]) -> list[str]:
+    """Take the per cent signs off values behind wavelengths, where enough lines have them: "380 nm 12 %"."""
+    signed = [len(line) <= _LONGEST and _SIGNED.fullmatch(line) is not None for line in lines]
+    if sum(signed) < FEWEST:
+        return list(lines)
+    return [line.replace("%", "") if own else line for line, own in zip(lines, signed, strict=True)]
 
 
 def _label(said: str) -> str:

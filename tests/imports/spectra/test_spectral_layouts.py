@@ -25,3 +25,16 @@ def test_what_is_truly_in_a_text_is_read_and_nothing_else(path):
         assert np.interp(each["nm"], at, own.spectrum.values) == pytest.approx(each["values"], abs=1e-12)
     told = {own.name: own.figures for own in found if own.figures}
     assert told == {r["name"]: {k: r[k] for k in FIGURES if k in r} for r in truth["readings"]}
+
+
+def test_per_cent_signs_behind_values_are_taken_off():
+    lines = "\n".join(f"{w}nm {w / 10:.1f}%" for w in range(380, 781, 5))
+    [found] = read_spectra(f"Panel\n{lines}\n")
+    assert found.name == "Panel"
+    assert found.spectrum.values[:2] == pytest.approx([38.0, 38.5])
+
+
+def test_an_illuminance_alone_on_its_line_is_a_figure_and_no_title():
+    lines = "\n".join(f"{w},{w / 1000}" for w in range(380, 781, 5))
+    [found] = read_spectra(f"Key light\nCCT: 5480 K\n850 lx\n\nnm,value\n{lines}\n")
+    assert (found.name, found.figures) == ("Key light", {"cct": 5480, "lux": 850})
