@@ -22,6 +22,7 @@ import numpy as np
 from ...colour.observer.chromaticity import PER_STEP
 from ...colour.observer.data import Array
 from ...model import Accuracy, Refused, Source
+from ...model.basis.once_each import OnceEach
 from ..cost.judge import Read
 from ..cost.loss import expected_loss
 from ..readings.chromaticity import WhitePoint
@@ -119,7 +120,11 @@ def posteriors(
 
 
 def _was_read_behind(source: Source) -> bool:
-    return source.work is not None or any(reading.gels for reading in source.readings)
+    return source.work is not None or _READ_BEHIND.of(source)
+
+
+_READ_BEHIND = OnceEach[Source, bool](lambda source: any(reading.gels for reading in source.readings))
+"""Each page of a set asks it of all readings."""
 
 
 @lru_cache(maxsize=256)

@@ -23,6 +23,7 @@ from ...colour.observer.loci import MIRED_K
 from ...colour.spectra.sources import measured
 from ...model import Reading, Setting, Source, Spectrum
 from ...model.basis.base import name_key, name_keys
+from ...model.basis.once_each import OnceEach
 from .chromaticity import held, samples, whites_of
 
 USUAL_DOUBT = 3.0
@@ -101,7 +102,7 @@ def moved_test(source: Source) -> MovedTest | None:
     Readings that are no white, and those with a modifier or at a setting of the dials that was not tested,
     say nothing of it.
     """
-    if not any(r.tested_at for r in (*source.readings, source.reading)):
+    if not _TESTED.of(source):
         return None
     bare = source.bare_readings
     times = sorted({r.tested_at for r in bare if r.tested_at})
@@ -152,6 +153,10 @@ def _reading_moved(reading: Reading, mired: float, duv: float, lux: float | None
         bent = measured(grid.to_grid(*samples(reading.spectrum)), uv).mean.tolist()
         colour = {"spectrum": Spectrum(start=380.0, step=5.0, values=bent)}
     return MovedReading.model_construct(**{**dict(reading), **colour, "lux": lux})
+
+
+_TESTED = OnceEach[Source, bool](lambda source: any(r.tested_at for r in (*source.readings, source.reading)))
+"""Each page of a set asks it of all readings."""
 
 
 def as_moved(source: Source) -> Source:
