@@ -1,7 +1,6 @@
 // What was typed into a form that is not sent yet: kept through a reload, and shown again.
 import { changed, fields, isTick, target } from "./fields.js";
 import { load, save } from "./kept.js";
-import { painted } from "./painted.js";
 import { said } from "./times.js";
 
 const NAME = "advisor-drafts";
@@ -9,7 +8,7 @@ const MOST = 30;
 const LONG_AGO = 60_000; // what was read since then was read just now
 const SEEN = ["revision", "showed", "version"]; // hidden fields that say what stood there when it was typed
 
-const late = new Set(); // forms in which something was typed that is not kept yet
+const late = new Set(); // forms that are to be kept
 
 const seen = (form) => SEEN.flatMap((name) => form.querySelector(`[name=${name}]`) ?? []);
 const posts = () => [...document.querySelectorAll("form")].filter((form) => form.method === "post");
@@ -133,15 +132,15 @@ function note(form, back) {
   for (let outer = form.closest("details"); outer; outer = outer.parentElement.closest("details")) outer.open = true;
 }
 
-// A key is painted first: to look all through a form, and to write, takes a slow phone as long as the key itself.
+// A key is painted first: to keep a form takes a slow phone as long.
 function typed(event) {
   const form = event.target.form;
   if (form?.method !== "post") return;
-  if (!late.size) painted(settle);
+  if (!late.size) requestAnimationFrame(() => setTimeout(settle));
   late.add(form);
 }
 
-// Of a page that goes, or is hidden, nothing is painted any more: what was typed in it is kept at once.
+// A page that goes, or is hidden, is painted no more.
 function settle() {
   for (const form of [...late]) keep(form);
 }

@@ -1,5 +1,7 @@
 // What waits on the phone of what hangs: until it is sent, the head's page goes by it. Its reading form says what a
 // reading is behind, and its band what was done.
+import { make } from "./waiting.js";
+
 const DONE = ["Hung", "Swapped", "Added", "Taken off", "All taken off", "Stays bare", "Dials set", "Confirm"];
 const words = new WeakMap(); // bands, with what they said before
 const forms = new WeakMap(); // what a form says it is read behind: as it was, and for which entries it was changed
@@ -98,10 +100,4 @@ function band(entry) {
   const done = entry && doneIn(entry);
   if (!words.has(place)) words.set(place, place.lastChild.textContent);
   place.lastChild.textContent = done ? ` ${shown(done)}` : words.get(place);
-}
-
-function make(tag, properties, ...children) {
-  const made = Object.assign(document.createElement(tag), properties);
-  made.append(...children);
-  return made;
 }

@@ -2,8 +2,3 @@
 export function painted(act) {
   requestAnimationFrame(() => setTimeout(act));
 }
-
-// What a finger lies on is about to unfold: it is laid out before the finger lifts. The pad does so by itself.
-document.addEventListener("touchstart", ({ target }) => {
-  target.closest?.("details:not([open]) > summary:not(.button)")?.nextElementSibling?.getBoundingClientRect();
-}, { passive: true });

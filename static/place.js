@@ -9,6 +9,7 @@ const keep = () => {
 document.addEventListener("visibilitychange", keep);
 keep();
 if (document.querySelector(".one-head")) import("./awake.js");
+if (document.querySelector(".places")) import("./folds.js");
 
 // Only over HTTPS, and at the laptop itself: elsewhere browsers have none.
 if ("serviceWorker" in navigator) {

@@ -48,7 +48,7 @@ function button(words, act, about = "") {
   return made;
 }
 
-function make(tag, properties, ...children) {
+export function make(tag, properties, ...children) {
   const made = Object.assign(document.createElement(tag), properties);
   made.append(...children);
   return made;

@@ -26,7 +26,7 @@ def squeeze(response: Response) -> Response:
     body = response.get_data()
     if len(body) < _WORTH:
         return response
-    response.set_data(gzip.compress(body, 6, mtime=0))
+    response.set_data(gzip.compress(body, 7, mtime=0))
     response.headers["Content-Encoding"] = "gzip"
     etag, weak = response.get_etag()
     if etag and not weak:
