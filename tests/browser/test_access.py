@@ -43,6 +43,9 @@ STATES = (
     "/sources/6?gel=CTB+3%2F4&gel=Minus+green+3%2F4&gel=Minus+green+1%2F8&gel=Plus+green+full",
     "/sources/6?gel=Sunset",
     "/gels/edit?name=Minus+green+full",
+    "/readings/9/mend",
+    "/sets/1/light/asked?f_number=2.8&key_to_fill=4",
+    "/sets/2/plans",
     "/sets/2",
     "/sets/2/compare",
     "/sets/2/record",
@@ -355,6 +358,11 @@ def test_what_answers_a_form_violates_no_rule(browser: Browser, served: Served):
     page.get_by_role("button", name="Save", exact=True).click()
     page.get_by_role("alert").first.wait_for()
     check("refused reading")
+    page.goto("/readings/9/mend")
+    page.get_by_label("CCT", exact=True).fill("99")
+    page.get_by_role("button", name="Save").click()
+    page.get_by_role("alert").first.wait_for()
+    check("refused fix")
     page.goto("/sets/1/edit")
     page.get_by_label("Target CCT").fill("56")
     page.get_by_role("button", name="Save").click()
