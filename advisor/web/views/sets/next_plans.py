@@ -129,7 +129,7 @@ def _nothing_moved(now: StoredSet, freeze: str) -> WaysPage:
     if not todo:
         return WaysPage("What hangs fits", (), (), freeze)
     return WaysPage(
-        heading=f"Nothing moved. {capitalize_first(tally(needs[i] for i in todo))}",
+        heading=f"No plan to choose. {capitalize_first(tally(needs[i] for i in todo))}",
         ways=(),
         cautions=(),
         freeze=freeze,

@@ -63,7 +63,7 @@ class TestNothingMoved:
         lamps = [lamp(1), Source(name="Sign", kind=Kind.SODIUM, reading=Reading(cct=2000, duv=0.001))]
         set_id = stores.sets.create_set(LightSet(name="Bar", target=Target(cct=5600), sources=lamps))
         page = get(f"/sets/{set_id}/plans")
-        assert page.heading == "Nothing moved. 1 needs you and 1 to hang"
+        assert page.heading == "No plan to choose. 1 needs you and 1 to hang"
         assert "What hangs fits" not in page.text and "Nothing to decide" not in page.text
         ids = [one.id for one in stores.sets.get_set(set_id).sources]
         assert page.html.index(f"/sources/{ids[1]}") < page.html.index(f"/sources/{ids[0]}")
@@ -95,7 +95,7 @@ class TestThePage:
 
     def test_a_set_on_which_nothing_moved_has_no_plans(self, stage, get):
         page = get(f"/sets/{stage}/plans")
-        assert page.heading == "Nothing moved. 2 to hang"
+        assert page.heading == "No plan to choose. 2 to hang"
         assert "Adopt" not in page.text
 
 
