@@ -260,13 +260,7 @@ def needs_of(head: PlannedSource) -> Needs:
         return need
     if stand is not None and not stand.done:
         return Needs.HANDS
-    return Needs.METER if to_meter_there(head) else need
-
-
-def to_meter_there(head: PlannedSource) -> bool:
-    """Whether its stand was moved, and nothing was read there yet."""
-    stand = head.source.stand
-    return unread_here(head.source) or (stand is not None and stand.done)
+    return Needs.METER if unread_here(head.source) else need
 
 
 def moves_stand(head: PlannedSource) -> bool:

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.after_hanging.slip import Slips
-from ...advice.plan.head import Needs, PlannedSource, moves_stand, to_meter_there
+from ...advice.learned.light_here import unread_here
+from ...advice.plan.head import Needs, PlannedSource, moves_stand
 from ...model import Seen, StackAdvice, Stage
 from ...model.sets.phrases import dial_said, listed
 from .stacks import beyond, fixed_apart, stays_on
@@ -149,7 +150,7 @@ def band_said(head: PlannedSource, need: Needs) -> str:
     """Say how a head stands, the verb first: “Check the gel”, “Hung, meter it”."""
     if moves_stand(head):
         return "Move it"
-    if need is Needs.METER and to_meter_there(head):
+    if need is Needs.METER and unread_here(head.source):
         return "Moved, meter it"
     if need is Needs.HANDS:
         return _band_in_hand(head)
