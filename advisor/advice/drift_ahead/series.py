@@ -9,7 +9,7 @@ from ..readings.chromaticity import WhitePoint, measure
 
 LATELY = timedelta(hours=3)
 """Readings that are older than the newest by more tell nothing of how fast it drifts now. Our judgement."""
-LEAST_SPAN = timedelta(minutes=10)
+LEAST_SPAN = timedelta(minutes=15)
 """Over less, a meter tells no rate. Our judgement."""
 
 

@@ -102,7 +102,10 @@ def _why_not(plan: Plan, i: int) -> str:
     head = plan.heads[i]
     if head.source.reading.lux is None:
         return "has no lux"
-    return "reads too far from white" if head.white is None else ""
+    if head.white is not None:
+        return ""
+    unread = any(problem.where.split(".")[-1] in ("level", "modifier") for problem in head.problems)
+    return "was not read as it is used now" if unread else "reads too far from white"
 
 
 def _uv_of(plan: Plan, i: int, gelled: bool) -> Array:

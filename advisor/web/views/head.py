@@ -113,12 +113,14 @@ def head_view(
     why: Since | None,
     beyond_why: str,
     drifted: bool,
+    bare_since: bool,
     gels: Sequence[Gel] = (),
 ) -> HeadView:
     """Decide what the page of a head says; `source` is as it is stored, not as it is used.
 
     `why` is what changed since it was decided, `beyond_why` which limit keeps gel from bringing it in, and
-    `drifted` whether it is not the lamp any more that was read bare. `tolerance` is the head's [step], and
+    `drifted` whether it is not the lamp any more that was read bare; `bare_since` tells that it was read so
+    after it was read behind what hangs. `tolerance` is the head's [step], and
     `gels` are the table's.
     """
     question, due = head.asks, head.due
@@ -141,7 +143,7 @@ def head_view(
         hangs_wrong=due is not None and why is not None,
         lead=hung_now(source.work) if due and source.work and not first else "",
         closest=f"{near} {beyond_why}".rstrip() if near not in ("", LIKELIER) else near,
-        found=found_view(head, first, beyond_why, drifted=drifted),
+        found=found_view(head, first, beyond_why, drifted=drifted, bare_since=bare_since),
         state=state_view(head, source, tolerance),
         main_action=main,
         due=tuple(action for action in changes if action is not main),

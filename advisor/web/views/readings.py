@@ -106,6 +106,12 @@ def _earlier(head: PlannedSource, readings: Sequence[StoredReading]) -> StoredRe
     return next((kept for kept in alike if other and same_but_level(kept.reading, other)), None)
 
 
+def bare_since(now: StoredSource, readings: Sequence[StoredReading]) -> bool:
+    """Whether a source was read bare after it was last read behind what hangs."""
+    bare = [kept.taken_at for kept in readings if not (kept.reading.gels or kept.struck)]
+    return bool(now.behind and bare and max(bare) > now.behind.taken_at)
+
+
 def _waiting(head: PlannedSource) -> str:
     """Say how many readings wait for somebody to say which gel it was; empty where the page asks of them."""
     if not head.left_out or (head.check and head.check.gel_doubted):

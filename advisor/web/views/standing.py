@@ -54,11 +54,14 @@ class Tap:
     main: bool = False
 
 
-def found_view(head: PlannedSource, first: str, beyond_why: str, *, drifted: bool) -> FoundView | None:
+def found_view(
+    head: PlannedSource, first: str, beyond_why: str, *, drifted: bool, bare_since: bool = False
+) -> FoundView | None:
     """Return what was found behind a head's stack; None where nothing was.
 
     `first` is what to check before anything is changed, `beyond_why` which limit keeps gel from bringing it
-    in, and `drifted` whether it is not the lamp any more that was read bare.
+    in, and `drifted` whether it is not the lamp any more that was read bare. `bare_since` tells that it was
+    read bare after it was read behind what hangs.
     """
     check, change = head.check, head.swap
     if check is None:
@@ -74,7 +77,7 @@ def found_view(head: PlannedSource, first: str, beyond_why: str, *, drifted: boo
     return FoundView(
         alarming=alarming,
         drifted=f"{capitalize_first(light_drifted(head.source.kind))}." if doubted else "",
-        look="" if head.source.kind is Kind.DAYLIGHT else "Check what hangs, and its level.",
+        look=_look(head.source.kind, bare_since=bare_since),
         headline=f"{called}: {white_said(check.white.cct, check.white.duv)}.",
         says=says,
         left="" if check.reached or head.instead else f"{capitalize_first(off_as(check.words))}.",
@@ -82,6 +85,12 @@ def found_view(head: PlannedSource, first: str, beyond_why: str, *, drifted: boo
         then=change.result if change and (change.some or not check.other_sign) else None,
         smaller=check.smaller if head.due and not head.instead else None,
     )
+
+
+def _look(kind: Kind, *, bare_since: bool) -> str:
+    parts = [] if kind is Kind.DAYLIGHT else ["Check what hangs, and its level."]
+    parts += [] if bare_since else ["To know, read it bare. Until then this goes by what it reads now."]
+    return " ".join(parts)
 
 
 def _stuck(head: PlannedSource, check: Check, change: Swap, beyond_why: str) -> str:

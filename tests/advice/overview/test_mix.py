@@ -130,6 +130,11 @@ class TestWhoTakesPart:
             (2, "Unreal", "reads too far from white"),
         ]
 
+    def test_one_that_nobody_read_at_its_level_is_no_colour_without_a_white(self):
+        panel = source("Panel", cct=4470.0, lux=1500).model_copy(update={"level": 50.0})
+        made = plan(source("A", cct=5600.0, lux=10), panel)
+        assert [(o.name, o.why) for o in left_out(made)] == [("Panel", "was not read as it is used now")]
+
     def test_nothing_to_mix(self):
         for made in (plan(), plan(source("Dark")), plan(source("Far", lux=10, on_subject=False))):
             assert mix(made, gelled=False) is None and mix(made, gelled=True) is None

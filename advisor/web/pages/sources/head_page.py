@@ -34,7 +34,7 @@ from ...views.layers import layers_by_hand
 from ...views.pad.entry import dials_said, pad_view
 from ...views.pad.teachable import teachable
 from ...views.pulls.stop import mind_there, stop_view
-from ...views.readings import light_changed_said, readings_view
+from ...views.readings import bare_since, light_changed_said, readings_view
 from ...views.sets.head_groups import band_of, neighbours_of
 from ...views.use import use_view
 from ...wording.otherwise import read_otherwise
@@ -91,6 +91,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
             why=why,
             beyond_why=beyond_why,
             drifted=drifted(plan, i),
+            bare_since=bare_since(now, readings),
             gels=gels_in_force(),
         ),
         why=why,

@@ -65,7 +65,7 @@ def _mine(one: OrderNow, owner: StoredSet, now: StoredSource) -> StopView | None
         said="Work order" if k is None else f"Work order, stop {k + 1} of {len(one.order.stops)}",
         cuts=cuts_said(stop) if stop and stop.ready else (),
         waits=waits_said(one, stop) if stop else "",
-        go_on=f"Next: {one.source(after).source.name}" if after else "Done here",
+        go_on=f"Next: {one.source(after).source.name}" if after else "Finish the work order",
         onward=one.source(after).id if after else None,
         done=not moves,
     )

@@ -12,7 +12,7 @@ from ....model.sets.phrases import counted
 from ....store import StoredSet, StoredSource
 from ....store.tables.records import StoredReading
 from ...plans.since import Since
-from ...wording.sources import stood
+from ...wording.sources import stood, stood_at
 from ...wording.stacks import head_outlook
 from ...wording.values import breakable, capitalize_first
 from ...wording.work import STAGES, hung_now, on_paper, to_change
@@ -24,7 +24,8 @@ class Behind:
     """The newest reading behind gels, by `who` at `taken_at`.
 
     `told` says that the row has it already; else it is `light`, or `xy`, or a spectrum where both are None.
-    `others` are the gels it was read behind where other ones were decided; `gels` where none were.
+    `others` are the gels it was read behind where other ones were decided; `gels` where none were. `at` is
+    its dim level and modifier, where they were noted.
     """
 
     told: bool
@@ -32,6 +33,7 @@ class Behind:
     xy: tuple[float, float] | None
     others: str
     gels: str
+    at: str
     taken_at: str
     who: str
 
@@ -49,7 +51,8 @@ class Done:
 class SheetRow:
     """A head on the sheet; where there is nothing to `hang`, `problems` say why.
 
-    `unread` says why no time of a reading is printed. `done` is None where nothing was decided or found.
+    `stand` says where its stand is to go, or went. `unread` says why no time of a reading is printed. `done`
+    is None where nothing was decided or found.
     """
 
     number: int
@@ -64,6 +67,7 @@ class SheetRow:
     why: Since | None
     problems: str
     aim: str
+    stand: str
     after: Light | None
     match: str
     lost: float
@@ -96,6 +100,8 @@ def _hung(sources: Sequence[StoredSource], plan: Plan) -> str:
     )
     parts += [f"{len(done) - up} left bare on purpose"] if len(done) > up else []
     parts += [f"{change} to check or change"] if change else []
+    stands = [stored.source.stand for stored in sources if stored.source.stand]
+    parts += [f"{len(move)} to move"] if (move := [stand for stand in stands if not stand.done]) else []
     return ", ".join(parts) or "nothing hangs yet"
 
 
@@ -116,6 +122,7 @@ def _row(
         why=worth_saying(head, why) if advised else None,
         problems=". ".join(capitalize_first(problem.says) for problem in head.problems),
         aim=aim_said(stored.source.aim, ladder),
+        stand=capitalize_first(stood_at(stored.source)) if stored.source.stand else "",
         after=light_after(head),
         match=capitalize_first(head_outlook(head)) + doubts,
         lost=head.lost,
@@ -160,6 +167,7 @@ def _behind(behind: StoredReading, work: Work | None, *, told: bool) -> Behind:
         xy=reading.xy,
         others=gels if work and sorted(work.gels) != sorted(reading.gels) else "",
         gels="" if work else gels,
+        at=stood(reading.model_copy(update={"gels": []})),
         taken_at=behind.taken_at,
         who=behind.who,
     )

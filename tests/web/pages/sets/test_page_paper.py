@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.model import Predicted, Reading, Setting, Stage, WantedOffset, Work
+from advisor.model import Predicted, Reading, Setting, Stage, StandMove, WantedOffset, Work
 from advisor.web.views import heads
 
 
@@ -42,6 +42,19 @@ def test_the_sheet_says_what_was_done_and_what_was_found_behind_it(sample, get, 
     stores.sets.add_reading(1, Reading(cct=5900, duv=0.0031, gels=["CTO 1/8"]))
     text = get("/sets/1/sheet").text
     assert "Hung, not read behind these. Behind ⅛ CTO: 5 900 K, Duv +0.0031, " in text
+
+
+def test_the_sheet_says_where_a_stand_goes_and_at_which_level_its_head_was_read(sample, get, stores):
+    now = stores.sets.get_source(1)
+    work = Work(stage=Stage.CONFIRMED, gels=["CTO 1/4"])
+    told = {"work": work, "stand": StandMove(times=1.4)}
+    stores.sets.update_source(1, now.source.model_copy(update=told))
+    stores.sets.add_reading(1, Reading(cct=5610, duv=0.0031, lux=320, level=50, gels=["CTO 1/4"]))
+    text = get("/sets/1/sheet").text
+    assert re.search(r"5 610 K, Duv \+0.0031, 320 lx, at 50 %, \d\d:\d\d", text)
+    assert "To move to 1.4 × as far" in text
+    assert "1 of 6 heads is hung or set" in text
+    assert "1 to move" in text
 
 
 def test_the_sheet_and_tags_say_what_is_wanted_and_at_which_level(sample, get, stores):
