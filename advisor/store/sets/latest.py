@@ -11,7 +11,8 @@ from ..tables.rows import one_row
 class Latest:
     """A set's revision with its last change, and the version of the gel table, which every plan follows from.
 
-    `what` is as in Change, or ``source.`` with the stage that the work on a source came to; `name` is
+    `what` is as in Change, or ``source.`` with the stage that the work on a source came to, or
+    ``set.adopted`` where a plan for several was adopted; `name` is
     the changed source's or set's, `source` the source by its id; `who` is empty where nobody said. `taken`
     is another text where other heads are taken.
     """
@@ -42,6 +43,11 @@ def latest(db: Database, set_id: int) -> Latest | None:
                       AND json_extract(c.before, '$.details.work.gels')
                       IS json_extract(c.after, '$.details.work.gels') THEN 'changed'
                       ELSE coalesce(json_extract(c.after, '$.details.work.stage'), 'planned') END AS stage,
+                      c.what = 'source.changed' AND c.undoes IS NULL
+                      AND json_extract(c.before, '$.details.work')
+                      IS NOT json_extract(c.after, '$.details.work')
+                      AND (SELECT count(*) FROM changes o WHERE o.set_id = s.id AND o.at = c.at
+                           AND o.what = 'source.changed') > 1 AS adopted,
                       (SELECT coalesce(max(id), 0) FROM gel_tables) AS gels,
                       (SELECT coalesce(group_concat(t.source_id || ' ' || t.at), '') FROM heads_taken t
                        JOIN sources x ON x.id = t.source_id WHERE x.set_id = s.id) AS taken
@@ -53,13 +59,17 @@ def latest(db: Database, set_id: int) -> Latest | None:
         )
     if row["deleted_at"] is not None:
         return None
+    if row["adopted"]:  # many sources were planned at once: none of them is the news
+        what = "set.adopted"
+    else:
+        what = f"source.{row['stage']}" if row["worked"] else row["what"] or "set.changed"
     return Latest(
         revision=row["revision"],
         gels=row["gels"],
         at=row["at"] or row["changed_at"],
-        what=f"source.{row['stage']}" if row["worked"] else row["what"] or "set.changed",
+        what=what,
         who=row["who"] or "",
         name=row["name"],
-        source=row["source_id"],
+        source=None if row["adopted"] else row["source_id"],
         taken=row["taken"],
     )

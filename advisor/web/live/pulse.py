@@ -30,6 +30,7 @@ _SAID = {
     "reading.struck": "struck a reading of {} out",
     "reading.back": "brought a reading of {} back",
     "reading.mended": "fixed a reading of {}",
+    "set.adopted": "adopted a plan",
     "set.added": "made the set",
     "set.restored": "brought the set back",
     "set.imported": "imported the set",

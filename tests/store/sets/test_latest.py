@@ -1,0 +1,20 @@
+"""What phones are told of a set that changed: a plan for several sources is adopted, as one change."""
+
+from advisor.model import Stage, Work
+from advisor.store.sets.latest import latest
+from advisor.web.live.pulse import Pulse
+
+
+def test_a_plan_that_is_adopted_is_told_as_one_change(db, sets, office):
+    now = sets.get_set(office)
+    window, lamp = (one.id for one in now.sources)
+    works = {window: None, lamp: Work(stage=Stage.PLANNED, gels=["CTO 1/4"])}
+    sets.by("Mara").adopted.adopt(office, now.target, works, revision=now.revision)
+    found = latest(db, office)
+    assert (found.what, found.who, found.source) == ("set.adopted", "Mara", None)
+    assert b'"what": "adopted a plan"' in Pulse(db).beat(office, "").body
+    one = sets.get_set(office)
+    works = {lamp: Work(stage=Stage.PLANNED, gels=["CTO 1/8"])}
+    sets.by("Mara").adopted.adopt(office, one.target, works, revision=one.revision)
+    found = latest(db, office)
+    assert (found.what, found.source) == ("source.planned", lamp)
