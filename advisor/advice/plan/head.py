@@ -99,8 +99,8 @@ class PlannedSource:
     def first(self) -> StackAdvice | None:
         """The stack that is advised: what it gets of a shared stock, else that of the ranking (`first_line`).
 
-        What somebody decided takes its part of the stock whatever is advised; then the ranking goes by what
-        the others leave. The dials of an adjustable head go before gel (`dials_first`).
+        What was decided takes its part whatever is advised: then the ranking goes by what the others leave.
+        The dials of an adjustable head go before gel (`dials_first`).
         """
         if self.advice is None:
             return None
@@ -118,18 +118,14 @@ class PlannedSource:
 
     @cached_property
     def listed_near(self) -> tuple[StackAdvice, ...]:
-        """The stacks of its list that are likely near enough: beside one, no page says that gel cannot.
-
-        What hangs, and was read, is not among them: how near that is was metered.
-        """
+        """The stacks of its list that are likely near enough, but for what hangs and was metered."""
         stacks = self.advice.stacks if self.advice else []
         return tuple(s for s in stacks if s.miss.seen in NEAR and not self.metered_as(s))
 
     def metered_as(self, stack: StackAdvice) -> bool:
         """Whether a stack of its list is what hangs, and was read, so that no prediction counts for it."""
-        if self.chosen is None or self.check is None:
-            return False
-        return Counter(self.chosen.gels) == Counter(stack.gels) and self.chosen.dial == stack.dial
+        hung = self.chosen if self.check else None
+        return hung is not None and (sorted(hung.gels), hung.dial) == (sorted(stack.gels), stack.dial)
 
     @cached_property
     def dials_unknown(self) -> bool:
@@ -197,9 +193,8 @@ class PlannedSource:
         check = self.check
         if check is None or self.instead or self.source.kind is not Kind.DAYLIGHT or self.swap is None:
             return False
-        if check.other_sign:
-            return False
-        return not self.swap.some and (check.sky_moved or (check.lit_anew and self.worked_out))
+        moved = check.sky_moved or (check.lit_anew and self.worked_out)
+        return moved and not (check.other_sign or self.swap.some)
 
     @cached_property
     def closest_hangs(self) -> bool:
