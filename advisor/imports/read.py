@@ -36,6 +36,7 @@ from .tidying.names import with_names, without_means
 from .tidying.rows_across import rows_across
 from .tidying.titles import with_title
 from .tidying.two_in_a_cell import with_one_thing_a_cell
+from .under_titles import under_titles
 from .vocabulary.headings import NUMBERS, Field, understand
 
 _MOST_LINES = 20_000
@@ -193,21 +194,24 @@ def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Pas
     ]
     parted = [without_means(table, sheet.left) if table.joined else table for table in parted]
     parted = [without_mean_beneath(table, sheet.left) if table.rows[2:] else table for table in parted]
+    titled = under_titles(parted, sheet.left, answers)
     rows = Gathered.under(answers)
+    rows.asked += titled.asked
     rows.left_out += [PassedOver(line=line, text=text, why=why) for line, text, why in sheet.left]
     if left is not None:
         rows.leave_rest(left.line, left.text)
     first = 0
     known: dict[tuple[str, ...], int] = {}
-    for table in parted:
+    rows.left_out += titled.left_out
+    for table in titled.tables:
         # Tables with the same headings share what is said of their columns.
         layout = tuple(table.headings)
         if layout not in known:
             known[layout], first = first, first + len(layout)
-            read_table(rows, table, answers, known[layout])
+            read_table(rows, table, answers, known[layout], titled.waits)
         else:
             shown = rows.columns, rows.unused, rows.asked
-            read_table(rows, table, answers, known[layout])
+            read_table(rows, table, answers, known[layout], titled.waits)
             rows.columns, rows.unused, rows.asked = shown
     at = lines.numbers.index(sheet.tables[0].line)
     rows.shape = [*about_first([], answers), *about_shape(lines.texts, at, answers)]

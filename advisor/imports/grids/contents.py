@@ -12,6 +12,7 @@ from ..vocabulary.hung import GEL, is_gel
 from ..vocabulary.kinds import kinds_of
 from ..vocabulary.languages import folded
 from ..vocabulary.qualifiers import is_wanted
+from ..vocabulary.spoken import MODIFIERS
 
 _SAMPLED = 200
 _ENOUGH = 0.8
@@ -54,6 +55,8 @@ _NUMBERS = frozenset(
     {"no", "nr", "num", "number", "id", "unit", "unit no", "fixture no", "fixture id", "head no", "lamp no"}
     | {"asset", "inv", "inv nr", "n", "numero", "nummer", "numer", "番号", "light no", "fix", "fixt"}
 )
+_STATES = MODIFIERS | {"bare", "open", "none", "naked", "no", "and", "with"}
+"""Words of a column that says what stands in front of its sources."""
 _LUX_UNITS = frozenset({"lx", "lux", "fc", "klx", "ftc"})
 
 
@@ -212,6 +215,9 @@ def _of_words(cells: Sequence[str]) -> Field | None:
         return Field.DATE
     if any(GEL.search(cell[:200]) for cell in cells) and all(map(is_gel, cells)):
         return Field.GEL
+    said = [set(re.findall(r"[^\W\d_]+", cell.casefold())) for cell in cells]
+    if all(each and each <= _STATES for each in said):
+        return Field.MODIFIER
     if len(set(cells)) * 2 <= len(cells) + 1 and None not in kinds_of(cells):
         return Field.KIND
     return Field.NAME if all(re.search(r"[^\W\d_]", cell) for cell in cells) else None

@@ -50,13 +50,19 @@ _SHADES = frozenset({"green", "magenta"})
 _RUN = re.compile(r"[A-Za-z]+(?:(?: |-)[A-Za-z]+)*")
 _WORD = re.compile(r"[A-Za-z]+")
 _DOUBLE = re.compile(r"\bdouble[ -](?:oh|o|zero|nought)\b", re.IGNORECASE)
+# "dove plus .003", as a phone that is spoken to hears it; "duv four", whose sign and scale nobody said.
+_HEARD = re.compile(r"\b(?:dove|doves|duff|d\sove)(?=,?\s(?:plus|minus|zero|point|oh|[-+.]))", re.IGNORECASE)
+_DUV_ALONE = re.compile(
+    rf"\b(duv,?)\s({'|'.join(TO_NINETEEN[:13])})\b(?!\s(?:point|hundred|{'|'.join(_ONES)})\b)", re.IGNORECASE
+)
 _LONGEST = 12
 _KELVIN = range(1000, 25001)
 
 
 def in_digits(text: str) -> str:
     """Return a text whose spoken numbers are digits: "key fifty-four hundred" is "key 5400"."""
-    text = _DOUBLE.sub("oh oh", text)
+    text = _DOUBLE.sub("oh oh", _HEARD.sub("duv", text))
+    text = _DUV_ALONE.sub(lambda found: f"{found[1]} {TO_NINETEEN.index(found[2].casefold())}", text)
     out, at = [], 0
     for run in _RUN.finditer(text):
         said = [(w[0].casefold(), w.start(), w.end()) for w in _WORD.finditer(text, run.start(), run.end())]

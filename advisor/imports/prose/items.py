@@ -89,6 +89,8 @@ def _item(text: str, found: Sequence[Token], at: int, out: Sequence[Item]) -> tu
     count, name = _name(text, found, at)
     if name is not None:
         return count, name
+    if word[:1].isdigit():
+        return 1, Item(Is.UNKNOWN, word, token.start, token.end)  # "+3.8c"
     if word in _IF_SO and following is not None and then in ("so", "that", "possible", "poss", "needed"):
         return 2, Item(Is.WORD, word, token.start, following.end)
     if word in ("match", "matched") and not (out and out[-1].text in ("to", "should", "must")):
@@ -162,8 +164,8 @@ def _name(text: str, found: Sequence[Token], at: int) -> tuple[int, Item | None]
                 break
             said.append(word)
             last, lit = end + 1, lit or kilowatts
-        elif token.kind not in (TokenKind.WORD, TokenKind.FILLER):
-            break
+        elif token.kind not in (TokenKind.WORD, TokenKind.FILLER) or re.match(r"\d*\.\d", word):
+            break  # "3.8c" is a figure that nobody knows
         elif w.is_light(bare) or bare in w.PLACES or not w.is_stop(bare):
             if not re.search(r"[^\W\d_]", word) and end == at:
                 break

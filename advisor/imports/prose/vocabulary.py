@@ -83,7 +83,8 @@ SPEAKERS = words(
 )
 _ENGLISH = words(
     "thats its theres heres ive im weve youre theyre hes shes whats dont cant wont doesnt isnt neutral "
-    "moment while sec second lunch tea break stand stands standing stood somewhere "
+    "agree agrees agreed moment while sec second lunch tea break stand stands standing stood "
+    "somewhere "
     "vs versus noon midnight dawn dusk sunrise sunset average "
     "waiting wait waits forgot forgotten forget skipped skip missing missed leaving left-to "
     "am be been being do does did done doing don't dont didn't didnt doesn't doesnt can can't cant could "

@@ -29,8 +29,17 @@ _QUARREL, _FAR = "quarrel", "far"
 _TENTH, _AS_IS = "tenth", "no"
 
 
-def read_table(rows: Gathered, table: Table, answers: Answers, first: int = 0) -> None:
-    """Add the rows of a table; `first` is the number of its first column for answers."""
+def read_table(
+    rows: Gathered,
+    table: Table,
+    answers: Answers,
+    first: int = 0,
+    waits: Mapping[int, PasteQuestion] | None = None,
+) -> None:
+    """Add the rows of a table; `first` is the number of its first column for answers.
+
+    `waits` are questions about the lines of rows, which are not read before those are answered.
+    """
     table = _with_decimals(table)
     cells = [[row.cell(i) for row in table.rows] for i in range(len(table.headings))]
     columns = resolve(table.headings, answers=answers, cells=cells, first=first)
@@ -66,7 +75,11 @@ def read_table(rows: Gathered, table: Table, answers: Answers, first: int = 0) -
         several = zip(table.rows, found, parts, strict=True)
         found = [own | _mended(record, part, answers, factors, mark) for record, own, part in several]
     question = next(iter(columns.open), None)
-    asked = [None if question is None else _asked_first(record, question) for record in table.rows]
+    held = [question or (waits or {}).get(record.line) for record in table.rows]
+    asked = [
+        None if each is None else _asked_first(record, each)
+        for record, each in zip(table.rows, held, strict=True)
+    ]
     wrong = [problem or waits for problem, waits in zip(odd, asked, strict=True)]
     for number in quarrels:
         found[number], says = _settled(table.rows[number], found[number], answers)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from ..sources.colour import WAYS
 from ..text.cells import in_rows
 from ..vocabulary.headings import Field
-from .joining import APART, KEY, BuiltRow, Joining, repeats_question, settled
+from .joining import APART, BuiltRow, Joining, answer_of, repeats_question, settled
 from .mending import cells_to_mend
 from .result import Answers, PassedOver, Paste, PastedRow, PasteQuestion, Understood
 from .too_many import BEYOND
@@ -42,7 +42,7 @@ class Gathered:
     @classmethod
     def under(cls, answers: Answers) -> "Gathered":
         """Begin with what was answered about sources that are read several times."""
-        return cls(joining=Joining(repeats=answers.get(KEY, "") not in ("", APART)))
+        return cls(joining=Joining(repeats=answer_of(answers) not in ("", APART)))
 
     def add(self, rows: Sequence[BuiltRow]) -> None:
         """Take in what came of some rows."""

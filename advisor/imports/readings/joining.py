@@ -12,11 +12,15 @@ from ...model.basis.problems import short
 from ..sources.build import Built
 from ..sources.tags import same_tags, tagged
 from ..text.cells import Cell
+from ..text.titles import is_another_time
 from ..vocabulary.headings import Field
 from .result import Answers, PastedRow, PasteQuestion, Reply
 
 KEY = "repeats"
+HEADINGS, SEVERAL, READ_AGAIN = "headings", "several", "again"
+"""Key of the question whether a name under two titles is one light, and its answers."""
 ALL, MEAN, NEWEST, APART = "all", "mean", "newest", "apart"
+_FEW = 3
 _NUMBERED = re.compile(r" \(\d+\)$")
 _CHOICES = (
     Reply(value=ALL, words="Keep all"),
@@ -130,6 +134,23 @@ def _left_out(line: int, source: Source, group: _Group) -> list[Problem]:
     return remarks
 
 
+def answer_of(answers: Answers) -> str:
+    """Return what was answered about names that come again, by the question about their titles too."""
+    again = answers.get(HEADINGS) == READ_AGAIN
+    return answers.get(KEY, ALL if again else "")
+
+
+def titles_question(names: Sequence[str], titles: Sequence[str], answers: Answers) -> PasteQuestion:
+    """Ask of `names` that stand under several `titles` whether they are the same lights."""
+    shown = ", ".join(names[:_FEW]) + (" …" if len(names) > _FEW else "")
+    under = " and ".join(f"“{title}”" if title else "no heading" for title in titles[:_FEW])
+    several = "Several lights: " + ", ".join(f"{title} {names[0]}".strip() for title in titles[:_FEW])
+    again = any(map(is_another_time, titles))
+    ways = {SEVERAL: several, READ_AGAIN: "The same, read again"}
+    likely = READ_AGAIN if again else SEVERAL
+    return PasteQuestion.of(HEADINGS, f"{shown} under {under}", ways, answers, likely=likely)
+
+
 def repeats_question(rows: Sequence[PastedRow], answers: Answers) -> PasteQuestion | None:
     """Ask what to do with names that stand in several rows; None where there are none.
 
@@ -143,7 +164,7 @@ def repeats_question(rows: Sequence[PastedRow], answers: Answers) -> PasteQuesti
     if not several:
         return None
     names = ", ".join(_NUMBERED.sub("", group[0].source.name) for group in several[:5] if group[0].source)
-    answer = answers.get(KEY, "")
+    answer = answer_of(answers)
     return PasteQuestion(
         key=KEY,
         says=f"Read several times: {names}. Which readings count?",

@@ -72,7 +72,8 @@ class Spoken:
     the source that was named before, `level_said` whether its dim level has a unit, `points` whether its
     green is counted in points, `scaled` whether its Duv is a signed whole number without a unit,
     `ranges` those that were told of its figures, `proposed` whether it waits to be confirmed, `likely`
-    whether it is likelier a reading than not, where that is not clear, and `plain` whether nobody could read
+    whether it is likelier a reading than not, where that is not clear, `gels_open` those of its gels that may
+    have come off, or are to be hung, and `plain` whether nobody could read
     its line in another way.
     """
 
@@ -88,6 +89,7 @@ class Spoken:
     ranges: list[Range] = field(default_factory=list)
     proposed: bool = False
     likely: bool = False
+    gels_open: list[str] = field(default_factory=list)
     plain: bool = False
     bad: str = ""
     late: bool = False

@@ -16,6 +16,7 @@ from .questions import (
     TENTH,
     YES,
     far_question,
+    hung_question,
     primes_question,
     range_question,
     said_of,
@@ -64,6 +65,18 @@ def ask_sure(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
         question = sure_question(f"sure-{line.line}.{at}", shown[:_SHOWN], answers, likely=likely)
         rows.asked.append(of_lines(question, [line], [each]))
         each.bad = {YES: "", NO: UNREAD}.get(question.answer, each.bad)
+
+
+def ask_hung(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
+    """Ask whether the gels of a reading hung while it was read, where words may say that they did not."""
+    told = [(line, at, e) for line, at, e in each_told(said) if e.gels_open and not e.bad]
+    for line, at, each in told[:MOST_ASKED]:
+        question = hung_question(f"hung-{line.line}.{at}", each, answers)
+        rows.asked.append(of_lines(question, [line], [each]))
+        if question.answer == NO:
+            each.gels = [gel for gel in each.gels if gel not in each.gels_open]
+        elif question.open:
+            each.bad = "it is not clear whether its gel hung"
 
 
 def ask_scale(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:

@@ -77,24 +77,18 @@ def sure_question(key: str, text: str, answers: Answers, *, likely: str) -> Past
     return PasteQuestion.of(key, f"“{text}”: was that read?", ways, answers, likely=likely)
 
 
+def hung_question(key: str, spoken: Spoken, answers: Answers) -> PasteQuestion:
+    """Ask whether the gels of a reading hung while it was read; likelier they did not."""
+    gels = " + ".join(spoken.gels_open)
+    says = f"{spoken.name or 'A reading'}: did {gels} hang when it was read?"
+    return PasteQuestion.of(key, says, {NO: "No", YES: "Yes"}, answers, likely=NO)
+
+
 def unread_question(key: str, title: str, held: Sequence[Spoken], answers: Answers) -> PasteQuestion:
     """Ask whether readings `held` beneath a `title` for what is wanted were read."""
     ways = {NO: "Leave them out", YES: "They were read"}
     says = f"Under “{title}”: {said_of(held)}"
     return PasteQuestion.of(key, says, ways, answers, likely=NO)
-
-
-def heading_question(
-    names: Sequence[str], titles: Sequence[str], answers: Answers, *, again: bool
-) -> PasteQuestion:
-    """Ask whether `names` under several `titles` are the same lights, as is likely where read `again`."""
-    shown = ", ".join(names[:_FEW]) + (" …" if len(names) > _FEW else "")
-    under = " and ".join(f"“{title}”" if title else "no heading" for title in titles[:_FEW])
-    ways = {
-        YES: "Several lights: " + ", ".join(f"{title} {names[0]}".strip() for title in titles[:_FEW]),
-        NO: "The same, read again",
-    }
-    return PasteQuestion.of("headings", f"{shown} under {under}", ways, answers, likely=NO if again else YES)
 
 
 def of_all_question(line: int, shown: str, held: Sequence[Spoken], answers: Answers) -> PasteQuestion:

@@ -17,7 +17,17 @@ from ..sentences.spoken import IN_DOUBT, TWO_CCTS, Spoken
 from ..sources.build import Built, Given, RowOfCells, build
 from ..text.cells import Cell, decimal_mark
 from ..vocabulary.headings import NUMBERS, Field
-from .asked import UNREAD, ask_far, ask_primes, ask_ranges, ask_scale, ask_sure, ask_thousandths, of_lines
+from .asked import (
+    UNREAD,
+    ask_far,
+    ask_hung,
+    ask_primes,
+    ask_ranges,
+    ask_scale,
+    ask_sure,
+    ask_thousandths,
+    of_lines,
+)
 from .better_names import without_talk
 from .corrected import corrections
 from .lights import give_light
@@ -67,6 +77,7 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
     ask_far(rows, said, answers)
     ask_sign(rows, said, answers)
     ask_sure(rows, said, answers)
+    ask_hung(rows, said, answers)
     pointed = [each for line in said for each in line.spoken if each.points and not each.bad]
     if pointed:
         rows.asked.append(of_lines(points_question(len(pointed), answers), said, pointed))

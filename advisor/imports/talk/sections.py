@@ -6,39 +6,23 @@ from collections.abc import Sequence
 from ...model.basis.base import name_key
 from ..messages.lines import Said
 from ..messages.threads import is_title
+from ..readings.joining import SEVERAL, titles_question
 from ..readings.result import Answers, PasteQuestion
 from ..sentences.spoken import NOT_SURE, Spoken
 from ..sentences.token import TokenKind
 from ..sentences.tokens import tokens
 from ..sentences.values import PERCENT
+from ..text.titles import is_read_title, is_wanted_title
 from ..vocabulary.headings import Field
 from ..vocabulary.words import words
 from .asked import UNREAD, of_lines
-from .questions import NO, YES, heading_question, of_all_question, unread_question
+from .questions import NO, YES, of_all_question, unread_question
 
 WHOSE = "it is not clear whether it is the one above of that name"
 """What is said of a reading whose name stands under two headings."""
 NOT_HERE = f"{NOT_SURE}, which is asked above"
 """What is said of a reading beneath a heading for what is wanted."""
-_WANTED = re.compile(
-    r"\W*(?:the\s|our\s|my\s|dp\s|desk\s)?(?:targets?|wanted|wants?|wish(?:es|\slist)?|aims?|aiming\sfor|goals?|plan(?:s|ned|ning)?|"
-    r"needs?|needed|required|requested|specs?|spec\ssheet|nominal|set\s?points?|settings|dials?|presets?|labels?|"
-    r"to\s(?:do|set|match)|yesterday|last\s(?:week|night|time)|soll|sollwerte|ziel(?:werte)?|wunsch|gestern|cibles?|objectifs?|"
-    r"consignes?|hier|objetivos?|ayer|obiettivi|ieri|alvos?|metas?|ontem|doel(?:en)?|streefwaarden|gisteren|cele|wczoraj)"
-    r"(?:['’]s)?(?:\s(?:values?|numbers?|readings?|ccts?|was|were|for\s.{1,20}))?\W*",
-    re.IGNORECASE,
-)
-_READ = re.compile(
-    r"\W*(?:(?:and|what)\s)?(?:(?:i|we)\s)?(?:got|measured|metered|actuals?|read|readings?|now|today|is|real|meter|results?|ist|istwerte|gemessen|"
-    r"mesuré|mesures|relevés|medido|medidas|misurato|misure|lidos|gemeten|zmierzone|pomiary)(?:\s(?:values?|numbers?|readings?))?\W*",
-    re.IGNORECASE,
-)
 _SIDE = re.compile(r"[A-H]\s(?:cam|camera|side|unit|set|row|stage|block|truss|wall|team)\b[^\d]{0,20}")
-_STATE = words(
-    "before after today yesterday now then again morning afternoon evening night lunch wrap first second "
-    "third bare gelled ungelled with without start end early late later am pm same recheck check old new"
-)
-"""Words of headings under which the same lights are read another time."""
 _OF_ALL = words(
     "all both each every everything these those them they it's its is are were was at with on in behind "
     "through thru everyone of the a and still dimmed running set to gel gels gelled lamps lights heads "
@@ -62,17 +46,18 @@ def ask_sections(said: Sequence[Said], answers: Answers) -> list[PasteQuestion]:
         elif _is_heading(line):
             sections.append((line.message.text.strip().rstrip(":.- "), []))
     for number, (title, lines) in enumerate(sections):
-        if title and lines and _WANTED.fullmatch(title):
+        if title and lines and is_wanted_title(title):
             asked.append(_ask_wanted(f"wanted-{number}", title, lines, answers))
     whose = _ask_whose(
-        [(title, lines) for title, lines in sections if lines and not _WANTED.fullmatch(title)], answers
+        [(title, lines) for title, lines in sections if lines and not is_wanted_title(title)], answers
     )
     return [*asked, *([whose] if whose else []), *_ask_of_all(said, answers)]
 
 
 def _is_heading(line: Said) -> bool:
     text = line.message.text.strip()
-    return is_title(line) or any(each.fullmatch(text[:_LONGEST]) for each in (_WANTED, _READ, _SIDE))
+    said = is_wanted_title(text) or is_read_title(text)
+    return said or is_title(line) or _SIDE.fullmatch(text[:_LONGEST]) is not None
 
 
 def _ask_wanted(key: str, title: str, lines: Sequence[Said], answers: Answers) -> PasteQuestion:
@@ -97,16 +82,12 @@ def _ask_whose(sections: Sequence[tuple[str, list[Said]]], answers: Answers) -> 
         return None
     titles = list(dict.fromkeys(title for titles in twice.values() for title in titles))
     held = [each for titled in twice.values() for group in titled.values() for each in group]
-    question = heading_question(
-        [next(iter(next(iter(titled.values())))).name for titled in twice.values()],
-        titles,
-        answers,
-        again=any(_STATE & set(re.findall(r"\w+", title.casefold())) for title in titles),
-    )
+    names = [next(iter(next(iter(titled.values())))).name for titled in twice.values()]
+    question = titles_question(names, titles, answers)
     for titled in twice.values():
         for title, group in titled.items():
             for each in group:
-                if question.answer == YES and title:
+                if question.answer == SEVERAL and title:
                     each.name = f"{title} {each.name}"
                 elif question.open:
                     each.bad = each.bad or WHOSE

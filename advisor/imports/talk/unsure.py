@@ -9,9 +9,14 @@ from ..prose.vocabulary import CAMERAS, LIGHTS
 from ..sentences.spoken import NOT_SURE, Spoken
 from ..sentences.values import value_of
 from ..vocabulary.headings import Field
+from ..vocabulary.hung import GEL, gel_of
 from .asked import UNREAD
 
 _SHOWN = 12
+_MOST_MEANT = 20
+"""Of so many readings a mean may be, if not of all before it."""
+_SHORT = 4
+"""How many digits a CCT has at least; fewer count thousands, or a difference."""
 _NUMBER = re.compile(r"\d+(?:['’., ]\d+)*")
 _SAME_MEAN = 0.015
 """By how much a mean may differ from that of the readings above it, as people round. [1]"""
@@ -57,37 +62,61 @@ _COUNTS = re.compile(
     r"|\s(?:extras|people|metres|meters|miles|steps|euros?|dollars|pounds|quid|bucks|watts|rpm|hours|bottles|meals|seats)\b",
     re.IGNORECASE,
 )
+# "fill is 150 cooler than the key at 5480": the figure is another's.
+_COMPARED = re.compile(
+    r"\b\d{1,4}\s?K?\s(?:kelvins?\s)?(?:warmer|cooler|colder|more|less|higher|lower|over|under|above|below|hotter)\b|\bthan\b",
+    re.IGNORECASE,
+)
+# "fill 20K under": by how much two differ.
+_APART = re.compile(
+    r"\s?k?\s(?:under|over|off|warmer|cooler|colder|lower|higher|less|more|below|above|shy|apart|difference)\b",
+    re.IGNORECASE,
+)
+# A gel that came off, or is to be hung: "key - CTO off - 5480", "5480 +.004 -> add 1/4 minus green".
+_NOT_HUNG = re.compile(
+    r"\b(?:no|pulled|removed?|took|taken|without|w/o|lost|dropped|lose|off|add|adding|needs?|wants?|try|trying|will|would|"
+    r"should|could|might|gonna|going\sto|let['’]?s|ohne|sans|sin|senza|sem|zonder|bez)\b[^,;.]{0,20}\Z",
+    re.IGNORECASE,
+)
+_CAME_OFF = re.compile(
+    r"\s?(?:(?:is|was|came|comes|now|taken|gel)\s){0,2}(?:off|removed|out|pulled|gone)\b", re.IGNORECASE
+)
 # "average 4335 +.0015" beneath readings.
 _MEAN = re.compile(
     r"\W*(?:the\s|an\s|on\s)?(?:average|averages|avg|mean|median|total|sum|overall|mittel|mittelwert|durchschnitt|schnitt|"
     r"moyenne|media|promedio|gemiddelde?|średnia|medel|medelvärde|ø)\b",
     re.IGNORECASE,
 )
+_PLANS = frozenset({"base", "baseline", "base white", "white", "show", "tonight", "balance", "white point"})
+"""What a white is called that is aimed at: "base is 5600 today"."""
 _SIDES = re.compile(r"\b(?:left|right|side|l|r)\b", re.IGNORECASE)
-_OF_ROLE = re.compile(
-    r"\b(?:key|fill|back|backlight|rim|edge|hair|kicker|bounce|top|side|window)\s[1-9]\d{2,4}\Z|\s[-+]\s?\d",
+# Figures or a clause in a name: "key 850", "fill +200", "From where the camera".
+_NO_NAME = re.compile(
+    r"\b(?:key|fill|back|backlight|rim|edge|hair|kicker|bounce|top|side|window)\s[1-9]\d{2,4}\Z|\s[-+]\s?\d"
+    r"|\b(?:where|when|why|how|because|while|agrees)\b",
     re.IGNORECASE,
 )
 
 
 def doubt(said: Sequence[Said], told: Container[int]) -> None:
-    """Mark the readings of whose words nobody can tell whether they were read; not those of lines in `told`.
+    """Mark the readings of whose words nobody can tell whether they were read, and gels that may not hang.
 
-    Those that are likelier one, and not wanted, ordered, a camera's or a mean, are `likely`.
+    Those that are likelier one, and not wanted, ordered, a camera's or a mean, are `likely`. Of lines that
+    were `told` already only the gels are looked at.
     """
     before: list[float] = []
     for line in said:
         own = [each for each in line.spoken if Field.CCT in each.cells]
-        if line.line not in told and own:
-            if len(before) > 1 and len(own) == 1 and _is_mean(line.message.text):
-                near = any(_near(own[0], before[-count:]) for count in range(2, len(before) + 1))
-                own[0].bad = own[0].bad or (UNREAD if near else NOT_SURE)
-            else:
-                _doubt_line(line, own)
+        if len(before) > 1 and len(own) == 1 and line.line not in told and _is_mean(line.message.text):
+            counts = {*range(2, min(len(before), _MOST_MEANT) + 1), len(before)}
+            near = any(_near(own[0], before[-count:]) for count in counts)
+            own[0].bad = own[0].bad or (UNREAD if near else NOT_SURE)
+        else:
+            _doubt_line(line, own, asked=line.line in told)
         before += [value_of(each.cells[Field.CCT]) for each in own if not each.bad]
 
 
-def _doubt_line(line: Said, own: Sequence[Spoken]) -> None:
+def _doubt_line(line: Said, own: Sequence[Spoken], *, asked: bool) -> None:
     text = line.message.text
     places = _places(text, own)
     above = line.text[: max(line.text.find(text[:_SHOWN]), 0)]  # "yesterday's numbers: "
@@ -105,10 +134,24 @@ def _doubt_line(line: Said, own: Sequence[Spoken]) -> None:
             wanted
             or _ORDER.search(ahead) is not None
             or _COUNTS.match(behind) is not None
+            or _COMPARED.search(ahead) is not None
+            or (end - start < _SHORT and _APART.match(behind) is not None)
             or _is_camera(each.name)
         )
-        if unlikely or _DOUBTED.search(behind) or _QUESTION.match(behind) or _OF_ROLE.search(each.name):
+        each.gels_open = _not_hung(text[last : places[at + 1][0] if at + 1 < len(own) else len(text)], each)
+        doubted = _DOUBTED.search(behind) or _QUESTION.match(behind) or _NO_NAME.search(each.name)
+        if not asked and (unlikely or doubted):
             each.bad, each.likely = NOT_SURE, not unlikely
+
+
+def _not_hung(text: str, spoken: Spoken) -> list[str]:
+    """Return those of the gels of a reading that came off, or are to be hung, as the words by them say."""
+    found = [
+        gel_of(each)
+        for each in GEL.finditer(text)
+        if _NOT_HUNG.search(text[: each.start()]) or _CAME_OFF.match(text, each.end())
+    ]
+    return [gel for gel in spoken.gels if gel in found]
 
 
 def _places(text: str, own: Sequence[Spoken]) -> list[tuple[int, int]]:
@@ -137,5 +180,7 @@ def _near(own: Spoken, ccts: Sequence[float]) -> bool:
 
 
 def _is_camera(name: str) -> bool:
+    """Whether a name is that of a camera, or of the white that is aimed at."""
     words = name.casefold().split()
-    return bool(CAMERAS & set(words[:2])) and len(words) < 3 and not _SIDES.search(name)
+    camera = bool(CAMERAS & set(words[:2])) and len(words) < 3 and not _SIDES.search(name)
+    return camera or name.casefold() in _PLANS

@@ -35,7 +35,7 @@ def _parts(heading: str) -> list[list[str]]:
     """Return the ways to part a heading into two or three."""
     if len(heading) > _LONGEST:
         return []
-    pair = re.sub(r"\bcie\b|19\d\d|[\s()]", "", heading, flags=re.IGNORECASE)
+    pair = re.sub(r"\bcie\b|19\d\d|[\s(),/;]", "", heading, flags=re.IGNORECASE)
     if pair in _PAIRS:
         return [_PAIRS[pair]]
     texts = (heading, re.sub(r"[()\[\]]", " ", heading))

@@ -14,7 +14,7 @@ _LETTERS = str.maketrans({"ł": "l", "ø": "o", "æ": "ae", "œ": "oe", "đ": "d
 #: them ("Fixture" beside "Location").
 ENGLISH: dict[str, str] = {
     "name": "name, source name, label, source, light source, fixture, head, lamp, light, practical, "
-    "location, position, title, src, subject, sample, sample name",
+    "location, position, point, measuring point, title, src, subject, sample, sample name",
     "kind": "kind, type, technology, tech, source kind, source type, light type, lamp type",
     "CCT": "cct, tcp, tc, t cp, k, kelvin, kelvins, color temperature, colour temperature, color temp, "
     "colour temp, correlated color temperature, correlated colour temperature, correlated color temp, "
@@ -43,6 +43,7 @@ WORDS: dict[str, str] = {
     "fonte de luz, aparelho, naam, lichtbron, bron, armatuur, schijnwerper, toestel, nazwa, lampa, "
     "lampa, ljuskälla, lyskilde, armatur, valo, valaisin, zdroj, svítidlo, lámpa, fényforrás, прибор, "
     "名稱, 燈具, 燈光, 光源名稱, источник, светильник, 조명, ışık, lamba, "
+    "messpunkt, point de mesure, punto de medida, punto, ponto, meetpunt, punkt, "
     "ort, standort, lieu, endroit, emplacement, lugar, ubicación, posición, posizione, luogo, posição, "
     "plaats, plek, "
     "locatie, positie, miejsce, pozycja, plats, sted, sijainti, umístění, hely, место, 場所, 位置, 위치, "

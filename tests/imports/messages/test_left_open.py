@@ -51,6 +51,16 @@ KEY = ("key", 5480, 0.004)
         ("key 5480 +.004\nfill 3190 -.001\nall at 60%", [(*KEY, 60), ("fill", 3190, -0.001, 60)]),
         ("key 5480 +.004\nboth with half CTO on", [(*KEY, "CTO 1/2")]),
         ("full CTB on all of them\nkey 5480 +.004", [(*KEY, "CTB full")]),
+        # A gel that came off, or is to come; figures of another light; a Duv whose sign nobody said.
+        ("key - CTO off - 5480 +.004", [KEY]),
+        ("key without the half CTO 5480 +.004", [KEY]),
+        ("key 5480 +.004 -> add 1/4 minus green", [KEY]),
+        ("key 5480 +.004 (full CTO off, 1/4 CTO on)", [(*KEY, "CTO 1/4")]),
+        ("head 2 reads 200 more than head 1 (5480 +.004)", []),
+        ("fill 20K under", []),
+        ("key 5480 duv four", [KEY]),
+        ("base is 5600 today", []),
+        ("window 6950k +3.8c\noven 2410k -2.2cc", [("window", 6950, 0), ("oven", 2410, -0.0022)]),
         # The same names under two headings.
         (
             "A cam left\nkey 5470 +.003\nA cam right\nkey 5650 +.001",
