@@ -41,7 +41,8 @@ def off_labels(fits: Sequence[Posterior], gel_arrays: GelArrays, accuracy: Accur
     """Return the gels that the fits of several sources agree on to be off, the farthest first.
 
     Gels that are off together, as a series of which only the usual figures are known, are said together.
-    Named are those of them that were read on several sources, or else the one that was read most.
+    Named are those of them that were read on several sources that tell, with these sources. Where there are
+    none, all are named that were read on those that tell.
     """
     count = strengths_of(gel_arrays)
     if not count or len(fits) < _SOURCES:
@@ -58,22 +59,22 @@ def off_labels(fits: Sequence[Posterior], gel_arrays: GelArrays, accuracy: Accur
     found = []
     for series in range(count):
         tell = (told[:, series] >= _TELLS) & (np.sign(pull[:, series]) == np.sign(mean[series]))
-        gels = _read_behind(fits, gel_arrays, series)
-        if not gels or tell.sum() < _SOURCES or abs(mean[series]) * np.sqrt(precision[series]) < _SURELY:
+        gels, sources = _read_behind([fits[k] for k in np.flatnonzero(tell)], gel_arrays, series)
+        if not gels or sources < _SOURCES or abs(mean[series]) * np.sqrt(precision[series]) < _SURELY:
             continue
         off = float(mean[series] * percent[gels[0]])
         if abs(off) >= _WORTH_SAYING:
-            found.append(OffLabel(tuple(gel_arrays.names[gel] for gel in gels), off, int(tell.sum())))
+            found.append(OffLabel(tuple(gel_arrays.names[gel] for gel in gels), off, sources))
     return sorted(found, key=lambda one: -abs(one.percent))
 
 
-def _read_behind(fits: Sequence[Posterior], gel_arrays: GelArrays, series: int) -> list[int]:
-    """Return the gels of a series that were read on several sources, else the one of most readings.
+def _read_behind(fits: Sequence[Posterior], gel_arrays: GelArrays, series: int) -> tuple[list[int], int]:
+    """Return the gels of a series that were read on several sources, and on how many any of them was.
 
-    Those of most readings come first.
+    Where no one gel was read on several, it is all that were read. Those of most readings come first.
     """
     on = [{gel for one in fit.taken for gel in one.gels if gel_arrays.series[gel] == series} for fit in fits]
     hung = Counter(gel for fit in fits for one in fit.taken for gel in one.gels)
     read = sorted(set().union(*on), key=lambda gel: (-hung[gel], gel))
-    several = [gel for gel in read if sum(gel in own for own in on) >= _SOURCES]
-    return several or read[:1]
+    named = [gel for gel in read if sum(gel in own for own in on) >= _SOURCES] or read
+    return named, sum(not own.isdisjoint(named) for own in on)

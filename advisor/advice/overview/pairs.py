@@ -39,7 +39,7 @@ def worst_pair(plan: Plan, *, gelled: bool) -> Pair | None:
 
     What is off on purpose, or left as it is, counts for nothing, nor do `hopeless` heads where two others are
     left: a pair that gel cannot bring together is no work for anybody. Practicals are in frame for certain:
-    if two of them do not match, theirs is the pair; else it is the worst of all heads.
+    two of them are the pair if an eye sees no two heads more plainly apart; else it is the worst of all.
     """
     plain = _to_match(plan)
     return _worst_of(plan, plain, _hopeless(plan, plain), gelled=gelled)
@@ -57,10 +57,10 @@ def _worst_of(plan: Plan, plain: Sequence[int], far: Sequence[int], *, gelled: b
     able = [i for i in plain if i not in far and each[i] is not None]
     whites = {i: white for i in (able if len(able) > 1 else plain) if (white := each[i]) is not None}
     practicals = [i for i in whites if plan.heads[i].source.role is Role.PRACTICAL]
-    in_frame = _worst(plan, practicals, whites)
-    if in_frame and not in_frame.match:
+    in_frame, worst = _worst(plan, practicals, whites), _worst(plan, list(whites), whites)
+    if in_frame and worst and not in_frame.match and in_frame.seen is worst.seen:
         return in_frame
-    return _worst(plan, list(whites), whites)
+    return worst
 
 
 def hopeless(plan: Plan) -> list[int]:

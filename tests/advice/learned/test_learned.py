@@ -207,11 +207,13 @@ def test_a_light_that_was_read_often_is_certain():
 
 
 class TestGelsOffTheirLabels:
-    def said(self, *strengths, table=SHIPPED, gel="CTB full"):
-        """What is said where one gel is so many times as strong on lamps of several kinds."""
+    def said(self, *strengths, table=SHIPPED, gels=("CTB full",)):
+        """What is said where gels, in turn, are so many times as strong on lamps of several kinds."""
         gel_arrays = gel_arrays_of(tuple(table))
         fits = []
-        for cct, strength in zip((2900, 3050, 3200, 2700), strengths, strict=False):
+        for cct, strength, gel in zip(
+            (2900, 3050, 3200, 2700), strengths, itertools.cycle(gels), strict=False
+        ):
             bare = Reading(cct=cct, duv=0.0005)
             lamp = Source(name="Lamp", kind=Kind.TUNGSTEN, reading=bare)
             made = prepare(lamp, gel_arrays, white_of(TARGET, []))
@@ -230,7 +232,15 @@ class TestGelsOffTheirLabels:
     def test_of_a_family_those_are_named_that_were_read(self):
         """A family known as the trade reckons counts as weak altogether; who read ½ reads ½."""
         generic = [row.model_copy(update={"known": Known.GENERIC, "percent": 12.0}) for row in SHIPPED]
-        assert self.said(0.88, 0.88, 0.88, table=generic, gel="CTB 1/2")[0].names == ("CTB 1/2",)
+        assert self.said(0.88, 0.88, 0.88, table=generic, gels=["CTB 1/2"])[0].names == ("CTB 1/2",)
+
+    def test_sources_are_counted_that_had_a_gel_that_is_named(self):
+        """Full CTB on a third lamp says that its family is weak, and nothing of the sheets of ½."""
+        generic = [row.model_copy(update={"known": Known.GENERIC, "percent": 12.0}) for row in SHIPPED]
+        [one] = self.said(0.88, 0.88, 0.88, table=generic, gels=["CTB 1/2", "CTB full"])
+        assert (one.names, one.sources) == (("CTB 1/2",), 2)
+        [one] = self.said(0.88, 0.88, table=generic, gels=["CTB 1/2", "CTB full"])
+        assert (set(one.names), one.sources) == ({"CTB 1/2", "CTB full"}, 2)
 
     def test_a_strong_one_too(self):
         [one] = self.said(1.08, 1.08)

@@ -6,7 +6,7 @@ The lamps are invented. That log lux goes linear over a dial's mired is what the
 import pytest
 
 from advisor.advice.overview.ratios import lux_of
-from advisor.model import Reach, Reading, Setting, Source, Stage, Work
+from advisor.model import Reach, Reading, Setting, Source, Stage, Target, Work
 from tests.advice.lamps import hung, lamp, looked, plan, planckian, read
 
 PANEL = Reach(cct_from=2700, cct_to=6500, cct_step=50)
@@ -73,4 +73,5 @@ def test_behind_its_gels_the_light_read_there_before_still_stands():
     source = lamp(planckian(3200), lux=1000.0)
     work = Work(stage=Stage.HUNG, gels=["CTB 1/2"], read_bare=source.reading, read_behind=looked(second))
     read_twice = source.model_copy(update={"readings": [looked(first), looked(second)], "work": work})
-    assert lux_of(plan(read_twice), 0, gelled=True) == first.lux
+    wanted = Target(cct=first.cct, locus="planckian")  # it is right, so that no swap is due
+    assert lux_of(plan(read_twice, target=wanted), 0, gelled=True) == first.lux

@@ -51,6 +51,22 @@ def test_practicals_that_do_not_match_come_before_others():
     assert names(worst_pair(plan(D50=practical, E=practical), gelled=False)) == {"D50", "E"}
 
 
+def test_practicals_that_are_a_bit_off_hide_no_pair_that_is_plainly_so():
+    """Two practicals near D50 are some 5 steps apart, which shows; illuminants A and D65 are obvious."""
+    near = XY | {"Shade": (0.3457, 0.3710)}
+    sources = [
+        Source(
+            name=name, reading=Reading(xy=xy), role=Role.PRACTICAL if name in ("D50", "Shade") else Role.OTHER
+        )
+        for name, xy in near.items()
+    ]
+    made = make_plan(sources, Target(cct=5600), Limits(), TABLE)
+    pair = worst_pair(made, gelled=False)
+    assert names(pair) == {"A", "D65"} and pair.seen is Seen.OBVIOUS
+    two = make_plan([sources[1], sources[4]], Target(cct=5600), Limits(), TABLE)
+    assert worst_pair(two, gelled=False).seen is Seen.SHOWS
+
+
 def test_where_practicals_match_it_is_the_worst_of_all():
     made = plan(D50={"role": Role.PRACTICAL})
     assert names(worst_pair(made, gelled=False)) == {"A", "D65"}
