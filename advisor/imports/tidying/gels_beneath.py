@@ -1,16 +1,16 @@
-"""Tables with readings bare and behind gels, which headings or a column name: "CCT with ½ CTO"."""
+"""Tables with readings bare and behind gels that their headings name: "CCT bare", "CCT with ½ CTO"."""
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from ..grids.table import Table
-from ..vocabulary.headings import MEASURED, Field, Heading, understand, understand_each
+from ..vocabulary.headings import MEASURED, Field, Heading, understand
 from ..vocabulary.hung import GEL, gel_of
-from ..vocabulary.qualifiers import Qualifier, qualified, qualified_each
+from ..vocabulary.qualifiers import Qualifier, qualified
 from .beneath import rows_beneath
 
-_BARE, _HUNG = "", "hung"
+_BARE = ""
 _LONGEST = 60
 _PLAIN = {
     Field.CCT: "CCT",
@@ -39,39 +39,12 @@ def with_gels_beneath(table: Table) -> Table:
     named = may_be and any(len(heading) <= _LONGEST and GEL.search(heading) for heading in table.headings)
     columns = _columns(table.headings) if named else None
     if columns is None:
-        return _by_column(table) if may_be else table
+        return table
     behind = list(dict.fromkeys(column.behind for column in columns))
     fields = list(dict.fromkeys(column.field for column in columns))
     own = {(column.behind, column.field): column.at for column in columns}
     by_gel = {gel: [own.get((gel, field)) for field in fields] for gel in behind}
     return rows_beneath(table, "gel", by_gel, [_PLAIN[field] for field in fields])
-
-
-def _by_column(table: Table) -> Table:
-    """Give a table with columns bare and gelled a row for each, where one column says which gel hung."""
-    known = understand_each(table.headings)
-    gels = [at for at, heading in enumerate(known) if heading is not None and heading.field is Field.GEL]
-    said = qualified_each([heading[:_LONGEST] for heading in table.headings]) if len(gels) == 1 else []
-    ways: dict[Qualifier, dict[Field, int]] = {Qualifier.BARE: {}, Qualifier.GELLED: {}}
-    for at, (one, plain) in enumerate(zip(said, known, strict=True) if said else ()):
-        if plain is None and one is not None and one.quality in ways and _is_plain(one.heading):
-            if one.heading.field in ways[one.quality]:
-                return table
-            ways[one.quality][one.heading.field] = at
-    bare, gelled = ways.values()
-    others = {heading.field for heading in known if heading is not None} & _PLAIN.keys()
-    if Field.CCT not in bare or Field.CCT not in gelled or others & (bare.keys() | gelled.keys()):
-        return table
-    fields = list(dict.fromkeys([*bare, *gelled]))
-    by_way = {_BARE: [bare.get(field) for field in fields], _HUNG: [gelled.get(field) for field in fields]}
-    out = rows_beneath(table, _HUNG, by_way, [_PLAIN[field] for field in fields])
-    way = out.headings.index(_HUNG)
-    gel = [at for at in range(len(known)) if at not in {*bare.values(), *gelled.values()}].index(gels[0])
-    rows = []
-    for row in out.rows:
-        cells = [cell if at != gel or row.cell(way) else "" for at, cell in enumerate(row.cells)]
-        rows.append(replace(row, cells=[*cells[:way], *cells[way + 1 :]]))
-    return replace(out, headings=[*out.headings[:way], *out.headings[way + 1 :]], rows=rows)
 
 
 def _share_a_word(headings: Sequence[str]) -> bool:

@@ -74,17 +74,6 @@ def test_means_between_the_rows_are_left_out():
     assert left == [(n, "left out, it is the mean of the rows above") for n in (4, 7)]
 
 
-def test_columns_bare_and_gelled_are_readings_where_one_says_which_gel_hung():
-    text = (
-        "Light\tBare CCT\tBare Duv\tGel\tGelled CCT\tGelled Duv\nHead\t5720\t0.0021\t1/4 CTO\t4690\t0.0013\n"
-    )
-    rows = read_readings(text).rows
-    assert [(r.source.reading.cct, r.source.reading.gels) for r in rows if r.source] == [
-        (5720, []),
-        (4690, ["CTO 1/4"]),
-    ]
-
-
 def test_a_column_of_what_stands_in_front_names_nobody():
     text = "Lamp 1\tbare\t5595K\t0.0019\nLamp 1\tdome\t5420K\t0.0016\nLamp 2\tlantern\t5370K\t0.0020\n"
     assert [name for name, _ in read(text)] == ["Lamp 1", "Lamp 1", "Lamp 2"]
