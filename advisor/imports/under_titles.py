@@ -42,6 +42,8 @@ def under_titles(tables: Sequence[Table], left: Sequence[tuple[int, str, str]], 
         at = bisect(above, (row.line,)) - 1
         title_of[row.line] = above[at][1] if at >= 0 else ""
     out = Titled(list(tables))
+    if not any(title_of.values()):
+        return out
     for title in dict.fromkeys(title_of.values()):
         if is_wanted_title(title) and _wanted(out, title, title_of, answers) != YES:
             title_of = {line: "" if own == title else own for line, own in title_of.items()}
@@ -71,6 +73,8 @@ def _wanted(out: Titled, title: str, title_of: Mapping[int, str], answers: Answe
 
 def _ask_whose(out: Titled, title_of: Mapping[int, str], answers: Answers) -> None:
     """Ask whether rows of one name under several titles are of one light, and name them as was answered."""
+    if len(set(title_of.values()) - {""}) < 2:
+        return
     under: dict[str, dict[str, list[int]]] = {}
     called: dict[str, str] = {}
     places = [_name_at(table) for table in out.tables]

@@ -36,19 +36,19 @@ def without_mean_beneath(table: Table, left: list[tuple[int, str, str]]) -> Tabl
     Those above are all, or all since the last such row; in a long table only its last row is looked at.
     Two columns of means beneath three rows are no chance, nor three beneath two.
     """
-    places = range(1, len(table.headings))
-    if len(table.rows) > _LONG and not _may_end_in_mean(table, places):
+    width = len(table.headings)
+    cells = [[*row.cells[1:width], *[""] * (width - len(row.cells))] for row in table.rows]
+    if len(cells) > _LONG and not _may_end_in_mean(cells):
         return table
-    columns = [plain_numbers([row.cell(at) for row in table.rows]) for at in places]
+    columns = range(width - 1)
+    numbers = iter(plain_numbers([cell for own in cells for cell in own]))
+    figures = [[next(numbers) for _ in own] for own in cells]
     kept: list[Record] = []
     every, since = [_Run() for _ in columns], [_Run() for _ in columns]
     counts = [0, 0]
     for number, row in enumerate(table.rows):
-        own = [
-            (at - 1, row.cell(at), columns[at - 1][number])
-            for at in places
-            if any(map(str.isdigit, row.cell(at)))
-        ]
+        pairs = enumerate(zip(cells[number], figures[number], strict=True))
+        own = [(at, cell, value) for at, (cell, value) in pairs if any(map(str.isdigit, cell))]
         runs = ((since, counts[1]), (every, counts[0]))
         if any(_is_mean_row(own, run, count) for run, count in runs):
             left.append((row.line, row.text.strip(), "left out, it is the mean of the rows above"))
@@ -56,22 +56,22 @@ def without_mean_beneath(table: Table, left: list[tuple[int, str, str]]) -> Tabl
             continue
         kept.append(row)
         counts = [counts[0] + 1, counts[1] + 1]
-        for at, column in enumerate(columns):
-            every[at].add(column[number])
-            since[at].add(column[number])
+        for at, value in enumerate(figures[number]):
+            every[at].add(value)
+            since[at].add(value)
     return replace(table, rows=kept) if len(kept) < len(table.rows) else table
 
 
-def _may_end_in_mean(table: Table, places: Sequence[int]) -> bool:
+def _may_end_in_mean(cells: Sequence[Sequence[str]]) -> bool:
     """Whether the first figure of the last row is the mean of those above it."""
-    for at in places:
-        if any(map(str.isdigit, table.rows[-1].cell(at))):
-            *above, own = plain_numbers([row.cell(at) for row in table.rows])
-            run = _Run()
-            for value in above:
-                run.add(value)
-            return _is_mean(table.rows[-1].cell(at), own, run, len(above))
-    return False
+    at = next((at for at, cell in enumerate(cells[-1]) if any(map(str.isdigit, cell))), None)
+    if at is None:
+        return False
+    *above, own = plain_numbers([row[at] for row in cells])
+    run = _Run()
+    for value in above:
+        run.add(value)
+    return _is_mean(cells[-1][at], own, run, len(above))
 
 
 def _is_mean_row(own: Sequence[tuple[int, str, float | None]], runs: Sequence[_Run], count: int) -> bool:
