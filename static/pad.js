@@ -101,6 +101,9 @@ document.addEventListener("click", (event) => {
     close();
   }
 });
+document.addEventListener("keydown", (event) => {
+  if (event.key === "Escape" && shown()?.matches(":not(:modal)")) close(); // before it is sealed no cancel comes
+});
 document.addEventListener("cancel", (event) => {
   if (event.target !== shown()) return;
   event.preventDefault();

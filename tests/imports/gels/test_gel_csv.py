@@ -109,7 +109,7 @@ def test_a_fraction_that_a_spreadsheet_took_for_a_date_comes_back(written, read)
         (HEAD + 'CTO,1/4,9,0,,,"open', ("line 2", "quotation mark", "around a whole cell")),
         (
             "family,fraction,mired,on\nCTO,1/4,9,maybe",
-            ("line 2, column on", "'maybe' is neither", "yes or no"),
+            ("line 2, column on", "'maybe' is not yes or no", "yes or no"),
         ),
         (
             HEAD + "CTO,1/4,9,0,,,\n\ncto,1/4,9,0,,,",

@@ -264,7 +264,8 @@ def test_a_source_knows_who_read_it_and_what_was_read_behind_gels(sets: SetStore
 def test_source_fields_of_the_model_all_come_along():
     """A field that the model gains later is in the record by itself."""
     source = WholeSource(
-        readings=[DatedReading(taken_at="2024-11-25T05:41:00Z", reading=WINDOW.reading)], source=WINDOW
+        readings=[DatedReading(taken_at="2024-11-25T05:41:00Z", reading=WINDOW.reading)],
+        source=WINDOW.model_copy(update={"as_far": 2.0}),  # left out of one that was never moved
     )
     made = Whole(
         uid="a", exported_at="2024-11-25T05:41:00Z", changed_at="2024-11-25T05:41:00Z",

@@ -106,7 +106,7 @@ class TestStronger:
         truck(stronger())
         page = get("/sets/1?view=plane")
         assert marks(page, "⅛") == pytest.approx([179 - 117.8, 179 + 100.0], abs=0.3)
-        assert "Left of the target CTO, right of it CTB" in page.text
+        assert "CTO left of the target, CTB right" in page.text
 
     def test_which_white(self, bay, truck, get, change, monkeypatch):
         """From an eighth of green on, everything goes green: here both sources are, by 4.5 CC."""
