@@ -7,6 +7,8 @@ from flask import Response, request
 _WORTH = 600
 """What is shorter than this gains nothing. [byte]"""
 _TEXT = ("text/", "application/json", "application/javascript", "image/svg")
+_SAID_OTHERWISE = ("Content-Disposition", "Expires", "Accept-Ranges")
+"""What a file of ours needs not say: some twenty go to a phone on a first visit, each with its headers."""
 
 
 def squeeze(response: Response) -> Response:
@@ -15,6 +17,9 @@ def squeeze(response: Response) -> Response:
     Whoever keeps an answer for others (a proxy) is told what it hangs on, of plain ones and of 304 too
     (RFC 9110, 12.5.5 and 15.4.5).
     """
+    if request.endpoint == "static":
+        for name in _SAID_OTHERWISE:
+            response.headers.pop(name, None)
     text = (response.content_type or "").startswith(_TEXT)
     if text or response.status_code == 304:
         response.vary.add("Accept-Encoding")

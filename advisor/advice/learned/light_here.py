@@ -5,9 +5,16 @@ stands, which holds for a head that is small beside its distance (from memory). 
 is metered there. Each reading keeps where it was taken (`Reading.as_far`); only its lux is told for here.
 """
 
+from collections.abc import Sequence
+
 from ...model import Predicted, Reading, Source, Work
 from ...model.sets.behind import as_far_as
 from ..readings.chromaticity import held
+
+
+def lit_here_each(sources: Sequence[Source]) -> list[Source]:
+    """Return sources, each as `lit_here` does."""
+    return [lit_here(source) for source in sources]
 
 
 def lit_here(source: Source) -> Source:
@@ -15,7 +22,7 @@ def lit_here(source: Source) -> Source:
 
     One whose light is told for here already stays so.
     """
-    here = source.stands_as_far
+    here = _here(source)
     work = source.work
     fresh = {
         "reading": lit_at(source.reading, here),
@@ -28,7 +35,7 @@ def lit_here(source: Source) -> Source:
 
 def read_here(source: Source, reading: Reading) -> bool:
     """Whether the light of a reading was read where its source stands now."""
-    return as_far_as(reading.as_far, source.stands_as_far)
+    return as_far_as(reading.as_far, _here(source))
 
 
 def by_distance(source: Source) -> bool:
@@ -46,7 +53,7 @@ def unread_here(source: Source) -> bool:
 
 def predicted_here(source: Source, predicted: Predicted) -> Predicted:
     """Return what was predicted, without its light where that was predicted for another place."""
-    if as_far_as(predicted.as_far, source.stands_as_far):
+    if as_far_as(predicted.as_far, _here(source)):
         return predicted
     return predicted.model_copy(update={"lux": None, "as_far": source.stands_as_far})
 
@@ -65,6 +72,10 @@ def lit_at(reading: Reading, here: float) -> Reading:
         return reading
     lux = held(reading.lux * (told_for / here) ** 2)
     return reading.model_copy(update={"lux": lux, "lux_as_far": here})
+
+
+def _here(source: Source) -> float:
+    return source.as_far if source.stand is None else source.stands_as_far
 
 
 def _work_told(work: Work, here: float) -> Work:

@@ -59,7 +59,7 @@ def off_labels(fits: Sequence[Posterior], gel_arrays: GelArrays, accuracy: Accur
     found = []
     for series in range(count):
         tell = (told[:, series] >= _TELLS) & (np.sign(pull[:, series]) == np.sign(mean[series]))
-        gels, sources = _read_behind([fits[k] for k in np.flatnonzero(tell)], gel_arrays, series)
+        gels, sources = _read_behind([fits[k] for k in np.flatnonzero(tell).tolist()], gel_arrays, series)
         if not gels or sources < _SOURCES or abs(mean[series]) * np.sqrt(precision[series]) < _SURELY:
             continue
         off = float(mean[series] * percent[gels[0]])

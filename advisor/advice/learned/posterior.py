@@ -120,10 +120,12 @@ def posteriors(
 
 
 def _was_read_behind(source: Source) -> bool:
-    return source.work is not None or _READ_BEHIND.of(source)
+    return source.work is not None or (bool(source.readings) and _READ_BEHIND.of(source))
 
 
-_READ_BEHIND = OnceEach[Source, bool](lambda source: any(reading.gels for reading in source.readings))
+_READ_BEHIND = OnceEach[Source, bool](
+    lambda sources: [any(reading.gels for reading in source.readings) for source in sources]
+)
 """Each page of a set asks it of all readings."""
 
 

@@ -20,6 +20,8 @@ def swapped_to(head: PlannedSource) -> StackAdvice | None:
 
     What is to be looked at or metered first stays as it is.
     """
+    if head.source.work is None:
+        return None
     first = (head.check and head.check.odd) or head.bare_first or (head.again and head.changed)
     return head.due.result if head.due and not first else None
 

@@ -17,7 +17,7 @@ from ..after_hanging.dials_first import dials_before_gel
 from ..answer.advise import advise_on, limits_key, rank_all
 from ..answer.one_stack import predict_stack
 from ..answer.reached import out_of_reach
-from ..learned.light_here import lit_here
+from ..learned.light_here import lit_here_each
 from ..learned.light_kept import with_light_kept
 from ..learned.light_lost import as_light_was_read
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels
@@ -116,7 +116,7 @@ def make_plan(
 
 def _as_by_now(sources: Sequence[Source], accuracy: Accuracy) -> list[tuple[Source, MovedTest | None]]:
     """Return sources with their tests as they are by now and the light that they have; and their tests."""
-    sources = [lit_here(source) for source in sources]
+    sources = lit_here_each(sources)
     tests = moved_tests(sources)
     moved = [test.source if test else source for source, test in zip(sources, tests, strict=True)]
     each = zip(moved, with_light_kept(moved, accuracy), tests, strict=True)

@@ -65,10 +65,11 @@ def aimed_each(target: WhitePoint, aims: Sequence[WantedOffset]) -> list[WhitePo
     """Return the white of each aim, as `aimed` does; where that is too far from white, why."""
     found: list[WhitePoint | Refused] = []
     for aim in aims:
-        mired, duv = (float(v) for v in offset(np.array(target.mired), np.array(target.duv), aim))
         if not aim.mired and not aim.duv:
             found.append(target)
-        elif in_range(mired, duv):
+            continue
+        mired, duv = (float(v) for v in offset(np.array(target.mired), np.array(target.duv), aim))
+        if in_range(mired, duv):
             uv = uv_of_cct_duv(np.array(MIRED_K / mired), np.array(duv))
             found.append(WhitePoint(uv, MIRED_K / mired, duv))
         else:

@@ -102,8 +102,16 @@ def moved_test(source: Source) -> MovedTest | None:
     Readings that are no white, and those with a modifier or at a setting of the dials that was not tested,
     say nothing of it.
     """
-    if not _TESTED.of(source):
-        return None
+    return moved_tests([source])[0]
+
+
+def moved_tests(sources: Sequence[Source]) -> list[MovedTest | None]:
+    """Return each source's test with what was read since, as `moved_test` does."""
+    tested = _TESTED.of_all(sources)
+    return [_test_of(source) if any_was else None for source, any_was in zip(sources, tested, strict=True)]
+
+
+def _test_of(source: Source) -> MovedTest | None:
     bare = source.bare_readings
     times = sorted({r.tested_at for r in bare if r.tested_at})
     if not times:
@@ -117,11 +125,6 @@ def moved_test(source: Source) -> MovedTest | None:
         base = [*base, *((r, r) for r in later)]
     today = [r for r in bare if not r.tested_at]
     return MovedTest(source, base, _shifts([now for _, now in base], today, source.level), times[-1])
-
-
-def moved_tests(sources: Sequence[Source]) -> list[MovedTest | None]:
-    """Return each source's test with what was read since, as `moved_test` does."""
-    return [moved_test(source) for source in sources]
 
 
 def _moved(
@@ -155,7 +158,9 @@ def _reading_moved(reading: Reading, mired: float, duv: float, lux: float | None
     return MovedReading.model_construct(**{**dict(reading), **colour, "lux": lux})
 
 
-_TESTED = OnceEach[Source, bool](lambda source: any(r.tested_at for r in (*source.readings, source.reading)))
+_TESTED = OnceEach[Source, bool](
+    lambda sources: [any(r.tested_at for r in (*one.readings, one.reading)) for one in sources]
+)
 """Each page of a set asks it of all readings."""
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from ..grids.contents import NO_HEADING
 from ..grids.table import Table
 from ..text.cells import plain_numbers
+from ..text.lines import cells_at
 from ..vocabulary.headings import Field, is_exposure
 from ..vocabulary.hung import GEL
 from ..vocabulary.languages import folded
@@ -47,7 +48,7 @@ class _Table:
 
     def values_at(self, indexes: Sequence[int], *, bare_only: bool = False) -> list[list[float | None]]:
         """Return the numbers of the columns at some places, as `values` does."""
-        cells = [row.cell(at) for at in indexes for row in self.table.rows]
+        cells = [cell for column in cells_at(self.table.rows, *indexes) for cell in column]
         read = iter(plain_numbers(cells, self.mark, bare_only=bare_only))
         return [[next(read) for _ in self.table.rows] for _ in indexes]
 

@@ -10,7 +10,7 @@ from ..grids.table import Table
 from ..sources.build import Built, Given, RowOfCells, build_each
 from ..sources.far import far_rows
 from ..text.cells import Cell, decimal_mark
-from ..text.lines import Record, Separator
+from ..text.lines import Record, Separator, cells_at
 from ..vocabulary.headings import NUMBERS, Field, understand_each
 from .answers import mended_cells
 from .columns import Columns, resolve
@@ -41,7 +41,7 @@ def read_table(
     `waits` are questions about the lines of rows, which are not read before those are answered.
     """
     table = _with_decimals(table)
-    cells = [[row.cell(i) for row in table.rows] for i in range(len(table.headings))]
+    cells = cells_at(table.rows, *range(len(table.headings)))
     columns = resolve(table.headings, answers=answers, cells=cells, first=first)
     numeric = [(f, i) for f, (i, _) in columns.used.items() if f in NUMBERS]
     mark = decimal_mark([(f, r.cells[i]) for r in table.rows for f, i in numeric if i < len(r.cells)])

@@ -37,6 +37,11 @@ class Record:
         return self.cells[at] if at < len(self.cells) else ""
 
 
+def cells_at(rows: Sequence[Record], *indexes: int) -> list[list[str]]:
+    """Return the cells of columns, each as `Record.cell` does."""
+    return [[row.cell(at) for row in rows] for at in indexes]
+
+
 class _BadQuotes(ValueError):
     """Quotation marks that do not pair on this line."""
 

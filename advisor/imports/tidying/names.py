@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ..grids.table import Table, is_summary
+from ..text.lines import cells_at
 from ..vocabulary.headings import TAGS, Field, understand_each
 from ..vocabulary.languages import folded_each
 from ..vocabulary.words import words
@@ -61,7 +62,7 @@ def _filled_down(table: Table, at: int, fields: Sequence[Field | None]) -> Table
 
 def _joined(table: Table, at: int, fields: Sequence[Field | None]) -> Table:
     """Join the names with a second column, where they come again and both together do not."""
-    names = [row.cell(at) for row in table.rows]
+    [names] = cells_at(table.rows, at)
     if len(set(names)) == len(names):
         return table
     said = folded_each([heading[:60] for heading in table.headings])
@@ -72,7 +73,7 @@ def _joined(table: Table, at: int, fields: Sequence[Field | None]) -> Table:
             continue
         first, last = sorted((at, other))
         whole = [" ".join(f"{r.cell(first)} {r.cell(last)}".split()) for r in table.rows]
-        more = [row.cell(other) for row in table.rows]
+        [more] = cells_at(table.rows, other)
         if all(more) and len(set(whole)) == len(whole) and len(set(more)) > 1:
             return _with_one(table, first, last, whole)
     return table

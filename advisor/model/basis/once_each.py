@@ -1,7 +1,7 @@
 """What is asked of the same value again and again is worked out once for each object, while that is there."""
 
 import weakref
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Generic, TypeVar
 
 from .base import Model
@@ -13,10 +13,11 @@ R = TypeVar("R")
 class OnceEach(Generic[M, R]):
     """Answers of a function by the object that it is asked about: values never change.
 
-    Each goes with its object, and holds it no longer. Any thread may ask.
+    The function is given several objects and returns their answers in order. Each answer goes with its
+    object, and holds it no longer. Any thread may ask.
     """
 
-    def __init__(self, function: Callable[[M], R]) -> None:
+    def __init__(self, function: Callable[[Sequence[M]], Sequence[R]]) -> None:
         self._function = function
         self._known: dict[int, tuple[weakref.ref[M], R]] = {}
 
@@ -25,11 +26,19 @@ class OnceEach(Generic[M, R]):
 
     def of(self, value: M) -> R:
         """Return what the function says of a value."""
+        return self.of_all([value])[0]
+
+    def of_all(self, values: Sequence[M]) -> list[R]:
+        """Return what the function says of each of some values."""
+        known = [self._known.get(id(value)) for value in values]
+        found = [one if one and one[0]() is value else None for one, value in zip(known, values, strict=True)]
+        missing = [value for one, value in zip(found, values, strict=True) if one is None]
+        new = iter(self._function(missing) if missing else ())
+        each = zip(found, values, strict=True)
+        return [one[1] if one else self._keep(value, next(new)) for one, value in each]
+
+    def _keep(self, value: M, said: R) -> R:
         number = id(value)
-        known = self._known.get(number)
-        if known is not None and known[0]() is value:
-            return known[1]
-        said = self._function(value)
         self._known[number] = (weakref.ref(value, lambda gone: self._forget(number, gone)), said)
         return said
 

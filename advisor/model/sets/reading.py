@@ -70,9 +70,7 @@ NEAREST, FARTHEST = 0.001, 1000.0
 _Times = Annotated[float, Field(ge=NEAREST, le=FARTHEST, allow_inf_nan=False)]
 
 
-def _as_at_first(times: float | None) -> bool:
-    return times in (None, 1.0)
-
+_as_at_first = frozenset({None, 1.0}).__contains__
 
 # Left out of files and answers where nothing was moved: most heads never are.
 AsFar = Annotated[_Times, Field(exclude_if=_as_at_first)]

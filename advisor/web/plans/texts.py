@@ -1,6 +1,6 @@
 """What tells a value from all others, as text: written once for each object, since pages ask for it often."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from hashlib import sha256
 
 from ...model.basis.base import Model
@@ -12,7 +12,7 @@ _LONG = 2000
 
 def texts_of(values: Iterable[Model]) -> tuple[str, ...]:
     """Return values as text, as `text_of` does."""
-    return tuple(map(text_of, values))
+    return tuple(_TEXTS.of_all(list(values)))
 
 
 def text_of(value: Model) -> str:
@@ -23,11 +23,12 @@ def text_of(value: Model) -> str:
     return _TEXTS.of(value)
 
 
-def _written(value: Model) -> str:
-    text = value.model_dump_json()
-    if len(text) > _LONG:
-        text = sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
-    return text
+def _written(values: Sequence[Model]) -> list[str]:
+    texts = [value.model_dump_json() for value in values]
+    return [
+        sha256(text.encode("utf-8", "surrogatepass")).hexdigest() if len(text) > _LONG else text
+        for text in texts
+    ]
 
 
 _TEXTS = OnceEach(_written)
