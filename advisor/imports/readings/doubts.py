@@ -98,9 +98,8 @@ def _unknown(work: _Table) -> None:
     for column in [*work.columns.taken]:
         likely = column.sure is Sure.LIKELY and column.field in ("cct", "duv")
         at, heading = work.keys.index(column.key), column.heading
-        if not likely or (at, 1.0) not in work.columns.used.values() or qualified(heading) is not None:
-            continue
-        if NO_HEADING.fullmatch(heading):
+        known = qualified(heading) is not None or NO_HEADING.fullmatch(heading)
+        if known or not likely or (at, 1.0) not in work.columns.used.values():
             continue
         work.with_used(work.columns.used, scales.looks_like(column, column.meaning, column.field))
 
