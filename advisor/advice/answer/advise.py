@@ -32,7 +32,7 @@ from ...model.sets.behind import found_in_use
 from ..cost.judge import Judge
 from ..dials.ranking import dialled
 from ..learned.informed import judges_of, same_of
-from ..learned.light_here import lit_here
+from ..learned.light_here import lit_here, lit_here_each
 from ..learned.light_lost import as_light_was_read, light_passed
 from ..learned.light_now import CHANGED, light_now
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels, strengths_read
@@ -57,7 +57,7 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
     Raises Refused, saying where in the request, for what cannot be measured, matched or searched.
     """
     rows = tuple(table if request.gels is None else request.gels)
-    sources = [lit_here(source) for source in request.sources]
+    sources = lit_here_each(request.sources)
     with within("gels"):
         gel_arrays = gel_arrays_of(rows)
     with within("target"):

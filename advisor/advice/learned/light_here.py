@@ -22,7 +22,7 @@ def lit_here(source: Source) -> Source:
 
     One whose light is told for here already stays so.
     """
-    here = _here(source)
+    here = source.stands_as_far
     work = source.work
     fresh = {
         "reading": lit_at(source.reading, here),
@@ -35,7 +35,7 @@ def lit_here(source: Source) -> Source:
 
 def read_here(source: Source, reading: Reading) -> bool:
     """Whether the light of a reading was read where its source stands now."""
-    return as_far_as(reading.as_far, _here(source))
+    return as_far_as(reading.as_far, source.stands_as_far)
 
 
 def by_distance(source: Source) -> bool:
@@ -53,7 +53,7 @@ def unread_here(source: Source) -> bool:
 
 def predicted_here(source: Source, predicted: Predicted) -> Predicted:
     """Return what was predicted, without its light where that was predicted for another place."""
-    if as_far_as(predicted.as_far, _here(source)):
+    if as_far_as(predicted.as_far, source.stands_as_far):
         return predicted
     return predicted.model_copy(update={"lux": None, "as_far": source.stands_as_far})
 
@@ -72,10 +72,6 @@ def lit_at(reading: Reading, here: float) -> Reading:
         return reading
     lux = held(reading.lux * (told_for / here) ** 2)
     return reading.model_copy(update={"lux": lux, "lux_as_far": here})
-
-
-def _here(source: Source) -> float:
-    return source.as_far if source.stand is None else source.stands_as_far
 
 
 def _work_told(work: Work, here: float) -> Work:

@@ -4,19 +4,17 @@ Fills and limits go by what the key then really gives: if it cannot reach its f-
 Where all sources share one stock, what one takes is not there for the next.
 """
 
-from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-
-import numpy as np
+from dataclasses import dataclass
 
 from ...model import Role, Source
-from ..learned.light_here import lit_here
+from ..learned.light_here import lit_here_each
 from ..overview.f_number import FStop, f_stop
 from ..overview.ratios import Ratio, lux_of
 from ..plan.plan import Plan
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.watch import go_on, tell
+from ..stock.left import left_beside, sheets_of
 from .wanted import LightAims, WantedLight, fill_wanted, key_wanted, most_beside, shared
 from .ways import LightWay, LitSource
 
@@ -57,7 +55,7 @@ class LightSolution:
 
 def solve_light(plan: Plan, sources: Sequence[Source], aims: LightAims) -> LightSolution:
     """Solve the light of a plan; `sources` are its sources as they were read, in the plan's order."""
-    return _Solving(plan, [lit_here(source) for source in sources], aims).solved()
+    return _Solving(plan, lit_here_each(sources), aims).solved()
 
 
 class _Solving:
@@ -131,16 +129,13 @@ class _Solving:
         """Return the gels that the others leave, where all share one stock."""
         if not self._plan.limits.share_stock:
             return gel_arrays
-        taken: Counter[str] = Counter()
+        taken: list[str] = []
         for k, head in enumerate(self._plan.heads):
             found = self._found.get(k)
             stack = found.best.stack if found and found.best else head.best
             if k != i and stack is not None:
-                taken.update(stack.gels)
-        left = gel_arrays.stock.copy()
-        indices = gel_arrays.find(list(taken))
-        left[indices] = np.maximum(left[indices] - list(taken.values()), 0) if indices else left[indices]
-        return replace(gel_arrays, stock=left)
+                taken += stack.gels
+        return left_beside(sheets_of(taken, gel_arrays), sheets_of((), gel_arrays), gel_arrays)
 
     def _bare_lux(self, i: int) -> float | None:
         return self._plan.heads[i].source.reading.lux

@@ -122,9 +122,7 @@ class ReadingBehind:
 def stand_in_use(source: Source) -> Conditions:
     """Return how a source is used. If nobody said at which level, it is that of its reading."""
     level = source.reading.level if source.level is None else source.level
-    return Conditions(
-        level, source.modifier_in_use, source.as_far if source.stand is None else source.stands_as_far
-    )
+    return Conditions(level, source.modifier_in_use, source.stands_as_far)
 
 
 def found_in_use(source: Source, work: Work) -> ReadingBehind:
