@@ -69,7 +69,7 @@ def turned_as_told(head: PlannedSource, work: Work, reading: Reading, tolerance:
         stage=Stage.HUNG,
         gels=work.gels,
         dial=turn.dial,
-        predicted=predicted_of(turn.result, tolerance),
+        predicted=predicted_of(turn.result, tolerance, head.source.stands_as_far),
         read_bare=work.read_bare,
         steps_off=turn.result.miss.steps,
         reused=work.reused,

@@ -33,11 +33,13 @@ def taken_from(now: StoredSource, form: Form) -> NewReading:
         reading = at_level(reading, source) if work else at_said_level(reading, source)
     if not work or source is not now.source:
         return NewReading(reading, None)
-    owner = state().sets.get_set(now.set_id)
-    head, tolerance = plan_for(owner).heads[owner.index_of(now.id)], owner.limits.tolerance_of(now.source)
-    turned = turned_as_told(head, work, reading, tolerance)
+    turned = work
+    if reading.dial is not None:  # else nobody was told to turn any, and no plan is needed to save it
+        owner = state().sets.get_set(now.set_id)
+        head, tolerance = plan_for(owner).heads[owner.index_of(now.id)], owner.limits.tolerance_of(source)
+        turned = turned_as_told(head, work, reading, tolerance)
     if turned is not work:
-        now = replace(now, source=now.source.model_copy(update={"work": turned}))
+        now = replace(now, source=source.model_copy(update={"work": turned}))
     return NewReading(reading, works_found(now, turned, [reading]))
 
 
