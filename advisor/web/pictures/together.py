@@ -38,17 +38,18 @@ def spots_of(
     With 0 each has a spot of its own. In the order of the sources, so that the same set looks the same.
     """
     groups: list[list[int]] = []
-    for index, at in starts.items():
-        apart = [
-            (hypot(at[0] - x, at[1] - y), k) for k, (x, y) in enumerate(_middle(g, starts) for g in groups)
-        ]
-        nearest = min(apart, default=(near, 0))
-        if nearest[0] < near:
-            groups[nearest[1]].append(index)
+    middles: list[Point] = []
+    for index, (x, y) in starts.items():
+        far = [hypot(x - across, y - down) for across, down in middles]
+        nearest = min(range(len(far)), key=far.__getitem__, default=None)
+        if nearest is not None and far[nearest] < near:
+            groups[nearest].append(index)
+            middles[nearest] = _middle(groups[nearest], starts)
         else:
             groups.append([index])
+            middles.append((x, y))
     heads = {index: HeadThere(index, numbers[index], names[index]) for index in starts}
-    return [_spot([heads[index] for index in group], _middle(group, starts)) for group in groups]
+    return [_spot([heads[index] for index in group], at) for group, at in zip(groups, middles, strict=True)]
 
 
 def _spot(heads: Sequence[HeadThere], at: Point) -> Spot:
@@ -60,6 +61,4 @@ def _spot(heads: Sequence[HeadThere], at: Point) -> Spot:
 
 def _middle(group: Sequence[int], starts: Mapping[int, Point]) -> Point:
     at = [starts[index] for index in group]
-    if len(at) == 1:
-        return at[0]
     return sum(x for x, _ in at) / len(at), sum(y for _, y in at) / len(at)
