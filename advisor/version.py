@@ -1,4 +1,4 @@
-"""Which build this is: a release by its tag, anything else by its commit, or by what its files hold.
+"""Which build this is: a release by its tag, else its number with the commit, or with what its files hold.
 
 An installed package has its version written down. The build asks here (pyproject.toml), and so does a
 checkout that is run as it lies: only these two may call git. The build loads this file alone, where it is no
@@ -13,8 +13,9 @@ from hashlib import sha256
 from importlib import metadata
 from pathlib import Path
 
-NEXT = "0.2.0"
-"""What is being worked on: the next release. It has the newest heading in the changelog."""
+NUMBER = "0.2.0"
+"""The release that this tree is. Where work on the next one begins, that one's, such as “0.3.0.dev0”. It has
+the newest heading in the changelog."""
 _ROOT = Path(__file__).parents[1]
 _SHIPPED = ("advisor", "templates", "static", "gels")
 """The folders of a checkout that travel in a wheel."""
@@ -33,22 +34,22 @@ def version() -> str:
 def of_folder(root: Path) -> str:
     """Return the version of the checkout, the source package or the plain folder `root`, as PEP 440 has it.
 
-    “0.2.0” at the tag v0.2.0. Else “0.2.0.dev202611271827+gc625c2e”: the commit's time in UTC, and which it
-    is; behind that a fingerprint of the files, where they were changed since, or there is nothing else.
+    “0.2.0” at the tag v0.2.0. Else “0.2.0+202611271827.gc625c2e”: the commit's time in UTC, and which it
+    is; behind that a fingerprint of the files, where they were changed since, or there is nothing else. A
+    later commit counts as newer.
     """
     if (root / ".git").exists() and (found := _of_commit(root)):
         return found
     stated = root / "PKG-INFO"  # a source package says what it was made of
     if stated.is_file() and (says := _STATED.search(stated.read_text(encoding="utf-8"))):
         return says[1]
-    return f"{NEXT}.dev0+files.{_files(root)}"
+    return f"{NUMBER}+files.{_files(root)}"
 
 
 def _of_commit(root: Path) -> str | None:
     """Return the version by the commit; None where git is not there, or does not answer."""
-    # Without colon or space: what goes before the first plus is digits.
     commit = _git(
-        root, "log", "-1", "--no-show-signature", "--format=%cd+g%h", "--date=format-local:%Y%m%d%H%M"
+        root, "log", "-1", "--no-show-signature", "--format=%cd.g%h", "--date=format-local:%Y%m%d%H%M"
     )
     changed = _git(root, "status", "--porcelain", "--", *_SHIPPED)
     if commit is None or changed is None:
@@ -57,7 +58,7 @@ def _of_commit(root: Path) -> str | None:
     release = _RELEASE.fullmatch(tag or "")
     if release and not changed:
         return release[1]
-    return f"{NEXT}.dev{commit}{'.' + _files(root) if changed else ''}"
+    return f"{NUMBER}+{commit}{'.' + _files(root) if changed else ''}"
 
 
 def _git(root: Path, *asked: str) -> str | None:

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from advisor import version as asked
-from advisor.version import NEXT, of_folder
+from advisor.version import NUMBER, of_folder
 
 ROOT = Path(__file__).parents[1]
 NOON = "2026-05-04T12:30:00+02:00"
@@ -49,18 +49,18 @@ def checkout(folder):
 class TestCheckout:
     def test_a_commit_is_told_by_its_time_in_utc_and_its_number(self, checkout):
         number = git(checkout, "rev-parse", "--short", "HEAD")
-        assert of_folder(checkout) == f"{NEXT}.dev202605041030+g{number}"
+        assert of_folder(checkout) == f"{NUMBER}+202605041030.g{number}"
 
     def test_a_release_is_told_by_its_tag(self, checkout):
         git(checkout, "tag", "v1.4.0")
         assert of_folder(checkout) == "1.4.0"
         git(checkout, "commit", "--quiet", "--allow-empty", "--message", "Second")
-        assert of_folder(checkout).startswith(f"{NEXT}.dev202605041030+g")
+        assert of_folder(checkout).startswith(f"{NUMBER}+202605041030.g")
 
     @pytest.mark.parametrize("tag", ["v1.4.x", "v1", "1.4.0", "v1.4.0-rc1", "vintage"])
     def test_a_tag_is_a_release_only_where_it_is_written_as_one(self, checkout, tag):
         git(checkout, "tag", tag)
-        assert of_folder(checkout).startswith("1" if tag == "v1" else f"{NEXT}.dev2026")
+        assert of_folder(checkout).startswith("1" if tag == "v1" else f"{NUMBER}+2026")
 
     @pytest.mark.parametrize("name", ["advisor/file", "static/new.css"])
     def test_changed_files_are_told_apart_also_from_a_release(self, checkout, name):
@@ -73,7 +73,7 @@ class TestCheckout:
             seen.add(of_folder(checkout))
         assert len(seen) == 2
         for each in seen:
-            assert re.fullmatch(rf"{NEXT}\.dev202605041030\+g[0-9a-f]+\.[0-9a-f]{{12}}", each)
+            assert re.fullmatch(rf"{re.escape(NUMBER)}\+202605041030\.g[0-9a-f]+\.[0-9a-f]{{12}}", each)
 
     def test_a_hook_of_another_repository_leads_nowhere_else(self, checkout, tmp_path, monkeypatch):
         wanted = of_folder(checkout)
@@ -82,17 +82,17 @@ class TestCheckout:
 
     def test_where_git_is_not_there_the_files_tell(self, checkout, monkeypatch, tmp_path):
         monkeypatch.setenv("PATH", str(tmp_path))
-        assert re.fullmatch(rf"{NEXT}\.dev0\+files\.[0-9a-f]{{12}}", of_folder(checkout))
+        assert re.fullmatch(rf"{re.escape(NUMBER)}\+files\.[0-9a-f]{{12}}", of_folder(checkout))
 
     def test_where_git_does_not_answer_they_do_too(self, folder):
         (folder / ".git").write_text("gitdir: nowhere")
-        assert of_folder(folder).startswith(f"{NEXT}.dev0+files.")
+        assert of_folder(folder).startswith(f"{NUMBER}+files.")
 
 
 class TestFolder:
     def test_without_git_it_is_told_by_what_its_files_hold(self, folder):
         first = of_folder(folder)
-        assert re.fullmatch(rf"{NEXT}\.dev0\+files\.[0-9a-f]{{12}}", first)
+        assert re.fullmatch(rf"{re.escape(NUMBER)}\+files\.[0-9a-f]{{12}}", first)
         (folder / "gels" / "file").write_text("changed")
         assert of_folder(folder) != first
 
@@ -119,7 +119,7 @@ def test_a_source_package_and_a_wheel_keep_it_and_need_no_git(tmp_path):
     build = [sys.executable, "-m", "hatchling", "build", "-t", "sdist", "-t", "wheel", "-d", str(tmp_path)]
     subprocess.run(build, cwd=copy, check=True, capture_output=True)
     wanted = of_folder(copy)
-    assert wanted.startswith(f"{NEXT}.dev0+files.")
+    assert wanted.startswith(f"{NUMBER}+files.")
     [packed] = tmp_path.glob("*.tar.gz")
     (tmp_path / "unpacked").mkdir()
     with tarfile.open(packed) as opened:
@@ -136,9 +136,9 @@ def test_a_source_package_and_a_wheel_keep_it_and_need_no_git(tmp_path):
     assert ended.stdout.startswith(f"advisor {wanted} (")
 
 
-def test_what_is_worked_on_has_the_newest_heading_of_the_changelog():
+def test_the_number_has_the_newest_heading_of_the_changelog():
     changelog = (ROOT / ".docs" / "changelog.md").read_text(encoding="utf-8")
-    assert re.findall(r"^## (\S+)$", changelog, re.MULTILINE)[0] == NEXT
+    assert re.findall(r"^## (\S+)$", changelog, re.MULTILINE)[0] == NUMBER
 
 
 def test_this_checkout_has_one(monkeypatch):
