@@ -8,10 +8,10 @@ import json
 import os
 import pkgutil
 import platform
+import runpy
 import shutil
 import sys
 import zipfile
-from importlib import import_module
 from importlib.machinery import EXTENSION_SUFFIXES
 from pathlib import Path
 
@@ -34,7 +34,7 @@ def main() -> None:
         )
     except (OSError, zipfile.BadZipFile) as error:
         sys.exit(f"advisor: cannot unpack {here / 'wheels'}: {error}. Copy the whole folder again.")
-    sys.exit(import_module("advisor.cli").main())
+    runpy.run_module("advisor", run_name="__main__", alter_sys=True)
 
 
 def unpacked(here: Path, made: dict[str, str]) -> Path:

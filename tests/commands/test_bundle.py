@@ -7,10 +7,12 @@ import base64
 import hashlib
 import json
 import re
+import shutil
 import subprocess
 import sys
 import zipfile
 from importlib import metadata
+from pathlib import Path
 
 import pytest
 
@@ -31,6 +33,7 @@ def installed(tmp_path):
     (root / "helper.py").write_text("NAME = 'small'\n")
     (root / "advisor" / "__init__.py").write_text("")
     (root / "advisor" / "cli.py").write_text(SAYS)
+    shutil.copy(Path(bundle.__file__).parents[1] / "__main__.py", root / "advisor")
     (root / "__pycache__" / "helper.cpython-311.pyc").write_bytes(b"?")
     (about / "METADATA").write_text("Metadata-Version: 2.1\nName: Small-Thing\nVersion: 1.2\n")
     (about / "WHEEL").write_text(
@@ -39,7 +42,13 @@ def installed(tmp_path):
     (about / "licenses" / "LICENSE, both.txt").write_text("as you like")
     (about / "INSTALLER").write_text("pip")
     listed = [
-        *("helper.py", "advisor/__init__.py", "advisor/cli.py", "__pycache__/helper.cpython-311.pyc"),
+        *(
+            "helper.py",
+            "advisor/__init__.py",
+            "advisor/__main__.py",
+            "advisor/cli.py",
+            "__pycache__/helper.cpython-311.pyc",
+        ),
         *(f"{about.name}/{name}" for name in ("METADATA", "WHEEL", "INSTALLER", "RECORD")),
         f'"{about.name}/licenses/LICENSE, both.txt"',
         "../../bin/small",
