@@ -9,7 +9,7 @@ from .grids.table import Table
 from .readings.joining import SEVERAL, titles_question
 from .readings.result import Answers, PassedOver, PasteQuestion
 from .text.titles import is_wanted_title
-from .vocabulary.headings import Field, understand_each
+from .vocabulary.headings import Field
 
 YES, NO = "yes", "no"
 _LONGEST = 40
@@ -99,8 +99,7 @@ def _ask_whose(out: Titled, title_of: Mapping[int, str], answers: Answers) -> No
 
 
 def _name_at(table: Table) -> int | None:
-    found = understand_each(table.headings)
-    return next((at for at, h in enumerate(found) if h is not None and h.field is Field.NAME), None)
+    return next((at for at, h in enumerate(table.known) if h is not None and h.field is Field.NAME), None)
 
 
 def _with_titles(

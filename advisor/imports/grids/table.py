@@ -3,11 +3,12 @@
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from ..text.cells import Cell, bare
-from ..text.lines import Record, Separator, cells_in, records
+from ..text.lines import Record, Separator, cells_at, cells_in, records
 from ..text.plain import plain
-from ..vocabulary.headings import NUMBERS, is_unit, understand_each
+from ..vocabulary.headings import NUMBERS, Heading, is_unit, understand_each
 from ..vocabulary.languages import (
     ABOUT_SUMMARIES,
     MEANS,
@@ -55,6 +56,16 @@ class Table:
     rows: list[Record]
     part: int = 0
     joined: tuple[str, ...] = ()
+
+    @cached_property
+    def known(self) -> list[Heading | None]:
+        """What each heading means; None where that is not known."""
+        return understand_each(self.headings)
+
+    @cached_property
+    def cells(self) -> list[list[str]]:
+        """The cells of each column, from the top; "" where a row is too short."""
+        return cells_at(self.rows, *range(len(self.headings)))
 
 
 @dataclass

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from ..grids.contents import NO_HEADING
 from ..grids.table import Table
 from ..text.cells import plain_numbers
-from ..text.lines import cells_at
 from ..vocabulary.headings import Field, is_exposure
 from ..vocabulary.hung import GEL
 from ..vocabulary.languages import folded
@@ -48,7 +47,7 @@ class _Table:
 
     def values_at(self, indexes: Sequence[int], *, bare_only: bool = False) -> list[list[float | None]]:
         """Return the numbers of the columns at some places, as `values` does."""
-        cells = [cell for column in cells_at(self.table.rows, *indexes) for cell in column]
+        cells = [cell for at in indexes for cell in self.table.cells[at]]
         read = iter(plain_numbers(cells, self.mark, bare_only=bare_only))
         return [[next(read) for _ in self.table.rows] for _ in indexes]
 
@@ -97,9 +96,9 @@ def _unknown(work: _Table) -> None:
     """Ask of a heading that nobody knows whether it is the colour that its numbers look like."""
     for column in [*work.columns.taken]:
         likely = column.sure is Sure.LIKELY and column.field in ("cct", "duv")
-        at, heading = work.keys.index(column.key), column.heading
-        known = qualified(heading) is not None or NO_HEADING.fullmatch(heading)
-        if known or not likely or (at, 1.0) not in work.columns.used.values():
+        if not likely or (work.keys.index(column.key), 1.0) not in work.columns.used.values():
+            continue
+        if NO_HEADING.fullmatch(column.heading) or qualified(column.heading) is not None:
             continue
         work.with_used(work.columns.used, scales.looks_like(column, column.meaning, column.field))
 

@@ -10,8 +10,8 @@ from ..grids.table import Table
 from ..sources.build import Built, Given, RowOfCells, build_each
 from ..sources.far import far_rows
 from ..text.cells import Cell, decimal_mark
-from ..text.lines import Record, Separator, cells_at
-from ..vocabulary.headings import NUMBERS, Field, understand_each
+from ..text.lines import Record, Separator
+from ..vocabulary.headings import NUMBERS, Field
 from .answers import mended_cells
 from .columns import Columns, resolve
 from .doubts import doubts_of
@@ -41,8 +41,7 @@ def read_table(
     `waits` are questions about the lines of rows, which are not read before those are answered.
     """
     table = _with_decimals(table)
-    cells = cells_at(table.rows, *range(len(table.headings)))
-    columns = resolve(table.headings, answers=answers, cells=cells, first=first)
+    columns = resolve(table.headings, answers=answers, cells=table.cells, first=first)
     numeric = [(f, i) for f, (i, _) in columns.used.items() if f in NUMBERS]
     mark = decimal_mark([(f, r.cells[i]) for r in table.rows for f, i in numeric if i < len(r.cells)])
     if table.mark is Separator.COMMA:
@@ -212,7 +211,7 @@ def _with_decimals(table: Table) -> Table:
     """Join cells that a decimal comma parted, where commas part the cells: by their count."""
     if table.mark is not Separator.COMMA:
         return table
-    return replace(table, rows=regrouped(table.rows, understand_each(table.headings)))
+    return replace(table, rows=regrouped(table.rows, table.known))
 
 
 def _with_examples(column: Understood, found: Sequence[Record], first: int) -> Understood:
@@ -240,7 +239,7 @@ def _odd_counts(table: Table) -> list[Problem | None]:
     there = len(table.headings)
     spaced = table.mark in (Separator.SPACES, Separator.SPACE)
     # Behind the last heading of numbers cells may lack.
-    numeric = [h is None or h.field in NUMBERS for h in understand_each(table.headings)] if spaced else []
+    numeric = [h is None or h.field in NUMBERS for h in table.known] if spaced else []
     fewest = max((at + 1 for at, number in enumerate(numeric) if number), default=0)
     if spaced:
         allowed = "as many cells as headings, two spaces or a tab between them, - where there is no value"

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from ...model.basis.quantities import tidy
 from ..grids.table import Table
-from ..text.lines import Record, cells_at
+from ..text.lines import Record
 from ..vocabulary.headings import Field
 from ..vocabulary.languages import folded
 from ..vocabulary.noted import EIGHT_BITS, MOST_STOPS, SHARE
@@ -172,14 +172,14 @@ def settled_cells(table: Table, columns: Columns, answers: Answers) -> tuple[Tab
     at, factor = columns.used.get(Field.LUX, (-1, 0.0))
     duv, _ = columns.used.get(Field.DUV, (-1, 0.0))
     if factor == 1.0 and duv >= 0:
-        decimals = {mark for cell in cells_at(table.rows, duv)[0] for mark in re.findall("[.,]", cell)}
+        decimals = {mark for cell in table.cells[duv] for mark in re.findall("[.,]", cell)}
         table, questions = _lux(table, at, decimals, answers)
         asked += questions
     return table, asked
 
 
 def _two_ccts(table: Table, at: int, answers: Answers) -> tuple[Table, list[PasteQuestion]]:
-    found = {n: two for n, cell in enumerate(cells_at(table.rows, at)[0]) if (two := _two(cell)) is not None}
+    found = {n: two for n, cell in enumerate(table.cells[at]) if (two := _two(cell)) is not None}
     if not found:
         return table, []
     shown = next(iter(found.values()))
@@ -212,7 +212,7 @@ def _two(cell: str) -> tuple[str, str] | None:
 
 def _lux(table: Table, at: int, decimals: set[str], answers: Answers) -> tuple[Table, list[PasteQuestion]]:
     """Ask of lux with three places behind the mark that is a decimal mark elsewhere in the table."""
-    cells = [cell for cell in cells_at(table.rows, at)[0] if cell]
+    cells = [cell for cell in table.cells[at] if cell]
     marks = {found[1] if (found := _THREE_PLACES.fullmatch(cell)) else "" for cell in cells}
     if len(cells) < 2 or len(marks) != 1 or (mark := marks.pop()) not in decimals:
         return table, []

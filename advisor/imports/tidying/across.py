@@ -19,11 +19,10 @@ def with_sources_beneath(table: Table) -> list[Table]:
     own: dict[str, list[int]] = {}
     fields: dict[str, list[Field]] = {}
     heads: dict[int, str] = {}
-    known = understand_each(table.headings)
-    if any(head is not None and head.field in MEASURED | {Field.NAME} for head in known):
+    if any(head is not None and head.field in MEASURED | {Field.NAME} for head in table.known):
         return [table]
     for at, heading in enumerate(table.headings):
-        found = _named(heading) if known[at] is None else None
+        found = _named(heading) if table.known[at] is None else None
         if found is None:
             continue
         name, rest, field = found

@@ -23,7 +23,7 @@ def beside(table: Table) -> list[Table]:
     names, parts headings that each give a white.
     """
     heads = [re.sub(r"\W+", " ", h).strip().casefold() for h in table.headings]
-    known = understand_each(table.headings)
+    known = table.known
     starts = _again(heads) or _in_turn(heads, known) or _at_gaps(table, heads, known) or _at_names(known)
     if not starts:
         return [table]

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from ..grids.table import Table
-from ..vocabulary.headings import Field, understand_each
+from ..vocabulary.headings import Field
 from ..vocabulary.languages import folded_each
 
 _DITTO = frozenset(
@@ -19,8 +19,7 @@ def without_dittos(table: Table) -> Table:
     dittos = {cell for cell, said in zip(short, folded_each(list(short)), strict=True) if said in _DITTO}
     if not dittos:
         return table
-    heads = understand_each(table.headings)
-    named = {i for i, head in enumerate(heads) if head is not None and head.field is Field.NAME}
+    named = {i for i, head in enumerate(table.known) if head is not None and head.field is Field.NAME}
     above: dict[int, str] = {}
     rows, changed = [], False
     for row in table.rows:

@@ -5,8 +5,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ..grids.table import Table, is_summary
-from ..text.lines import cells_at
-from ..vocabulary.headings import TAGS, Field, understand_each
+from ..vocabulary.headings import TAGS, Field
 from ..vocabulary.languages import folded_each
 from ..vocabulary.words import words
 
@@ -22,7 +21,7 @@ _PARTS = words(
 
 def with_names(table: Table, *, join: bool = True) -> Table:
     """Give each row the name that it goes by: that of the row above, or, with `join`, that of two columns."""
-    fields = [head.field if head else None for head in understand_each(table.headings)]
+    fields = [head.field if head else None for head in table.known]
     if Field.NAME not in fields:
         return table
     at = fields.index(Field.NAME)
@@ -62,7 +61,7 @@ def _filled_down(table: Table, at: int, fields: Sequence[Field | None]) -> Table
 
 def _joined(table: Table, at: int, fields: Sequence[Field | None]) -> Table:
     """Join the names with a second column, where they come again and both together do not."""
-    [names] = cells_at(table.rows, at)
+    names = table.cells[at]
     if len(set(names)) == len(names):
         return table
     said = folded_each([heading[:60] for heading in table.headings])
@@ -73,7 +72,7 @@ def _joined(table: Table, at: int, fields: Sequence[Field | None]) -> Table:
             continue
         first, last = sorted((at, other))
         whole = [" ".join(f"{r.cell(first)} {r.cell(last)}".split()) for r in table.rows]
-        [more] = cells_at(table.rows, other)
+        more = table.cells[other]
         if all(more) and len(set(whole)) == len(whole) and len(set(more)) > 1:
             return _with_one(table, first, last, whole)
     return table

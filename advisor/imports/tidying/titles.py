@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ..grids.table import Table
-from ..vocabulary.headings import Field, understand, understand_each
+from ..vocabulary.headings import Field, understand
 
 _LONGEST = 120
 _PAIR = re.compile(r"([^:=\t;]{1,60}?)\s*(?:[:=]|\t|;)\s*(\S.*?)[\s;,\t]*")
@@ -13,7 +13,7 @@ _PAIR = re.compile(r"([^:=\t;]{1,60}?)\s*(?:[:=]|\t|;)\s*(\S.*?)[\s;,\t]*")
 
 def with_title(table: Table, left: Sequence[tuple[int, str, str]]) -> Table:
     """Give the rows of a table without names the name that a line above it says; `left` are such lines."""
-    if any(h is not None and h.field is Field.NAME for h in understand_each(table.headings)):
+    if any(h is not None and h.field is Field.NAME for h in table.known):
         return table
     for line, text, _ in reversed(left):
         if line >= table.line:

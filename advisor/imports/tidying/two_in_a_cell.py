@@ -17,8 +17,8 @@ _LONGEST = 80
 
 def with_one_thing_a_cell(table: Table) -> Table:
     """Part the columns whose headings name several measurements, where most cells hold as many."""
-    known = understand_each(table.headings)
-    parted = [[] if one else _parts(heading) for heading, one in zip(table.headings, known, strict=True)]
+    each = zip(table.headings, table.known, strict=True)
+    parted = [[] if one else _parts(heading) for heading, one in each]
     every = list(dict.fromkeys(part for ways in parted for heads in ways for part in heads))
     if not every:
         return table
