@@ -4,7 +4,6 @@ from datetime import UTC, datetime, timedelta
 
 from ...model.basis.base import utc_text
 from ..file.database import Database
-from ..file.once import aside
 
 KEPT = timedelta(days=7)
 """How long a key is remembered: far longer than a phone's page stays open without a link."""
@@ -12,7 +11,7 @@ KEPT = timedelta(days=7)
 
 def set_answer(db: Database, key: str, answer: str) -> None:
     """Remember where the write that bears `key` led; nothing happens where no write kept the key."""
-    with aside(), db.write() as conn:
+    with db.write(keyed=False) as conn:
         conn.execute("UPDATE once SET answer = ? WHERE key = ?", (answer, key))
 
 

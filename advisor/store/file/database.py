@@ -88,10 +88,11 @@ class Database:
                 _roll_back(conn)
 
     @contextmanager
-    def write(self) -> Iterator[sqlite3.Connection]:
+    def write(self, *, keyed: bool = True) -> Iterator[sqlite3.Connection]:
         """Give a connection inside a transaction: all of it is kept, or after an exception none of it.
 
-        Inside `once.once` the key is kept with it; raises Done, and writes nothing, where it was kept before.
+        Inside `once.once` the key is kept with it; raises AlreadyDone, and writes nothing, where it was kept
+        before. What is not `keyed` is bookkeeping, for which no key stands.
         Raises StoreFault where the file is no longer the one that its path names: before anything is written,
         or after it, where that happened meanwhile.
         """
@@ -102,12 +103,14 @@ class Database:
             conn.execute("BEGIN IMMEDIATE")
             try:
                 self._in_place.check()
-                once.claim(conn, utc_now())
+                if keyed:
+                    once.claim(conn, utc_now())
                 yield conn
                 self._in_place.check()  # a log that was cut short grows again with what is committed
                 conn.execute("COMMIT")
                 self.commits += 1
-                once.claimed()
+                if keyed:
+                    once.claimed()
                 self._in_place.check()
             except BaseException:
                 _roll_back(conn)

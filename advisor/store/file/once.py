@@ -46,8 +46,8 @@ _asked: ContextVar[_Asked | None] = ContextVar("asked", default=None)
 def once(key: str, who: str = "") -> Iterator[None]:
     """Do what is inside once for `key`, which is 16 to 64 letters, digits, hyphens and underscores.
 
-    The first transaction inside keeps the key too. Where it is kept already that raises Done before
-    anything is written; the transactions that follow do not ask again. Raises Refused for another key.
+    The first transaction inside keeps the key too. Where it is kept already that raises AlreadyDone
+    before anything is written; the transactions that follow do not ask again. Raises Refused for another key.
     """
     if not _KEY.fullmatch(key):
         raise Refused.one(
@@ -63,7 +63,7 @@ def once(key: str, who: str = "") -> Iterator[None]:
 
 
 def claim(conn: sqlite3.Connection, at: str) -> None:
-    """Keep the key of the `once` around it, inside a transaction that began; raises Done."""
+    """Keep the key of the `once` around it, inside a transaction that began; raises AlreadyDone."""
     asked = _asked.get()
     if asked is None or asked.claimed:
         return
@@ -78,13 +78,3 @@ def claimed() -> None:
     asked = _asked.get()
     if asked is not None:
         asked.claimed = True
-
-
-@contextmanager
-def aside() -> Iterator[None]:
-    """Write what is inside without the key around it: it is bookkeeping, and not what the key stands for."""
-    token = _asked.set(None)
-    try:
-        yield
-    finally:
-        _asked.reset(token)
