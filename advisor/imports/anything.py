@@ -6,12 +6,11 @@ from ..model import Kind, Reading, Refused, Source
 from .markup.web_page import is_web_page
 from .markup.xml_text import xml_lines
 from .mixed import parted, together
-from .read import read_readings
+from .read import read_text
 from .readings.result import Answers, Paste, PastedRow
-from .spectra.read import NamedSpectrum, read_spectra, sniff
+from .spectra.read import NamedSpectrum, holds_spectra, read_spectra
 from .talk.listed import is_timed
-from .text.bounds import refuse_large
-from .text.decode import LIMIT, is_chat
+from .text.decode import characters, is_chat
 
 _LOOKED = 20_000
 _HIGHEST_NM = 1300
@@ -22,32 +21,31 @@ def read_anything(data: str | bytes, answers: Answers | None = None) -> Paste:
 
     `answers` are what was chosen about a text of readings.
     """
-    if isinstance(data, str) and len(data) <= LIMIT:
-        refuse_large(data, "text")  # before anybody looks what it is
-    if _is_talk_or_page(data) or _is_timed_talk(data) or sniff(data) == "readings":
-        return read_readings(data, answers)
-    parts = parted(data) if isinstance(data, str) else None
+    text = characters(data, where="text")
+    if _is_talk_or_page(text) or _is_timed_talk(text) or not holds_spectra(text):
+        return read_text(text, answers)
+    parts = parted(text)
     if parts is not None:
         spectra = [_row(i, found) for i, found in enumerate(read_spectra(parts[1]), 1)]
         both = together(parts[0], spectra, parts[1], answers)
         if both is not None:
             return both
     try:
-        rows = [_row(i, found) for i, found in enumerate(read_spectra(data), 1)]
+        rows = [_row(i, found) for i, found in enumerate(read_spectra(text), 1)]
     except Refused:
-        if (readings := _as_readings(data, answers)) is not None:
+        if (readings := _as_readings(text, answers)) is not None:
             return readings
         raise
     return Paste(rows=rows, columns=[], ignored=[])
 
 
-def _as_readings(data: str | bytes, answers: Answers | None) -> Paste | None:
+def _as_readings(text: str, answers: Answers | None) -> Paste | None:
     """Return what is no spectrum as readings, where every row of it is one with a name; None of any other."""
     try:
-        paste = read_readings(data, answers)
+        paste = read_text(text, answers)
     except Refused:
         return None
-    nameless = isinstance(data, str) and _holds_no_wavelength(data)
+    nameless = _holds_no_wavelength(text)
     whole = all(row.source is not None and (row.named or nameless) for row in paste.rows)
     return paste if paste.rows and whole else None
 
@@ -58,18 +56,18 @@ def _holds_no_wavelength(text: str) -> bool:
     return all(found is not None and int(found[1]) > _HIGHEST_NM for found in first)
 
 
-def _is_talk_or_page(data: str | bytes) -> bool:
+def _is_talk_or_page(text: str) -> bool:
     """Whether a text begins with a tag, and is no file of a spectrum for all that."""
-    if not isinstance(data, str) or len(data) > LIMIT or not data.lstrip().startswith("<"):
+    if not text.lstrip().startswith("<"):
         return False
-    if is_chat(data) or (is_web_page(data) and "IESTM2714" not in data):
+    if is_chat(text) or (is_web_page(text) and "IESTM2714" not in text):
         return True
-    return xml_lines(data) is not None
+    return xml_lines(text) is not None
 
 
-def _is_timed_talk(data: str | bytes) -> bool:
+def _is_timed_talk(text: str) -> bool:
     """Whether a text is talk whose lines begin with times: "0715 window 7400" is no wavelength."""
-    return isinstance(data, str) and len(data) <= LIMIT and is_timed(data[:_LOOKED].split("\n"))
+    return is_timed(text[:_LOOKED].split("\n"))
 
 
 def _row(number: int, found: NamedSpectrum) -> PastedRow:

@@ -23,7 +23,7 @@ from .readings.too_many import MOST_ROWS, about_first, only_first, too_many
 from .sources.build import Built, Given, RowOfCells, build
 from .talk.read import read_messages
 from .text.cells import Cell, decimal_mark
-from .text.decode import characters, is_chat, refuse_markup, refuse_web_page
+from .text.decode import characters, refuse_markup, refuse_web_page
 from .text.lines import Record, Separator
 from .tidying.across import with_sources_beneath
 from .tidying.beside import beside
@@ -65,7 +65,11 @@ def read_readings(data: str | bytes, answers: Answers | None = None) -> Paste:
     read: nothing in it, no text, over 1 000 000 bytes or 500 readings, or nothing that tells which number
     is which.
     """
-    text = characters(data, where=_WHERE)
+    return read_text(characters(data, where=_WHERE), answers)
+
+
+def read_text(text: str, answers: Answers | None = None) -> Paste:
+    """Understand the readings in a text, as `read_readings` does, that went through `characters` already."""
     lines = _lines(text, answers or {})
     if lines.filled > _MOST_LINES:
         raise _too_many(f"{lines.filled} lines")
@@ -90,8 +94,7 @@ def _lines(text: str, answers: Answers) -> SourceLines:
         made = made if any(re.search(r"\d", text) for text in made.texts) else None
     if made is not None:
         return made
-    if not is_chat(text):
-        refuse_markup(text, where=_WHERE)
+    refuse_markup(text, where=_WHERE)
     return lines_of("\n".join(as_said(text.split("\n"), answers)))
 
 

@@ -140,6 +140,8 @@ def _without_gaps(work: _Work) -> list[Heading | None]:
 def _qualify(work: _Work) -> None:
     """Take up headings that say more than a field: "CCT target", "Duv with gel"."""
     free = [i for i, heading in enumerate(work.headings) if work.free(i) and not is_ten(heading)]
+    if not free:
+        return
     said = qualified_each([work.headings[i] for i in free])
     unknown = {i: found for i, found in zip(free, said, strict=True) if found is not None}
     exact = {heading.field for heading in work.found if heading is not None}

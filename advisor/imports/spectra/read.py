@@ -7,7 +7,7 @@ from pydantic import Field
 from ...model import Refused, Spectrum
 from ...model.basis.base import Model, Name
 from ..read import read_readings
-from ..text.decode import LIMIT, characters, refuse_web_page
+from ..text.decode import characters, refuse_web_page
 from ..vocabulary.headings import NUMERIC, understand
 from .columns import MOST_SPECTRA, SpectralColumns, find_columns, spectra_in_columns
 from .figures import UncheckedSpectrum
@@ -60,20 +60,29 @@ def read_spectra(data: str | bytes) -> list[NamedSpectrum]:
 
 def sniff(data: str | bytes) -> Literal["spectra", "readings"]:
     """Tell cheaply whether a text holds spectra or readings; what is neither counts as readings."""
-    if len(data) > LIMIT:
-        return "readings"
     try:
         text = characters(data, where=_WHERE)
-        if text.lstrip().startswith("<"):
-            refuse_web_page(text, where=_WHERE)
-            return "spectra"
     except Refused:
         return "readings"
+    return "spectra" if holds_spectra(text) else "readings"
+
+
+def holds_spectra(text: str) -> bool:
+    """Tell cheaply whether a text, as `characters` returns it, holds spectra; XML that is no web page may."""
+    if text.lstrip().startswith("<"):
+        return _is_no_page(text)
     text = spectral_lines(text) or text
     lines = without_colons(text.split("\n")[:_SNIFFED_LINES])
     columns, rows = find_columns(lines), find_wavelengths(lines)
-    spectral = rows is not None or (columns is not None and columns.spectral)
-    return "spectra" if spectral else "readings"
+    return rows is not None or (columns is not None and columns.spectral)
+
+
+def _is_no_page(text: str) -> bool:
+    try:
+        refuse_web_page(text, where=_WHERE)
+    except Refused:
+        return False
+    return True
 
 
 def _from_xml(text: str) -> list[UncheckedSpectrum]:

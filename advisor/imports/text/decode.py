@@ -87,8 +87,8 @@ def _refuse_binary(text: str, where: str) -> None:
 
 
 def refuse_markup(text: str, *, where: str) -> None:
-    """Raise Refused, with `where` as its place, for a web page or XML."""
-    if re.match(r"\s*<[?!a-zA-Z]", text):
+    """Raise Refused, with `where` as its place, for a web page or XML; a chat's first name is neither."""
+    if re.match(r"\s*<[?!a-zA-Z]", text) and not is_chat(text):
         refuse_web_page(text, where=where)
         raise Refused.one(where, "this looks like XML", _PLAIN)
 

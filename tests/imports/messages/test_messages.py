@@ -4,7 +4,7 @@ import contextlib
 
 import pytest
 
-from advisor.imports import read_readings
+from advisor.imports import read_anything, read_readings
 from advisor.model import Kind, Refused, Setting
 
 
@@ -79,6 +79,11 @@ LIT = ("key", 5480, 0.004, 850)
 )
 def test_what_is_said(text, expected):
     assert seen(text) == expected
+
+
+@pytest.mark.parametrize("text", ["<Bo> key 5480 +.004", "0715 key 5480 +.004\n0730 fill 3190 -.001"])
+def test_bytes_are_read_as_the_text_they_are(text):
+    assert read_anything(text.encode()) == read_anything(text)
 
 
 @pytest.mark.parametrize(

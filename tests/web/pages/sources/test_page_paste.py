@@ -182,6 +182,10 @@ class TestFiles:
         assert page.heading == "6 of 6 rows understood"
         assert page.fields["text"] == SIX
 
+    def test_a_chat_is_taken_for_no_page(self, paste):
+        page = paste(file=b"<Bo> key 5480 +.004\n<Al> fill 3190 -.001\n")
+        assert page.heading == "2 of 2 rows understood"
+
     @pytest.mark.parametrize("coding", ["utf-8-sig", "utf-16", "cp1252"])
     def test_its_coding_is_found_out(self, paste, coding):
         text = "name;cct;duv\nTür;5600;0,001\n"
