@@ -114,9 +114,10 @@ def begin() -> ResponseReturnValue | None:
     """Run before each view: answer a write that was done already, and let any other write happen once."""
     if request.method != "POST" or (key := _key()) is None:
         return None
+    sets = state().sets
     g.once = ExitStack()
-    g.once.enter_context(once(key, state().sets.who))
-    if (answer := answer_of(state().sets.db, key)) is not None:
+    g.once.enter_context(once(key, sets.who))
+    if (answer := answer_of(sets.db, key)) is not None:
         return repeated(AlreadyDone(answer))
     g.once_key = key
     return None

@@ -44,9 +44,9 @@ def posted_paste(form: Mapping[str, str], file: str | None) -> PostedPaste:
     text = _text(form, file, before)
     if before is None and key and look_key(text, chosen.answers) == key:
         before = look_at(text, chosen.answers)  # the server was started again since
-    if before is None or before.text != text:
-        return _other_text(text, before, typed_in(chosen, before, form))
     chosen = typed_in(chosen, before, form)
+    if before is None or before.text != text:
+        return _other_text(text, before, chosen)
     if opened := form.get(OPEN, ""):
         chosen = replace(chosen, opened=(*chosen.opened, opened[:40]))
     chosen = chosen.with_answers(_typed_answers(form, before), tapped(form))
@@ -91,13 +91,15 @@ def _other_text(text: str, before: Look | None, chosen: PasteChoices) -> PostedP
 
 def _typed_answers(form: Mapping[str, str], before: Look) -> dict[str, str]:
     """Return what fields say that showed something else: of columns, cells and lines."""
+    typed = {name.removeprefix(IS): value for name, value in form.items() if name.startswith(IS)}
+    if not typed:
+        return {}
     showed = {c.key: c.field if c.meaning else "-" for c in (*before.paste.columns, *before.paste.unused)}
     for row in before.rows:
         if row.white is None:
             showed |= {cell.key: cell.text for cell in row.pasted.cells}
             showed[f"line-{row.pasted.line}"] = row.pasted.text
-    typed = {name.removeprefix(IS): value for name, value in form.items() if name.startswith(IS)}
-    understood = [row for row in before.rows if row.white is not None] if typed else []
+    understood = [row for row in before.rows if row.white is not None]
     figures = {key: text for row in figures_of_each(understood) for _, key, text in row}
     showed |= figures
     return {

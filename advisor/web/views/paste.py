@@ -150,7 +150,7 @@ def preview_of(
     """
     look = posted.now
     bad = [row for row in look.rows if row.white is None]
-    held = {line for asked in look.paste.asked if asked.open and asked.blocks for line in asked.lines}
+    held = {line for asked in look.paste.asked if asked.blocks and asked.open for line in asked.lines}
     wrong_cell = [row for row in bad if any(cell.says for cell in row.pasted.cells)]
     waiting = [row for row in bad if row.pasted.line in held and row not in wrong_cell]
     hung = [stored.id for stored in asked.heads] if asked else []
@@ -258,7 +258,7 @@ def _question(question: PasteQuestion) -> QuestionView:
         OfferedChoice(f"{question.key}={reply.value}", reply.words, reply.value == question.answer)
         for reply in likeliest
     ]
-    return QuestionView(capitalize_first(question.says), tuple(replies), question.open and question.blocks)
+    return QuestionView(capitalize_first(question.says), tuple(replies), question.blocks and question.open)
 
 
 def _behind(asked: BehindQuestion) -> BehindView:
