@@ -32,6 +32,11 @@ _TIME = re.compile(
     r"(?:\d{1,4}[./-]\d{1,2}[./-]\d{1,4}[ T,]+)?\d{1,2}[:h.]\d{2}(?::\d{2})?(?:\s?[ap]\.?m\.?)?", re.I
 )
 _DATE = re.compile(r"\d{1,4}[./-]\d{1,2}[./-]\d{1,4}|\d{1,2}[. ]?\s?[^\W\d_]{3,9}\.?,?\s?\d{2,4}")
+_LIGHT = re.compile(
+    r"\blight\b|\blicht|\blumi|\billum|beleucht|eclair|ilumin|\bluz\b|\bluce\b|verlicht|oswietl|natez|bright|hellig"
+    r"|intens|\blevel\b|niveau|nivel|livello|poziom|照|明るさ"
+)
+_MOST_PERCENT = 100
 NO_HEADING = re.compile(r"column \d+")
 _CHANNELS = frozenset(
     {"ch", "chan", "channel", "channels", "circuit", "circ", "dimmer", "kanal", "kreis", "voie", "circuit no"}
@@ -122,9 +127,32 @@ def by_content(
             out |= dict.fromkeys(indexes, Heading(kind))
             continue
         out[indexes[0]] = Heading(kind)
-    if Field.LUX not in given | set(candidates) and {Field.CCT, Field.DUV} <= set(candidates):
-        out |= _light_left(headings, out, columns)
+    if Field.LUX not in given | set(candidates):
+        if {Field.CCT, Field.DUV} <= set(candidates):
+            out |= _light_left(headings, out, columns)
+        open_ = [at for at, known in enumerate(found) if known is None and at not in out]
+        out |= _light_said(headings, open_, columns)
     return out
+
+
+def _light_said(
+    headings: Sequence[str], indexes: Sequence[int], columns: Sequence[Sequence[str]]
+) -> dict[int, Heading]:
+    """Take for lux the one column that says light, and no dim levels: "Light level" over 1 240."""
+    said = [at for at in indexes if _LIGHT.search(folded(headings[at][:60])) and not _is_other(headings[at])]
+    lit = [at for at in said if _are_lit(_said(columns[at]))]
+    return {lit[0]: Heading(Field.LUX)} if len(lit) == 1 else {}
+
+
+def _is_other(heading: str) -> bool:
+    return "%" in heading or _NOT_THESE.search(folded(heading[:80])) is not None
+
+
+def _are_lit(cells: Sequence[str]) -> bool:
+    """Whether some cells are plain numbers of which one is no per cent."""
+    read = _read_each(cells)
+    plain = [each[0] for each in read if each is not None and not each[1] and each[0] >= 0]
+    return 0 < len(cells) == len(plain) and max(plain) > _MOST_PERCENT
 
 
 def _light_left(

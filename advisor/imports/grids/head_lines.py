@@ -21,6 +21,7 @@ _DATA = re.compile(
     r"(?:$|[\t;,|]|\s{2,})"
 )
 
+_WIDE = re.compile(r"\S\s\s+\S")
 
 PLACEHOLDERS = frozenset("-–—/1·")
 """What stands beneath a heading that has no unit."""
@@ -85,7 +86,9 @@ def marks_in(line: str) -> list[Separator]:
     marks = [m for m in (Separator.TAB, Separator.SEMICOLON, Separator.PIPE, Separator.COMMA) if m in line]
     if "\t" in line:
         return marks
-    wide = re.search(r"\S\s\s+\S", line) is not None
+    wide = _WIDE.search(line) is not None
+    if wide and any(_WIDE.search(cell.strip()) for cell in line.split(",")):
+        marks = [mark for mark in marks if mark is not Separator.COMMA]  # it stands within a heading: "x,y"
     return [*marks, Separator.SPACES if wide else Separator.SPACE]
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from ..text.lines import Separator, cells_in
 from ..vocabulary.headings import MEASURED, NUMBERS, Field, mentions, understand
+from ..vocabulary.languages import folded
 
 _LONGEST_LINE = 5000
 _MOST_BLANK = 3
@@ -21,6 +22,15 @@ _LOGGED = re.compile(r"(?:[\[(<]?(?:[\d:.,TZ/+-]+|[A-Z]{3,8}|[a-z]{4,5})[\])>]?[
 _LIT = re.compile(r"[\d.,' ]{1,12}\s?(?:lx|lux)", re.IGNORECASE)
 _KELVIN = re.compile(r"[\d.,' ]{1,8}\s?°?\s?[Kk]")
 _WARMTH = re.compile(r"temp|colou?r|farb|coul|barw|kleur|warm|white|teplot|hőmérs|lämpö|色", re.IGNORECASE)
+_SHARE = re.compile(r"\d{1,3}(?:[.,]\d)?\s?%")
+_HOW_MUCH = re.compile(
+    r"\b(?:stufe|stand|niveau|nivel|livello|poziom|niva|level|dim\w*|gedimmt|output|power|intens\w*|bright\w*|hellig\w*"
+    r"|leistung|puissance|potencia|potenza)\b|調光"
+)
+_SHADE = re.compile(r"[-+−]?\s?\d{1,2}(?:[.,]\d{1,2})?\s?(?:cc|[gm]|green|magenta)?", re.IGNORECASE)
+_GREEN = re.compile(
+    r"(?:green|grun|vert|verde|groen)(?:\s?[/-]\s?mag\w*)?|g\s?/\s?m|\+/-\s?green|green\s?\+/-"
+)
 _BULLET = re.compile(r"^[-*•·‣◦▪●○►–—]\s+")
 _STROKE = re.compile(r"\s/\s")
 _NUMBERED = re.compile(r"(?:\(?\d{1,3}[.)]|#\d{1,3}[.:)]?)\s+(?=[^\W\d_])")
@@ -156,6 +166,10 @@ def _by_unit(heading: str, value: str) -> str:
     """Return the heading of a value, which its unit may tell better: "Level: 1240 lx", "Temp: 5480 K"."""
     if _LIT.fullmatch(value):
         return "lux"
+    if _SHARE.fullmatch(value) and _HOW_MUCH.search(folded(heading)) and understand(heading) is None:
+        return "dim level"
+    if _SHADE.fullmatch(value) and _GREEN.fullmatch(folded(heading)):
+        return "CC"
     return (
         "CCT"
         if _KELVIN.fullmatch(value) and understand(heading) is None and _WARMTH.search(heading)

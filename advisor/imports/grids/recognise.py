@@ -82,6 +82,9 @@ def _free_light(work: _Work) -> None:
         named = heading is not None and heading.field in (Field.NAME, Field.LEVEL)
         if named and i not in work.said and kind_in(work.filled(i)[:_SAMPLED]) is Field.LUX:
             work.found[i] = None
+        shared = heading is not None and heading.field is Field.POWER and i not in work.said
+        if shared and (cells := work.filled(i)) and all(cell.endswith("%") for cell in cells):
+            work.found[i] = Heading(Field.LEVEL)  # "Power: 50 %" is how far it was dimmed
 
 
 def _tell_gels(work: _Work) -> None:

@@ -74,7 +74,7 @@ def doubts_of(table: Table, columns: Columns, mark: str | None, answers: Answers
     work = _Table(table, columns, mark, answers, column_keys(first, len(table.headings)))
     for doubt in (
         _unknown,
-        _unread_duv,
+        _unread_shift,
         _exposure,
         _tints,
         _swapped,
@@ -103,15 +103,15 @@ def _unknown(work: _Table) -> None:
         work.with_used(work.columns.used, scales.looks_like(column, column.meaning, column.field))
 
 
-def _unread_duv(work: _Table) -> None:
-    """Ask about a column that says Duv in words nobody here knows, before its rows go without one."""
+def _unread_shift(work: _Table) -> None:
+    """Ask about a column that says Duv or green in words nobody here knows, before its rows go without it."""
     if work.has(Field.DUV) or work.has(Field.CC) or not work.has(Field.CCT):
         return
     for column in work.columns.unused:
-        if not scales.says_duv(column) or qualified(column.heading) is not None:
+        if not scales.says_shift(column, work.table.headings) or qualified(column.heading) is not None:
             continue
-        [values] = work.values_at([work.keys.index(column.key)], bare_only=True)
-        question = scales.looks_like_duv(column, _said(values))
+        [values] = work.values_at([work.keys.index(column.key)])
+        question = scales.looks_like_shift(column, _said(values))
         if question is not None:
             work.with_used(work.columns.used, question, stops=True)
             return
@@ -174,26 +174,26 @@ def _swapped(work: _Table) -> None:
 
 
 def _scales(work: _Table) -> None:
-    """Numbers of a column that are all out of range in the same way: thousands, thousandths, mired."""
+    """Numbers of a column whose scale is open: out of range in the same way, or a tint without its unit."""
     asked = [
         field
         for field in _SCALED
         if work.has(field) and work.columns.used[field][1] == 1.0 and not _is_chosen(work, field)
     ]
     for field, values in zip(asked, work.values_of(asked, bare_only=True) if asked else [], strict=True):
+        heading, tint = work.heading(field), field is Field.CC
+        if tint and not (scales.says_tint(heading) and _said(values) == _said(work.values(field))):
+            continue
         choices = _SCALED[field](_said(values))
         if choices:
-            question = PasteQuestion(
-                key=work.key(field),
-                says=f"The numbers under {work.heading(field)!r} cannot be {field} as written",
-                choices=choices,
-                likely=choices[0].value,
-                lasting=True,
-            )
-            work.with_used(work.columns.used, question)
+            says = f"The numbers under {heading!r} {'have no unit' if tint else _NONE.format(field)}"
+            key, likely = work.key(field), choices[0].value
+            question = PasteQuestion(key=key, says=says, choices=choices, likely=likely, lasting=True)
+            work.with_used(work.columns.used, question, stops=tint)
 
 
-_SCALED = {Field.CCT: scales.of_cct, Field.DUV: scales.of_duv}
+_NONE = "cannot be {} as written"
+_SCALED = {Field.CCT: scales.of_cct, Field.DUV: scales.of_duv, Field.CC: scales.of_tint}
 
 
 def _levels(work: _Table) -> None:

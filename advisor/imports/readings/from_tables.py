@@ -4,7 +4,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from ...model import Problem
-from ...model.basis.quantities import tidy
 from ..grids.regroup import regrouped
 from ..grids.table import Table
 from ..sources.build import Built, Given, RowOfCells, build_each
@@ -17,7 +16,17 @@ from .columns import Columns, resolve
 from .doubts import doubts_of
 from .gathered import Gathered
 from .joining import BuiltRow
-from .lacking import DUV, LEFT, contradictions, duv_question, lack_duv
+from .lacking import DUV, LEFT, duv_question, lack_duv
+from .odd_rows import (
+    ask_crossed,
+    ask_far,
+    ask_quarrel,
+    contradictions,
+    crossed_rows,
+    settle_crossed,
+    settle_far,
+    settle_quarrel,
+)
 from .result import Answers, PasteQuestion, Understood
 from .scales import settled_cells
 
@@ -25,8 +34,6 @@ NAMES = "names"
 """Key of the question whether two columns together are the name."""
 ALONE = "alone"
 """Its answer that they are not."""
-_QUARREL, _FAR = "quarrel", "far"
-_TENTH, _AS_IS = "tenth", "no"
 
 
 def read_table(
@@ -53,7 +60,7 @@ def read_table(
     columns = replace(columns, asked=questions, stopping=stopping)
     quarrels = dict(contradictions(table, columns, mark))
     if quarrels:
-        columns = _with_quarrel(columns, list(quarrels.values()), answers)
+        columns = ask_quarrel(columns, list(quarrels.values()), answers)
     mended = any(key.startswith("cell-") for key in answers)
     turned = len({row.line for row in table.rows}) < len(table.rows)
     found = [_cells(record, columns, table.headings) for record in table.rows]
@@ -81,13 +88,19 @@ def read_table(
     ]
     wrong = [problem or waits for problem, waits in zip(odd, asked, strict=True)]
     for number in quarrels:
-        found[number], says = _settled(table.rows[number], found[number], answers)
+        found[number], says = settle_quarrel(table.rows[number], found[number], answers)
         wrong[number] = says or wrong[number]
     far = far_rows(found, columns.used.get(Field.DUV, (0, 1.0))[1], mark) if Field.DUV in columns.used else {}
     if far and not columns.open:
-        columns = _with_far(columns, far, [table.rows[n].line for n in far], answers)
+        columns = ask_far(columns, far, [table.rows[n].line for n in far], answers)
         for number in far:
-            found[number], says = _not_far(table.rows[number], found[number], far[number], answers)
+            found[number], says = settle_far(table.rows[number], found[number], far[number], answers)
+            wrong[number] = wrong[number] or says
+    crossed = crossed_rows(found, columns.used)
+    if crossed and not columns.open:
+        columns = ask_crossed(columns, {table.rows[n].line: found[n] for n in crossed}, answers)
+        for number in crossed:
+            found[number], says = settle_crossed(table.rows[number], found[number], answers)
             wrong[number] = wrong[number] or says
     given = Given({f: factor for f, (_, factor) in columns.used.items()}, mark, columns.ssi_reference)
     built = _built(rows, table, found, wrong, given, zero=_is_zero(columns))
@@ -149,62 +162,6 @@ def _of_names(table: Table, answers: Answers) -> list[PasteQuestion]:
             lasting=True,
         )
     ]
-
-
-def _with_far(columns: Columns, far: Mapping[int, float], lines: list[int], answers: Answers) -> Columns:
-    """Ask of Duvs that are too far for lights without gels whether they lack a zero behind their point."""
-    shown = tidy(next(iter(far.values())), 4)
-    says = f"A Duv of {shown} is far for a light without a gel"
-    if len(far) > 1:
-        says = f"{len(far)} Duvs such as {shown} are far for lights without gels"
-    choices = {_TENTH: f"A tenth: Duv {tidy(next(iter(far.values())) / 10, 4)}", _AS_IS: "As it stands"}
-    question = PasteQuestion.of(_FAR, says, choices, answers, likely=_TENTH)
-    return replace(columns, asked=[*columns.asked, question.model_copy(update={"lines": lines})])
-
-
-def _not_far(
-    record: Record, cells: dict[Field, Cell], duv: float, answers: Answers
-) -> tuple[dict[Field, Cell], Problem | None]:
-    """Return the cells of a row whose Duv is far as the answer leaves them, or what is to be said."""
-    answer = answers.get(_FAR, "")
-    where = f"line {record.line}"
-    if answer == _TENTH:
-        return {
-            **cells,
-            Field.DUV: replace(cells[Field.DUV], text=f"{cells[Field.DUV].text.strip()}e-1"),
-        }, None
-    if answer == _AS_IS:
-        return cells, None
-    says = f"it is not clear whether its Duv is {tidy(duv, 4)}"
-    return cells, Problem(where=where, says=says, allowed="the Duv, or a tenth of it")
-
-
-def _with_quarrel(columns: Columns, swapped: Sequence[bool], answers: Answers) -> Columns:
-    """Ask which of two ways to give the colour counts, in rows where they contradict each other.
-
-    Of each row it is known whether x and y would fit if they were swapped.
-    """
-    rows = f"{len(swapped)} {'row' if len(swapped) == 1 else 'rows'}"
-    says = f"x and y are not the colour that CCT and Duv say, in {rows}"
-    ways = {"cct": "CCT and Duv", "xy": "x and y"}
-    if all(swapped):
-        says, ways = f"{says}. Swapped they are", {"swap": "Swap x and y", **ways}
-    likely = "swap" if all(swapped) else ""
-    question = PasteQuestion.of(_QUARREL, says, ways, answers, likely=likely)
-    return replace(columns, asked=[*columns.asked, question])
-
-
-def _settled(
-    record: Record, cells: dict[Field, Cell], answers: Answers
-) -> tuple[dict[Field, Cell], Problem | None]:
-    """Return the cells of a row that contradicts itself as the answer leaves them, or what is to be said."""
-    if answers.get(_QUARREL) == "swap":
-        return cells | {Field.X: cells[Field.Y], Field.Y: cells[Field.X]}, None
-    gone = {"cct": (Field.X, Field.Y), "xy": (Field.CCT, Field.DUV)}.get(answers.get(_QUARREL, ""))
-    if gone is not None:
-        return {f: cell for f, cell in cells.items() if f not in gone}, None
-    says = "x and y are not the colour that CCT and Duv say"
-    return cells, Problem(where=f"line {record.line}", says=says, allowed="CCT and Duv, or x and y")
 
 
 def _with_decimals(table: Table) -> Table:

@@ -1,15 +1,10 @@
-"""What rows lack or contradict: a CCT without a Duv, x and y that are of another light."""
+"""What rows lack: a CCT without a Duv."""
 
-from collections.abc import Iterator, Mapping, Sequence
-
-from pydantic_core import PydanticCustomError
+from collections.abc import Mapping, Sequence
 
 from ...model.sets.phrases import listed
-from ..grids.loci import apart
-from ..grids.table import Table
-from ..text.cells import Cell, in_rows, numbers_in
+from ..text.cells import Cell, in_rows
 from ..vocabulary.headings import MEASURED, Field
-from .columns import Columns
 from .result import Answers, PasteQuestion
 
 DUV = "duv"
@@ -18,11 +13,6 @@ ZERO, LEFT = "0", "no"
 """Its answers: they count as 0, or are left out."""
 _MOST_NAMED, _LONGEST_NAME = 6, 40
 _BESIDE_CCT = MEASURED - {Field.CCT, Field.MIRED, Field.LUX}
-_FAR = 0.006
-"""Further apart than any rounding leaves two ways to give one colour. [CIE 1960 u, v] From memory."""
-
-_FAR_FROM_LOCUS = 0.02
-"""Further from the locus than lamps for white light are. [CIE 1960 u, v] Our own judgement."""
 
 
 def lack_duv(rows: Sequence[Mapping[Field, Cell]]) -> list[bool]:
@@ -51,35 +41,3 @@ def duv_question(names: Sequence[str], answers: Answers, *, blocks: bool = False
         likely=ZERO,
         blocks=blocks,
     )
-
-
-def contradictions(table: Table, columns: Columns, mark: str | None) -> Iterator[tuple[int, bool]]:
-    """Yield the numbers of the rows whose x, y are those of another light than their CCT and Duv say.
-
-    Beside each stands whether they are those of that light once they are swapped.
-    Without a Duv any light of that CCT will do, as far from the locus as whites are.
-    """
-    alone = Field.DUV not in columns.used and Field.CC not in columns.used
-    ways = tuple(f for f in (Field.CCT, Field.DUV, Field.X, Field.Y) if f is not Field.DUV or not alone)
-    if not set(ways) <= set(columns.used):
-        return
-    used = {field: columns.used[field] for field in ways}
-    cells = [{field: Cell(row.cell(at), "") for field, (at, _) in used.items()} for row in table.rows]
-    read = numbers_in(cells, factors={field: factor for field, (_, factor) in used.items()}, mark=mark)
-    most = _FAR_FROM_LOCUS if alone else _FAR
-    found: list[tuple[int, bool]] = []
-    turned: list[tuple[int, bool]] = []
-    for n, row in enumerate(read):
-        values = [value for field in ways if not isinstance(value := row[field], PydanticCustomError)]
-        if len(values) < len(ways):
-            continue
-        cct, *others = values
-        duv, x, y = (0.0, *others) if alone else others
-        off = apart(cct, duv, x, y)
-        swapped = apart(cct, duv, y, x) if x > 0 else off
-        if off > most:
-            found.append((n, swapped <= most))
-        turned.append((n, swapped < off))
-    # Two columns that are swapped are so in each row, though a light off the locus may hide it in some.
-    whole = bool(found) and all(fits for _, fits in found) and all(nearer for _, nearer in turned)
-    yield from turned if whole else found

@@ -10,6 +10,7 @@ from ..text.lines import Record
 from ..vocabulary.headings import Field
 from ..vocabulary.languages import folded
 from ..vocabulary.noted import EIGHT_BITS, MOST_STOPS, SHARE
+from ..vocabulary.words import words
 from .columns import Columns
 from .result import Answers, PasteQuestion, Reply, Understood
 
@@ -29,7 +30,19 @@ _TWO_CCTS = re.compile(
 )
 _THREE_PLACES = re.compile(r"\s*[1-9]\d{0,2}([.,])\d{3}\s*(?:lx|lux)?\s*", re.I)
 _SAYS_DUV = re.compile(r"(?<![^\W_])(?:d|δ|delta)[ _-]?uv(?![^\W_])")
+_SAYS_GREEN = re.compile(
+    r"(?<![^\W_])(?:green|grn|gr[uo]n|vert|verde|groen|ziel\w{2,4}|magenta|cc|緑)(?![^\W_])(?!.*(?:dial|set))"
+    r"|^\s?(?:\+\s?/\s?[-−]|±)\s?$"
+)
+_SAYS_RED = re.compile(
+    r"(?<![^\W_])(?:red|rot|rouge|rojo|rosso|vermelho|rood|blue|blau|bleu|azul|blu|blauw)(?![^\W_])"
+)
 _MOST_DUV = 0.05
+_MOST_TINT = 10.0
+"""Whites are hardly more CC off; the tints of cameras run further. Our own judgement."""
+_TINTS = words(
+    "tint tints tinte teinte tonung farbstich tinta tonalidad tono tonalita tinting odcien ティント"
+)
 _FINER, _HARDLY, _LARGEST, _FINEST = 5.0, 25.0, 50.0, 500.0
 """A Duv × 1 000 is hardly over 25; whole numbers over 5 may be × 10 000. Our own judgement."""
 _KELVIN = (1000, 25000)
@@ -86,6 +99,23 @@ def of_duv(values: Sequence[float]) -> list[Reply]:
     return [*ways, Reply(value="-", words="Leave it out")] if ways else []
 
 
+def of_tint(values: Sequence[float]) -> list[Reply]:
+    """Return what numbers under a bare "Tint" may mean: a meter's CC, or the scale of some camera or head."""
+    if not values:
+        return []
+    most = max(map(abs, values))
+    ways = [
+        Reply(value="cc", words=f"CC: Duv {tidy(values[0] / 1000, 4)}"),
+        Reply(value="-", words="A camera's own scale: leave it out"),
+    ]
+    return ways if most <= _MOST_TINT else ways[::-1]
+
+
+def says_tint(heading: str) -> bool:
+    """Whether a heading says tint and nothing of its unit."""
+    return re.sub(r"[^\w]", "", folded(heading)) in _TINTS
+
+
 def looks_like(column: Understood, meaning: str, field: str) -> PasteQuestion:
     """Ask whether a column is what its numbers look like."""
     return PasteQuestion(
@@ -124,19 +154,35 @@ def tint_or_gel(key: str, heading: str, cell: str) -> PasteQuestion:
     )
 
 
-def says_duv(column: Understood) -> bool:
-    """Whether a column left out, without a reason or an answer, has the word Duv in its heading."""
-    return not column.answer and not column.why and _SAYS_DUV.search(folded(column.heading)) is not None
+def says_shift(column: Understood, headings: Sequence[str]) -> bool:
+    """Whether a column left out, without a reason or an answer, says Duv, or green and magenta.
+
+    Beside red or blue, green is one of the emitters of a head.
+    """
+    if column.answer or column.why:
+        return False
+    said = folded(column.heading)
+    if _SAYS_DUV.search(said):
+        return True
+    green = says_tint(said) or _SAYS_GREEN.search(said) is not None
+    return green and not any(_SAYS_RED.search(folded(each)) for each in headings)
 
 
-def looks_like_duv(column: Understood, values: Sequence[float]) -> PasteQuestion | None:
-    """Ask about a column that says Duv, where its numbers can be some."""
+def looks_like_shift(column: Understood, values: Sequence[float]) -> PasteQuestion | None:
+    """Ask about a column that says Duv or green, where its numbers can be some."""
     if not values:
         return None
     question = looks_like(column, "Duv", "duv")
-    if max(map(abs, values)) <= _MOST_DUV:
+    most = max(map(abs, values))
+    if most <= _MOST_DUV:
         return question
-    choices = of_duv(values)
+    if _SAYS_DUV.search(folded(column.heading)):
+        choices = of_duv(values)
+    else:
+        choices = of_tint(values) if most <= _LARGEST else []
+        question = question.model_copy(
+            update={"says": f"The numbers under {column.heading[:40]!r} have no unit"}
+        )
     return (
         question.model_copy(update={"choices": choices, "likely": choices[0].value, "blocks": True})
         if choices

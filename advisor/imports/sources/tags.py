@@ -10,27 +10,10 @@ from ...model.basis.quantities import DialCCT, quantity_of, tidy
 from ...model.sets.reading import Modifier
 from ..text.cells import Cell, problem
 from ..vocabulary.headings import Field
+from ..vocabulary.hung import WITHOUT
+from ..vocabulary.languages import folded
 
 _MODIFIER = TypeAdapter[str](Modifier)
-_NO_MODIFIER = frozenset(
-    {
-        "bare",
-        "no",
-        "without",
-        "none",
-        "ohne",
-        "sans",
-        "sin",
-        "senza",
-        "sem",
-        "geen",
-        "zonder",
-        "bez",
-        "utan",
-        "uten",
-        "uden",
-    }
-)
 _FULL = frozenset({"full", "at full"})
 
 
@@ -74,7 +57,7 @@ def _tags(
         allowed = f"the CCT on the dial beside it, {quantity_of(DialCCT).allowed}"
         problems.append(Problem(where=given[Field.DIAL_GREEN].where, says=says, allowed=allowed))
     modifier = given.get(Field.MODIFIER)
-    if modifier is not None and modifier.text.strip().casefold() not in _NO_MODIFIER:
+    if modifier is not None and folded(modifier.text.strip()) not in WITHOUT:
         try:
             tags["modifier"] = _MODIFIER.validate_python(modifier.text)
         except ValidationError as error:

@@ -6,6 +6,9 @@ and a fraction, such as CTO 1/2.
 
 import re
 
+from .languages import folded
+from .words import words
+
 _FRACTIONS = {
     "1/8": ("1/8", "⅛", "eighth", "an eighth", "a eighth", "0.125", "achtel", "huitième", "achtste"),
     "1/4": (
@@ -54,7 +57,13 @@ GEL = re.compile(
     rf"|nd\s?(?P<density>{_DENSITY})|(?P<density2>{_DENSITY})\s?nd|(?P<alone>{_NAMES}))(?![\w/])",
     re.IGNORECASE,
 )
-_BARE = frozenset({"bare", "none", "no", "no gel", "open", "open white", "without", "clear", "0", "nothing"})
+WITHOUT = words(
+    "bare none no without nothing ohne keine keiner keins kein nichts sans aucun aucune rien sin ninguno "
+    "ninguna ningun nada senza nessuno nessuna niente sem nenhum nenhuma geen zonder niets bez brak nic "
+    "zadny zadna utan inget uten ingen uden intet なし 無し 無"
+)
+"""Words for nothing in front of a source, without their accents: English and other languages."""
+_BARE = WITHOUT | {"no gel", "no gels", "open", "open white", "clear", "0", "off"}
 _BETWEEN = re.compile(r"\s*(?:[+,;&/]|\band\b|\bwith\b)\s*")
 
 
@@ -77,7 +86,7 @@ def gels_in(cell: str) -> list[str]:
     What is no general term keeps its own words, for a crew's table may have it.
     """
     text = cell.strip()[:200]
-    if text.casefold() in _BARE:
+    if _says_bare(text):
         return []
     gels, at = [], 0
     for found in GEL.finditer(text):
@@ -93,6 +102,14 @@ def gels_in(cell: str) -> list[str]:
 def is_gel(cell: str) -> bool:
     """Whether a cell names gels by general terms and holds nothing else, or says that it was bare."""
     text = cell.strip()
-    if text.casefold() in _BARE or not text:
+    if not text or _says_bare(text):
         return True
     return len(text) <= 200 and not _BETWEEN.sub("", GEL.sub("", text)).strip()
+
+
+def _says_bare(text: str) -> bool:
+    """Whether a cell says that nothing hung: "bare", "ohne Folie"; "No 3" is a gel of somebody's own."""
+    said = folded(text[:40]).strip(". ")
+    first, *others = said.split() or [""]
+    alone = len(others) <= 2 and not any(map(str.isdigit, said)) and GEL.search(text[:40]) is None
+    return said in _BARE or (first in WITHOUT and alone)

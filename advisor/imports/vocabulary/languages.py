@@ -27,7 +27,9 @@ ENGLISH: dict[str, str] = {
     "note": "note, notes, comment, comments, remark, remarks",
     "mired": "mired, mireds, mk 1, micro reciprocal degrees",
     "CC": "cc, cc index, cc value, green magenta, green magenta shift, gm, g m, tint, "
-    "plus minus green, plus minus g, plus minus gm, green plus minus, magenta green, mg shift",
+    "plus minus green, plus minus g, plus minus gm, green plus minus, magenta green, mg shift, green cc, "
+    "cc green, gm cc, tint cc, mg cc, green magenta cc, cc gm, cc tint, green shift, green shift cc, "
+    "cc shift, magenta cc, cc cc, tint gm, gm tint, gm shift",
     "gel": "gel, gels, gel on, gels on, gel hung, hung, hanging, colour gel, color gel, correction gel",
     "time": "time, time of day, timestamp, time stamp, taken, taken at, read at, clock, when, datetime",
     "date": "date, day and month",
@@ -88,7 +90,8 @@ WORDS: dict[str, str] = {
     "σημειώσεις",
     "mired": "ミレッド, mireds mk 1",
     "CC": "grün magenta, vert magenta, verde magenta, groen magenta, zielony magenta, グリーンマゼンタ, "
-    "grün magenta wert, gm wert, green mag, grn mag, g mag, vert mag, verde mag",
+    "grün magenta wert, gm wert, green mag, grn mag, g mag, vert mag, verde mag, grün cc, vert cc, verde cc, "
+    "groen cc, zielony cc, grün magenta cc, vert magenta cc, verde magenta cc, groen magenta cc, 緑マゼンタ",
     "gel": "folie, farbfolie, farbfilter, filterfolie, gélatine, gélatines, gelatina, gelatinas, gelatine, "
     "kleurfilter, kleurenfilter, folia, filtr, ゲル, フィルター"
     ", filtre, filtro, filtras, suodin, szűrő, фильтр, 필터",

@@ -52,7 +52,17 @@ class NotedField(StrEnum):
 # In the order in which they win where a table has several of them.
 _LEVEL = ("lvl", "int", "dimlevel", "dimmerlevel", "dimminglevel", "dim", "dimming", "level", "dimmer")
 # These are said of light and of current too, and mean the dimmer only in percent.
-_IN_PERCENT = ("intensity", "brightness", "output")
+_IN_PERCENT = (
+    "intensity",
+    "brightness",
+    "output",
+    "power",
+    "leistung",
+    "puissance",
+    "potencia",
+    "potenza",
+    "moc",
+)
 _MODIFIER = (
     "mod",
     "mods",

@@ -10,7 +10,7 @@ _SCALE = re.compile(
 )
 _THOUSANDTHS = re.compile(
     r"‰|\b(?:per\s?mille?|pro\s?mille?|por\s?mil|per\s?thousand|(?:in\s)?thousandths?|in\s(?:thousands|tausend))\b"
-    r"|/\s?1\s?000\b|\b(?:in\s)?1\s?/\s?1\s?000\b"
+    r"|/\s?1\s?000\b|\b(?:in\s)?1\s?/\s?1\s?000\b|\b(?:m|milli|1000\s)[\s-]?(?=d[\s-]?uv\b)|(?<=duv)\sm\b"
 )
 # "× 1 000", "/1,000": a thousand with a mark in it.
 _THOUSAND = re.compile(r"(?<=[×x*·/])(\s?)(10?)[ .,'’\u00a0\u2009\u202f]000(?!\d)")
