@@ -71,7 +71,10 @@ def together(readings: str, spectra: list[PastedRow], spectral: str, answers: An
     title = name_key(" ".join(spectral[:2000].split()))
     for spectrum in spectra:
         names = {i: row.source.name for i, row in enumerate(rows) if row.source is not None}
-        named = [i for i, name in names.items() if name_key(name) in title]
+        own = name_key(spectrum.source.name) if spectrum.source is not None else ""
+        named = [i for i, name in names.items() if name_key(name) == own]
+        if not named and (len(spectra) == 1 or not own):
+            named = [i for i, name in names.items() if name_key(name) in title]
         best = max(named, key=lambda i: len(names[i]), default=-1)
         source = rows[best].source if named else None
         if source is None or spectrum.source is None:

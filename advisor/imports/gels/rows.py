@@ -1,5 +1,6 @@
 """Rows of a gel table made into gels, or what is wrong with them, each at its cell."""
 
+import re
 from collections.abc import Mapping, Sequence
 
 from pydantic import ValidationError
@@ -25,6 +26,7 @@ _FIGURES = frozenset({"mired", "cc", "stops"})
 _COLOUR = frozenset({GelColumn.MIRED, GelColumn.FROM, GelColumn.TO, GelColumn.CC, GelColumn.DUV})
 """The columns that tell what a gel does to the colour."""
 _ALL_LIGHT = 0.995
+_WAVE = re.compile(r"\d+(?:[.,]\d+)?\s*(?:nm)?", re.IGNORECASE)
 _NAMES = (GelColumn.NAME, GelColumn.FAMILY, GelColumn.FRACTION)
 _OF_BASE = ("mired", "cc", "stops", "reference", "known", "percent", "transmittance")
 
@@ -138,7 +140,7 @@ class RowReader:
         cells = {c.wave: making.text(c) for c in self._columns if c.wave is not None}
         if any(cells.values()):
             name = f"line {making.row.line}"
-            head = " ".join(c.heading for c in self._columns if c.wave is not None)[:200]
+            head = " ".join(_WAVE.sub("", c.heading) for c in self._columns if c.wave is not None)[:200]
             self._curves.add(
                 name,
                 "nm;" + head.replace(";", " ") + "\n" + "\n".join(f"{w};{v}" for w, v in cells.items() if v),
@@ -176,7 +178,9 @@ class RowReader:
         curve_column = making.at["spectrum"].shown if "spectrum" in making.at else ""
         if spectrum:
             try:
-                values["transmittance"] = self._curves.read(spectrum).first
+                curve = self._curves.read(spectrum)
+                values["transmittance"] = curve.first
+                row.notes += curve.notes
             except Refused as no:
                 name = f"{values.get('family')} {values.get('fraction')}"
                 if values.keys() & _FIGURES and self._curves.without(spectrum, name, f"line {row.line}", no):

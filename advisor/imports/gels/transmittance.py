@@ -13,7 +13,8 @@ from pydantic import ValidationError
 from ...model import Refused, Spectrum, Transmittance, refuse
 from ..spectra.cells import says_wavelength
 from ..spectra.read import read_spectra
-from ..spectra.samples import MOST, Sample, to_spectrum
+from ..spectra.sample import NO_NUMBER, Sample
+from ..spectra.samples import MOST, to_spectrum
 from ..text.decode import characters
 
 _PERCENT_FROM = 1.5
@@ -43,13 +44,15 @@ class CurveAs(StrEnum):
 class MeasuredCurve:
     """What a text with one curve may mean: `ways` to a transmittance, as shares of 0 to 1.
 
-    `density` says that the text heads its values so; `lowest` and `highest` are as they stand in it.
+    `density` says that the text heads its values so; `lowest` and `highest` are as they stand in it. `notes`
+    tell which of its cells hold no number.
     """
 
     ways: Mapping[CurveAs, Transmittance]
     density: bool
     lowest: float
     highest: float
+    notes: tuple[str, ...] = ()
 
     @property
     def first(self) -> Transmittance:
@@ -74,7 +77,8 @@ def read_curve(data: str | bytes) -> MeasuredCurve:
         above = _words_of(text)
         density = bool(_DENSITY.search(above) or _LETTER.search(above))
         text, said = _PERCENT.sub("", text), bool(_PERCENT.search(text))
-    curve = _plain(text) or _spectrum(text)
+    plain = _plain(text)
+    curve, notes = (plain, ()) if plain is not None else _spectrum(text)
     lowest, highest = min(curve.values), max(curve.values)
     percent = said or highest > _PERCENT_FROM
     most = 100.0 if percent else 1.0
@@ -88,7 +92,7 @@ def read_curve(data: str | bytes) -> MeasuredCurve:
         ways[CurveAs.TRANSMITTANCE] = _curve(curve.start, curve.step, [v / most for v in curve.values])
     if dense:
         ways[CurveAs.DENSITY] = _curve(curve.start, curve.step, [10.0**-v for v in curve.values])
-    return MeasuredCurve(ways, density, lowest, highest)
+    return MeasuredCurve(ways, density, lowest, highest, notes)
 
 
 def _plain(text: str) -> Spectrum | None:
@@ -101,12 +105,12 @@ def _plain(text: str) -> Spectrum | None:
     return to_spectrum(samples, where="line 2")[0] if len(samples) == len(rows) else None
 
 
-def _spectrum(text: str) -> Spectrum:
+def _spectrum(text: str) -> tuple[Spectrum, tuple[str, ...]]:
     found = read_spectra(text)
     if len(found) != 1:
         says = f"the text holds {len(found)} curves"
         raise Refused.one("", says, "one: wavelengths, and one column of values")
-    return found[0].spectrum
+    return found[0].spectrum, tuple(n for n in found[0].notes if n.startswith(NO_NUMBER))
 
 
 def _words_of(text: str) -> str:

@@ -18,7 +18,8 @@ from .cells import (
     says_wavelength,
 )
 from .figures import FIELDS, UncheckedSpectrum, add_pairs
-from .samples import FEWEST, Sample, refuse_all
+from .sample import refuse_all, sample_of
+from .samples import FEWEST
 
 #: The most spectra side by side.
 MOST_SPECTRA = 50
@@ -243,14 +244,7 @@ def _take(
         return
     for i, spectrum in found.items():
         cell = Cell(row.cells[i] if i < len(row.cells) else "", f"{where}{i + 1}")
-        if cell.empty and cell.text.strip().casefold() != "nan":
-            continue  # columns may end at different wavelengths; within one it is a gap, and judged as such
-        try:
-            value = plain_number(cell, mark)
-        except Refused as no:
-            problems += no.problems
-        else:
-            spectrum.samples.append(Sample(wavelength, value, cell.where))
+        spectrum.samples.append(sample_of(wavelength, cell, mark))
 
 
 def _name(

@@ -12,7 +12,7 @@ from ..read import read_readings
 from ..text.cells import Cell, number
 from ..vocabulary.headings import FIGURES, Field, Heading, understand
 from .cells import mark_of
-from .samples import Sample
+from .sample import Sample
 
 #: The fields that are kept, under their names in lower case.
 FIELDS = frozenset({Field.CCT, Field.DUV, Field.LUX}) | FIGURES

@@ -12,6 +12,7 @@ from ..vocabulary.headings import NUMERIC, understand
 from .columns import MOST_SPECTRA, SpectralColumns, find_columns, spectra_in_columns
 from .figures import UncheckedSpectrum
 from .json_spectra import spectral_lines
+from .long_form import find_long, spectra_in_long
 from .rows import Wavelengths, find_wavelengths, spectra_in_rows
 from .samples import MOST, to_spectrum
 from .shapes import blocks_of, with_decimal_commas, without_colons, without_signs
@@ -73,6 +74,8 @@ def holds_spectra(text: str) -> bool:
         return _is_no_page(text)
     text = spectral_lines(text) or text
     lines = without_colons(text.split("\n")[:_SNIFFED_LINES])
+    if find_long(lines) is not None:
+        return "spectra"
     columns, rows = find_columns(lines), find_wavelengths(lines)
     return rows is not None or (columns is not None and columns.spectral)
 
@@ -100,10 +103,15 @@ def _from_text(text: str) -> list[UncheckedSpectrum]:
     if filled > MOST:
         raise Refused.one(_WHERE, f"the text has {filled} lines", f"at most {MOST}. Give it in parts")
     lines = with_decimal_commas(without_colons(without_signs(lines)))
-    found = [each for block in blocks_of(lines) for each in _of_block(block, text)]
+    long = find_long(lines)
+    found = spectra_in_long(long) if long is not None else _of_blocks(lines, text)
     if len(found) > MOST_SPECTRA:
         raise Refused.one(_WHERE, f"there are {len(found)} spectra", f"at most {MOST_SPECTRA} in one text")
     return found
+
+
+def _of_blocks(lines: list[str], text: str) -> list[UncheckedSpectrum]:
+    return [each for block in blocks_of(lines) for each in _of_block(block, text)]
 
 
 def _of_block(lines: list[str], text: str) -> list[UncheckedSpectrum]:

@@ -7,10 +7,10 @@ from ...model import Problem, Refused
 from ..text.cells import Cell
 from ..text.lines import Separator, by_separator, cells_in
 from ..vocabulary.headings import TAGS, Field, understand
-from .cells import is_number, like_wavelengths, mark_of, plain_number, wavelengths_in
+from .cells import is_number, like_wavelengths, mark_of, wavelengths_in
 from .columns import MOST_SPECTRA
 from .figures import FIELDS, UncheckedSpectrum, add_pairs
-from .samples import Sample, refuse_all
+from .sample import refuse_all, sample_of
 
 #: How many lines may stand above the wavelengths.
 _WITHIN = 20
@@ -114,11 +114,8 @@ def _spectrum(
         cell = Cell(text, f"line {line}, column {i + 1}" + (f" ({wavelength:g} nm)" if wavelength else ""))
         if wavelength is None:
             _beside(found, head.cells[i], cell, mark)
-        elif not cell.empty:
-            try:
-                found.samples.append(Sample(wavelength, plain_number(cell, mark), cell.where))
-            except Refused as no:
-                problems += no.problems
+        else:
+            found.samples.append(sample_of(wavelength, cell, mark))
     return found
 
 

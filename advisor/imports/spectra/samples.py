@@ -1,7 +1,7 @@
 """Samples of a spectrum as they stand in a text: what is wrong with them, how they come to even steps."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from pydantic import ValidationError
 
 from ...model import Problem, Refused, Spectrum, problems_in
+from .sample import Sample, refuse_all, with_numbers
 
 #: The fewest samples: from 400 to 700 nm in steps of 20 nm.
 FEWEST = 16
@@ -27,28 +28,18 @@ _NOISE = 0.005
 _ROUNDED = 0.06
 """How far a wavelength printed with one decimal may be from an even step. [nm]"""
 _LARGEST = 1e30
-_MOST_PROBLEMS = 20
 _SEVERAL = ". Several spectra side by side, or each by itself"
 
 _Array = NDArray[np.float64]
-
-
-@dataclass(frozen=True)
-class Sample:
-    """One value of a spectrum at a wavelength [nm], and where in the text it stands."""
-
-    wavelength: float
-    value: float
-    where: str
 
 
 def to_spectrum(samples: Sequence[Sample], *, where: str) -> tuple[Spectrum, list[str]]:
     """Return the spectrum that samples describe, in even steps of 1 to 20 nm, and what was done to them.
 
     Wavelengths in µm, metres or ångström are taken as such, and falling ones turned round. `where` is the
-    place
-    of the whole spectrum. Raises Refused with what is wrong: wavelengths that are none, out of order or
-    twice; gaps; negative values; no light; too few samples; not from 400 to 700 nm.
+    place of the whole spectrum. A sample without a number is left out, with a note. Raises Refused with what
+    is wrong: wavelengths that are none, out of order or twice; gaps; negative values; no light; too few
+    samples; not from 400 to 700 nm.
     """
     if not samples:
         raise Refused.one(where, "the spectrum has no samples", f"at least {FEWEST}, from 400 to 700 nm")
@@ -57,8 +48,10 @@ def to_spectrum(samples: Sequence[Sample], *, where: str) -> tuple[Spectrum, lis
     notes: list[str] = []
     samples = _rising(_in_nm(samples, notes), notes)
     refuse_all(_disorder(samples))
-    samples = _kept(samples, notes)
-    refuse_all([*_too_few(samples, where), *_gaps(samples), *_bad_values(samples, where)])
+    samples, lost = with_numbers(_kept(samples, notes), notes)
+    if not samples:
+        raise Refused.one(where, "the spectrum holds no numbers", f"at least {FEWEST}, from 400 to 700 nm")
+    refuse_all([*_too_few(samples, lost, where), *_gaps(samples, lost), *_bad_values(samples, where)])
     wavelengths = np.array([s.wavelength for s in samples])
     values = np.array([s.value for s in samples])
     if np.any(values < 0):
@@ -73,17 +66,9 @@ def to_spectrum(samples: Sequence[Sample], *, where: str) -> tuple[Spectrum, lis
             f"the values are whole numbers of 0 to {values.max():g}: relative ones will do, but steps this "
             "coarse cost accuracy where the light is weak"
         )
-    return _even(wavelengths, values, notes, where), notes
-
-
-def refuse_all(problems: list[Problem]) -> None:
-    """Raise Refused if there are problems, the first ones if there are very many."""
-    if len(problems) > _MOST_PROBLEMS:
-        more = len(problems) - _MOST_PROBLEMS
-        last = problems[_MOST_PROBLEMS].model_copy(update={"says": f"{more} more of the same kind follow"})
-        problems = [*problems[:_MOST_PROBLEMS], last]
-    if problems:
-        raise Refused(problems)
+    within = [at for at in lost if wavelengths[0] < at < wavelengths[-1]]
+    steps = np.union1d(wavelengths, within)
+    return _even(steps, np.interp(steps, wavelengths, values), notes, where), notes
 
 
 def _in_nm(samples: Sequence[Sample], notes: list[str]) -> Sequence[Sample]:
@@ -147,8 +132,8 @@ def _kept(samples: Sequence[Sample], notes: list[str]) -> Sequence[Sample]:
     return kept or samples
 
 
-def _too_few(samples: Sequence[Sample], where: str) -> Iterator[Problem]:
-    if len(samples) < FEWEST:
+def _too_few(samples: Sequence[Sample], lost: Sequence[float], where: str) -> Iterator[Problem]:
+    if not _are_enough(samples, lost):
         says = f"the spectrum has {len(samples)} samples"
         yield Problem(where=where, says=says, allowed=f"at least {FEWEST}, from 400 to 700 nm")
     first, last = samples[0].wavelength, samples[-1].wavelength
@@ -160,8 +145,12 @@ def _too_few(samples: Sequence[Sample], where: str) -> Iterator[Problem]:
         )
 
 
-def _gaps(samples: Sequence[Sample]) -> Iterator[Problem]:
-    if len(samples) < FEWEST:
+def _are_enough(samples: Sequence[Sample], lost: Sequence[float]) -> bool:
+    return len(samples) >= 2 and len(samples) + len(lost) >= FEWEST
+
+
+def _gaps(samples: Sequence[Sample], lost: Sequence[float]) -> Iterator[Problem]:
+    if not _are_enough(samples, lost):
         return  # which is said already
     steps = np.diff([s.wavelength for s in samples])
     usual = float(np.median(steps))
@@ -176,6 +165,9 @@ def _gaps(samples: Sequence[Sample]) -> Iterator[Problem]:
         seen = after.wavelength > 400 and before.wavelength < 700
         if width <= widest + _ROUNDED or (corners and not seen):
             continue
+        between = any(before.wavelength < at < after.wavelength for at in lost)
+        if between and width <= 2 * usual + _ROUNDED:
+            continue  # one cell of it holds no number, which is told
         says = f"there is a gap of {width:.4g} nm, from {before.wavelength:g} to {after.wavelength:g} nm"
         yield Problem(where=after.where, says=says, allowed=f"samples at most {widest:g} nm apart")
 

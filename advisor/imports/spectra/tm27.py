@@ -16,7 +16,8 @@ from defusedxml import DefusedXmlException, sax
 from ...model import Problem, Refused
 from ..text.cells import Cell
 from .cells import plain_number
-from .samples import MOST, Sample, refuse_all
+from .sample import Sample, refuse_all
+from .samples import MOST
 
 #: The most spectra in one document.
 MOST_SPECTRA = 50

@@ -40,7 +40,7 @@ _VULGAR = {
 }
 _BETWEEN_WORDS = re.compile(r"(?<=[^\W\d_]{3})\s?/\s?(?=[^\W\d_]{3})")
 _TOKEN = re.compile(
-    r"i{1,3}/[iv]{2,4}(?!\w)|(?:\d+\s+)?\d+\s*/\s*\d+(?:th|nd|rd)?|(?:\d*[.,])?\d+\s?%?|[^\W\d_]+"
+    r"i{1,3}/[iv]{2,4}(?!\w)|(?:(?<!\w)\d\s+)?\d+\s*/\s*\d+(?:th|nd|rd)?|(?:\d*[.,])?\d+\s?%?|[^\W\d_]+"
 )
 _FILLING = re.compile(
     r"(?<!\w)(?:gels?|filters?|filtre|filtro|folie|sheets?|strength|cut|correction|density)(?!\w)"

@@ -88,7 +88,7 @@ BROKEN = "wavelength,transmittance\n" + "".join(
         ("a.csv", {"a.csv": b"PK\x03\x04"}, "a.csv, text: this is a spreadsheet", "CSV"),
         ("a.csv", {"a.csv": SHORT}, "a.csv, line 2: the spectrum runs from 450 to 655 nm", "from 400 nm"),
         ("a.csv", {"a.csv": BRIGHT}, "a.csv: the transmittance at 380 nm is 104 %", "0 to 100 %"),
-        ("a.csv", {"a.csv": BROKEN}, "a.csv, line 6", "number"),
+        ("a.csv", {"a.csv": BROKEN}, "no number at 400 nm (x): left out", "a number at each"),
         ("A.csv", {"a.csv": SHORT, "a.CSV": SHORT}, "'A.csv' is not beside", "one of"),
     ],
 )

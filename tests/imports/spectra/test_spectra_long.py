@@ -1,0 +1,113 @@
+"""Spectra with a line for each value, beside readings or alone. All of it is invented."""
+
+import pytest
+
+from advisor.imports import read_spectra, sniff
+from advisor.imports.anything import read_anything
+from tests.imports.spectral_writers import LIGHT, wavelengths
+
+FAINT = LIGHT.model_copy(update={"values": [round(v * v, 4) for v in LIGHT.values]})
+SPECTRA = {"Key": LIGHT, "Fill": FAINT}
+READINGS = {"Key": (5480.0, 0.0031, 850.0), "Fill": (3190.0, -0.001, 300.0)}
+
+
+def pairs(name):
+    return zip(wavelengths(SPECTRA[name]), SPECTRA[name].values, strict=True)
+
+
+def long_form(form):
+    return [
+        form.format(name=name, at=f"{at:g}", value=value) for name in SPECTRA for at, value in pairs(name)
+    ]
+
+
+def by_wavelength(mark):
+    return [
+        mark.join((f"{at:g}", name, str(value)))
+        for (at, value), (_, other) in zip(pairs("Key"), pairs("Fill"), strict=True)
+        for name, value in (("Key", value), ("Fill", other))
+    ]
+
+
+def told_once(mark):
+    lines = long_form("{name}|{at}|{value}")
+    seen: set[str] = set()
+    return [line.replace("|", mark) for line in (_without(line, seen) for line in lines)]
+
+
+def _without(line, seen):
+    name, _, rest = line.partition("|")
+    shown = "" if name in seen else name
+    seen.add(name)
+    return f"{shown}|{rest}"
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ["source,nm,E", *long_form("{name},{at},{value}")],
+        ["nm\tlight\tpower", *by_wavelength("\t")],
+        ["Quelle;Wellenlänge (nm);Wert", *told_once(";")],
+        [
+            "Bench, Tuesday",
+            "",
+            "| lamp | λ | value |",
+            "|---|---|---|",
+            *long_form("| {name} | {at} | {value} |"),
+        ],
+        long_form("{name} {at} {value}"),
+        long_form("{name}, {at} nm, {value}"),
+    ],
+)
+def test_a_line_for_each_value_gives_a_spectrum_for_each_source(lines):
+    text = "\n".join(lines)
+    assert sniff(text) == "spectra"
+    found = {each.name: each.spectrum for each in read_spectra(text)}
+    assert list(found) == list(SPECTRA)
+    for name, spectrum in SPECTRA.items():
+        assert (found[name].start, found[name].step) == (spectrum.start, spectrum.step)
+        assert found[name].values == pytest.approx(spectrum.values)
+
+
+def test_figures_beside_each_value_are_the_sources():
+    rows = [
+        f"{name};{at:g};{v};{READINGS[name][0]:g};{READINGS[name][1]}"
+        for name in SPECTRA
+        for at, v in pairs(name)
+    ]
+    found = read_spectra("\n".join(["name;wavelength;value;CCT;Duv", *rows]))
+    assert [(each.name, each.figures["cct"], each.figures["duv"]) for each in found] == [
+        (name, *READINGS[name][:2]) for name in SPECTRA
+    ]
+    assert [each.notes for each in found] == [[], []]
+
+
+def test_a_line_without_a_number_is_told():
+    lines = [line.replace("Key,480,", "Key,480,over #") for line in long_form("{name},{at},{value}")]
+    key, fill = read_spectra("\n".join(["source,nm,E", *lines]))
+    assert "no number at 480 nm" in key.notes[0]
+    assert fill.notes == []
+
+
+def test_each_spectrum_beneath_readings_goes_to_the_reading_of_its_name():
+    both = [f"{at:g},{a},{b}" for (at, a), (_, b) in zip(pairs("Key"), pairs("Fill"), strict=True)]
+    told = [f"{name},{cct},{duv},{lux}" for name, (cct, duv, lux) in READINGS.items()]
+    paste = read_anything("\n".join(["Name,CCT (K),Duv,Lux", *told, "", "nm,Key,Fill", *both]))
+    found = {row.source.name: row.source.reading for row in paste.rows if row.source is not None}
+    assert list(found) == list(SPECTRA)
+    for name, reading in found.items():
+        assert (reading.cct, reading.duv, reading.lux) == READINGS[name]
+        assert reading.spectrum is not None
+        assert reading.spectrum.values == pytest.approx(SPECTRA[name].values)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Key 5480 0.0031\nFill 3190 -0.001\n" * 8,
+        "name,CCT,Duv\n" + "".join(f"Head {i},{3000 + 100 * i},0.001\n" for i in range(12)),
+        "".join(f"Row {i} 45{i} 30\n" for i in range(10)),
+    ],
+)
+def test_readings_and_other_lines_are_no_spectra(text):
+    assert sniff(text) == "readings"
