@@ -138,3 +138,27 @@ def test_on_a_tag_gels_stand_as_high_as_what_is_beside_them(
         tops = "[...document.querySelectorAll('.line-art li')].map((l) => getComputedStyle(l).paddingTop)"
         assert set(page.evaluate(tops)) == {"12px"}
         page.close()
+
+
+def test_cautions_are_on_paper_where_nobody_opened_them(browser: Browser, tmp_path: Path, closing: Closing):
+    app = closing(create_app(tmp_path / "cautions"))
+    app.extensions["advisor"].sets.create_set(sample_set(), sample=True)
+    with serving(app) as base:
+        page = browser.new_page(base_url=base, viewport={"width": 703, "height": 920})
+        for path in ("/sets/1", "/sources/2", "/sets/1/sheet"):
+            page.emulate_media(media="screen")
+            page.goto(path)
+            caution = page.get_by_text("Never leave it unwatched").first
+            assert caution.is_visible() == path.endswith("sheet"), path
+            page.emulate_media(media="print")
+            assert caution.is_visible(), path
+        page.close()
+
+
+def test_the_gel_table_is_one_page(browser: Browser, tmp_path: Path, closing: Closing):
+    app = closing(create_app(tmp_path / "gels"))
+    with serving(app) as base:
+        page = browser.new_page(base_url=base)
+        page.goto("/gels")
+        assert pages(page.pdf(format="A4")) == 1
+        page.close()

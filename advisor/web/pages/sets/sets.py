@@ -100,11 +100,16 @@ def set_page(set_id: int, *, previous: Target | None = None, conflict: Conflict 
 
 @blueprint.get("/sets/<int:set_id>/sheet")
 def show_sheet(set_id: int) -> ResponseReturnValue:
-    """Show the set as one sheet to print."""
+    """Show the set as one sheet to print, with all cautions: whoever reads paper has put none away."""
     now, _, drawn = _drawn_set(set_id)
     plan = of_today(now, drawn.plan)
-    view = sheet.view_of(now, plan, reasons(now, plan))
-    return render_template("sets/sheet.html", now=now, sheet=view, plane=drawn.plane_on_paper)
+    return render_template(
+        "sets/sheet.html",
+        now=now,
+        sheet=sheet.view_of(now, plan, reasons(now, plan)),
+        plane=drawn.plane_on_paper,
+        cautions=cautions([s.source for s in now.sources]),
+    )
 
 
 @blueprint.get("/sets/<int:set_id>/tags")

@@ -76,7 +76,7 @@ class SheetRow:
 
 @dataclass(frozen=True)
 class Sheet:
-    """The sheet of a set; `hung` says how many of its heads are hung or set."""
+    """The sheet of a set; `hung` says how many of its heads are hung or set, and what is still to do."""
 
     rows: tuple[SheetRow, ...]
     hung: str
@@ -99,10 +99,12 @@ def _hung(sources: Sequence[StoredSource], plan: Plan) -> str:
         [f"{up} of {counted(len(sources), 'head')} {'is' if up == 1 else 'are'} hung or set"] if up else []
     )
     parts += [f"{len(done) - up} left bare on purpose"] if len(done) > up else []
-    parts += [f"{change} to check or change"] if change else []
     stands = [stored.source.stand for stored in sources if stored.source.stand]
-    parts += [f"{len(move)} to move"] if (move := [stand for stand in stands if not stand.done]) else []
-    return ", ".join(parts) or "nothing hangs yet"
+    move = sum(not stand.done for stand in stands)
+    to_do = [f"check or change {counted(change, 'head')}"] if change else []
+    to_do += [f"move {counted(move, 'stand')}"] if move else []
+    left = f". To do: {', '.join(to_do)}" if to_do else ""
+    return (", ".join(parts) or "nothing hangs yet") + left
 
 
 def _row(

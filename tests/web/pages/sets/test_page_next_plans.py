@@ -180,7 +180,7 @@ def test_a_source_that_no_plan_is_about_is_named(stores, drifted, ways):
 class TestAdopting:
     def test_hold_fixes_the_target_and_plans_the_eighth(self, ways, drifted, post, stores):
         page = adopt(post, ways(), drifted, "Hold")
-        assert "Adopted. Each head’s page says what to do." in page.text
+        assert "Planned. Each head’s page says what to do." in page.text
         assert f'<a class="button" href="/sets/{drifted}/order">Work order</a>' in page.html
         now = stores.sets.get_set(drifted)
         assert now.target.source is None
@@ -227,7 +227,7 @@ class TestAdopting:
         other = stores.sets.get_set(drifted).sources[1].id
         stores.sets.by("Bo").change_source(other, {"note": "by the door"})
         page = ways()
-        assert "Adopted. Each head’s page says what to do." in page.text
+        assert "Planned. Each head’s page says what to do." in page.text
         post(f"/sets/{drifted}/plans/back", {"done": page.fields["done"]})
         stores.sets.change_source(other, {"note": ""})
         assert stores.sets.get_set(drifted).light_set == before

@@ -53,8 +53,7 @@ def test_the_sheet_says_where_a_stand_goes_and_at_which_level_its_head_was_read(
     text = get("/sets/1/sheet").text
     assert re.search(r"5 610 K, Duv \+0.0031, 320 lx, at 50 %, \d\d:\d\d", text)
     assert "To move to 1.4 × as far" in text
-    assert "1 of 6 heads is hung or set" in text
-    assert "1 to move" in text
+    assert "1 of 6 heads is hung or set. To do: move 1 stand." in text
 
 
 def test_the_sheet_and_tags_say_what_is_wanted_and_at_which_level(sample, get, stores):
@@ -173,7 +172,7 @@ def test_paper_says_how_many_hang_how_many_stay_bare_and_how_many_are_to_change(
     act("hung", [], number=2)
     act("hung", ["CTO 1/2"], number=5)
     text = get("/sets/1/sheet").text
-    assert "2 of 6 heads are hung or set, 1 left bare on purpose, 1 to check or change." in text
+    assert "2 of 6 heads are hung or set, 1 left bare on purpose. To do: check or change 1 head." in text
 
 
 def test_paper_says_that_it_is_the_closest_there_is(act, read, work, change, get):
