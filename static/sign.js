@@ -1,5 +1,5 @@
 // A ± button beside fields that may be negative: with it they get the keypad for numbers, which may have no
-// minus. A Duv that is typed as its places says as what it is read; Enter leads from CCT to it. Without script
+// minus. What a refused number may mean goes into its field at a tap. A Duv that is typed as its places says as what it is read; Enter leads from CCT to it. Without script
 // there is none of it. It listens above the forms, since a live page puts new ones in.
 function ready() {
   for (const button of document.querySelectorAll("[data-sign]")) {
@@ -32,13 +32,21 @@ document.addEventListener("keydown", (event) => {
 });
 
 document.addEventListener("click", (event) => {
-  const button = event.target.closest?.("[data-sign]");
+  const button = event.target.closest?.("[data-sign], [data-use]");
   if (!button) return;
-  const field = document.getElementById(button.dataset.sign);
+  const field = document.getElementById(button.dataset.sign ?? button.dataset.use);
   const text = field.value.trim();
-  field.value = /^[-−]/.test(text) ? text.replace(/^[-−]\s*/, "") : `−${text.replace(/^\+/, "")}`;
+  if (button.dataset.use) take(field, button.value);
+  else field.value = /^[-−]/.test(text) ? text.replace(/^[-−]\s*/, "") : `−${text.replace(/^\+/, "")}`;
   field.dispatchEvent(new Event("input", { bubbles: true }));
   field.focus();
 });
+// What was wrong with the field is no longer.
+function take(field, value) {
+  field.value = value;
+  field.removeAttribute("aria-invalid");
+  field.closest(".has-wrong")?.classList.remove("has-wrong");
+  document.getElementById(`${field.id}-note`)?.replaceChildren();
+}
 document.addEventListener("advisor:shown", ready);
 ready();

@@ -72,6 +72,16 @@ def test_the_kind_and_the_target_change_the_answer(page, answer):
     expect(page.get_by_text("To 3 200 K Planckian")).to_be_visible()
 
 
+def test_what_a_slip_likely_means_is_one_tap_away(page, answer):
+    type_reading(page, "56", "4")
+    answer.get_by_role("button", name="Use Duv +0.0040").tap()
+    expect(page.get_by_label("Duv", exact=True)).to_have_value("0.004")
+    answer.get_by_role("button", name="Use 5 600 K").tap()
+    expect(page.get_by_label("CCT", exact=True)).to_have_value("5600")
+    expect(answer.get_by_role("heading", name=re.compile("Hang|Stays"), level=2)).to_be_visible()
+    expect(page.get_by_role("alert")).to_have_count(0)
+
+
 def test_a_slip_is_named_and_goes_away_once_mended(page, answer):
     type_reading(page, "5,6OO", "0")
     expect(answer.get_by_role("alert")).to_contain_text("a letter O where a zero should be?")

@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from ...model import Problem, Refused, refuse
+from .typed import Likely, likely_meant
 
 _Model = TypeVar("_Model", bound=BaseModel)
 _FIELDS = {
@@ -41,6 +42,14 @@ class Form:
     def wrong(self, name: str) -> list[Problem]:
         """Return the problems of a field."""
         return [p for p in self.problems if field_of(p.where) == name]
+
+    def likely(self, name: str) -> list[Likely]:
+        """Return what a number that was refused may mean, the likeliest first."""
+        return likely_meant(name, self.value(name)) if self.wrong(name) else []
+
+    def likely_of_all(self) -> dict[str, list[Likely]]:
+        """Return the same of each refused field, by its name."""
+        return {name: self.likely(name) for name in dict.fromkeys(field_of(p.where) for p in self.problems)}
 
     def touched(self, names: Sequence[str]) -> bool:
         """Whether one of these fields has a value, or is wrong."""

@@ -12,7 +12,7 @@ from ...model.basis.problems import within
 from ..wording import values
 from .form import Form, make
 from .merge import same
-from .typed_duv import written_out
+from .typed import written_out
 
 _LIMITS = ("tolerance_steps", "max_layers", "max_stops")
 _TARGET = ("target_cct", "target_locus", "target_duv_offset", "target_tint")

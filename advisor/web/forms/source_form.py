@@ -17,7 +17,7 @@ from ..access.preferences import preferences
 from ..wording import values
 from .form import Form, field_of, make
 from .merge import Fields, same
-from .typed_duv import written_out
+from .typed import written_out
 
 _FIGURES = ("ra", "r9", "rf", "rg", "ssi", "ssi_reference")
 _TAGS = ("level", "modifier")

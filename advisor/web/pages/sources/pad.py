@@ -21,9 +21,10 @@ def show_answer(source_id: int) -> ResponseReturnValue:
     try:
         source = source_with(now, taken_from(now, form))
     except Refused as no:
+        form = form.after(no)
         answer = PadAnswer("", problems=tuple(no.problems))
     else:
         owner = state().sets.get_set(now.set_id)
         index = owner.index_of(now.id)
         answer = answer_of(plan_if(owner, index, source), index)
-    return render_template("sources/pad_answer.html", answer=answer)
+    return render_template("sources/pad_answer.html", answer=answer, form=form)

@@ -7,6 +7,7 @@ import pytest
 from flask import render_template
 
 from advisor.model import Reach, Reading, Setting
+from advisor.web.forms.form import Form
 from advisor.web.plans.kept import plan_for
 from advisor.web.views.pad.answer import answer_of
 from tests.web.page import beside, plain
@@ -59,7 +60,7 @@ def test_it_says_what_is_said_once_it_is_kept(answer, act, app, post, stores, nu
     owner = stores.sets.get_set(1)
     with app.test_request_context():
         kept = answer_of(plan_for(owner), owner.index_of(number))
-        told = plain(render_template("sources/pad_answer.html", answer=kept))
+        told = plain(render_template("sources/pad_answer.html", answer=kept, form=Form()))
     assert kept.words and asked.html == told
 
 
@@ -68,6 +69,11 @@ def test_what_is_wrong_is_said_with_what_is_allowed(answer):
     assert told == "CCT 56000 is out of range. 1 000 to 25 000 K."
     assert "Duv 4 is out of range (0.0004 or 0.004?)." in first(answer(cct="5600", duv="4"))
     assert answer(cct="56000", duv="0").alerts == []
+    assert re.findall('data-use="(.*?)" value="(.*?)"', answer(cct="56000", duv="4").html) == [
+        ("cct", "5600"),
+        ("duv", "0.004"),
+        ("duv", "0.0004"),
+    ]
 
 
 def test_what_was_taken_off_meanwhile_is_said_before_it_is_saved(answer, act):

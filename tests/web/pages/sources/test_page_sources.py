@@ -84,6 +84,7 @@ def test_a_wrong_reading_is_given_back(sample, post, stores):
     assert page.status == 422
     assert "CCT 56000 is out of range" in page.alerts[0]
     assert (page.fields["cct"], page.fields["duv"], page.fields["lux"]) == ("56000", "0,0033", "5")
+    assert re.findall(r'data-use="cct" value="5600">Use 5\s600 K<', page.html)
     assert len(stores.sets.readings_of(1)) == 1
 
 

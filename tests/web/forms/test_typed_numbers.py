@@ -5,7 +5,7 @@ import re
 import pytest
 
 from advisor.model import Reading
-from advisor.web.forms.typed_duv import PATTERN, places_read, written_out
+from advisor.web.forms.typed import PATTERN, likely_meant, places_read, written_out
 
 
 @pytest.mark.parametrize(
@@ -104,3 +104,35 @@ def test_what_is_kept_is_what_was_read(sample, post, stores):
 def test_of_a_single_digit_both_meanings_are_named(sample, post):
     page = post("/sources/1/reading", {"cct": "5600", "duv": "4"})
     assert "Duv 4 is out of range (0.0004 or 0.004?)" in " ".join(page.alerts)
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "offered"),
+    [
+        ("cct", "56", ["5 600 K", "17 857 K, from mired"]),
+        ("cct", "5.6", ["5 600 K"]),
+        ("target_cct", "560", ["5 600 K", "1 786 K, from mired"]),
+        ("cct", "180", ["5 556 K, from mired", "18 000 K"]),
+        ("cct", "56000", ["5 600 K"]),
+        ("cct", "56OO", ["5 600 K"]),
+        ("duv", "4", ["Duv +0.0040", "Duv +0.0004"]),
+        ("duv", "−8.5", ["Duv −0.0085"]),
+        ("level", "0.5", ["50 %"]),
+        ("use_level", "128", ["50 %, 128 of 255"]),
+        ("lux", "12OO", ["1 200"]),
+        ("lux", "1,2OO", ["1 200"]),
+        ("lux", "1.2 klx", ["1 200"]),
+        ("cct", "warm", []),
+        ("lux", "-3", []),
+        ("name", "5", []),
+    ],
+)
+def test_what_a_refused_number_may_mean_is_offered(name: str, typed: str, offered: list[str]):
+    """Common practice, no source: what slips when figures of a meter are typed."""
+    found = likely_meant(name, typed)
+    assert [one.words.replace("\N{NARROW NO-BREAK SPACE}", " ") for one in found] == offered
+    values = [one.value.replace("−", "-") for one in found]
+    if name == "cct":
+        assert all(1000 <= Reading(cct=value, duv=0.0).cct <= 25_000 for value in values)
+    if name == "duv":
+        assert [Reading(cct=5600, duv=value).duv for value in values] == [float(value) for value in values]
