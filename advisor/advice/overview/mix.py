@@ -58,11 +58,12 @@ class Mix:
 
 @dataclass(frozen=True)
 class LeftOut:
-    """A source that falls on the subject and is not in the mix, and why not."""
+    """A source that falls on the subject and is not in the mix, and why not; `lit`: its light is known."""
 
     i: int
     name: str
     why: str
+    lit: bool
 
 
 def tristimulus(uv: Array, lux: Array) -> Array:
@@ -92,7 +93,7 @@ def mix(plan: Plan, *, gelled: bool, tolerance: float = 0.0) -> Mix | None:
 def left_out(plan: Plan) -> list[LeftOut]:
     """Return the sources that fall on the subject and cannot be mixed, in the plan's order."""
     return [
-        LeftOut(i, head.source.name, why)
+        LeftOut(i, head.source.name, why, head.source.reading.lux is not None)
         for i, head in enumerate(plan.heads)
         if head.source.lights_subject and (why := _why_not(plan, i))
     ]

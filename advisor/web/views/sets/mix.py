@@ -9,6 +9,7 @@ from ....advice.plan.plan import Plan
 from ....advice.wording.words import is_seen, seen
 from ....model import Role, Seen
 from ....store import StoredSet
+from ...wording.short import short
 from ...wording.values import capitalize_first, duv, kelvin, steps
 
 
@@ -23,12 +24,16 @@ class MixPatch:
 
 @dataclass(frozen=True)
 class MixLine:
-    """The mix bare, or behind the gels: `parts` stay whole, `words` and `spoiled` follow them."""
+    """The mix bare, or behind the gels: `parts` stay whole, `words` and `spoiled` follow them.
+
+    `numbers` says in steps what the words say; empty where there is no target.
+    """
 
     name: str
     parts: tuple[str, ...]
     words: str
     spoiled: str
+    numbers: str
 
 
 @dataclass(frozen=True)
@@ -94,21 +99,35 @@ def _patches(mixed: Sequence[Mix]) -> tuple[MixPatch, ...]:
 
 def _line(one: Mix, name: str, plan: Plan, tolerance: float) -> MixLine:
     parts = [kelvin(one.cct), f"Duv\N{NO-BREAK SPACE}{duv(one.duv)}"] if one.cct else ["no CCT"]
-    parts += [] if one.steps is None else [f"{steps(one.steps)} off"]
-    return MixLine(capitalize_first(name), tuple(parts), one.words, _spoiled(one, plan, tolerance))
+    return MixLine(
+        capitalize_first(name), tuple(parts), short(one.words), _spoiled(one, plan, tolerance), _numbers(one)
+    )
 
 
 def _spoiled(one: Mix, plan: Plan, tolerance: float) -> str:
     """Say which source spoils the mix, or that none does where it is beyond the tolerance."""
     if one.spoiler:
-        off = one.spoiler
-        return f"Without {off.name} it would be {steps(off.nearer)} nearer ({steps(off.steps)} off)."
+        assert one.steps is not None, "what is spoiled is off"
+        then = seen(one.spoiler.steps, tolerance)
+        would = "nearer" if then is seen(one.steps, tolerance) else then
+        return f"Without {one.spoiler.name} it would {'match' if then is Seen.MATCHES else f'be {would}'}."
     if one.steps is None or len(one.parts) < 2 or one.steps <= tolerance:
         return ""
     keyed = any(plan.heads[i].source.role is Role.KEY for i in one.parts)
     return f"Switching off any one source{' but the key' if keyed else ''} brings it no nearer."
 
 
+def _numbers(one: Mix) -> str:
+    if one.steps is None:
+        return ""
+    without = f" Without {one.spoiler.name}: {steps(one.spoiler.steps)}." if one.spoiler else ""
+    return f"{steps(one.steps)} off.{without}"
+
+
 def _left_out(plan: Plan) -> str:
-    out = ", ".join(f"{one.name} {one.why}" for one in left_out(plan))
-    return f"Not in the mix: {out}." if out else ""
+    """Say whose light is not in the mix, and whose lux is summed all the same."""
+    out = left_out(plan)
+    dark = [f"{one.name} {one.why}" for one in out if not one.lit]
+    lit = [f"{one.name} {one.why}" for one in out if one.lit]
+    said = [f"Not in the mix: {', '.join(dark)}."] if dark else []
+    return " ".join(said + ([f"Light counted, colour left out: {', '.join(lit)}."] if lit else []))

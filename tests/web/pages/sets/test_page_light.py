@@ -52,7 +52,8 @@ class TestAnswer:
         stores.sets.update_set(sample, limits=limits)
         page = get("/sets/1/light")
         assert re.fullmatch(r"The mix will be a bit off, thrown off most by .+", page.heading)
-        assert re.search(r"Without \w.+ it would be \d\.\d steps? nearer \(0\.\d step off\)", page.text)
+        assert re.search(r"Without \w.+ it would match\.", page.text)
+        assert re.search(r"With gels: \d\.\d steps? off\. Without \w.+: 0\.\d step\.", page.text)
 
     def test_the_f_number_of_what_falls_on_the_subject(self, keep, get):
         # 2 048 lx, ISO 800, 1/48 s, C 340: N² = 2048 · 800 / 48 / 340 = 100.4; f/10 is f/8 and two thirds
@@ -112,8 +113,15 @@ class TestNothingToSay:
         assert "No key-to-fill ratio: Dark, fill, has no lux." in page.text
         assert "Not in the mix: Dark has no lux." in page.text
         assert "No ratio of A to Dark: Dark without lux." in page.text
+        assert "Light counted" not in page.text
         assert "/sources/2" in page.links
         assert cells_of(page, 1)[2][1:] == ["no lux", "no lux", "0"]
+
+    def test_what_has_no_white_is_summed_and_not_mixed(self, keep, get):
+        keep(lamp("A", 10), Source(name="Neon", reading=Reading(xy=(0.7, 0.29), lux=30)))
+        page = get("/sets/1/light")
+        assert "40 lx" in cells_of(page, 0)[1][1]
+        assert "Light counted, colour left out: Neon reads too far from white." in page.text
 
     def test_roles_that_nobody_has(self, sample, keep, get):
         keep(lamp("A", 10))
