@@ -165,7 +165,8 @@ def picture(
     reach = [TOUCH + abs(y - SIZE / 2) for _, y in stand] + [8 + abs(y - SIZE / 2) for y in heights]
     half = max([*reach, ring + 8, _LEAST])
     drawn = Drawn(circles=[((SIZE / 2, SIZE / 2), _TARGET)])
-    drawn.circles += [(at, _LABEL) for at in stand] + [(t[-1], _END) for t in ways.values()]
+    drawn.circles += [((label.x, label.y), label.radius) for label in labels]
+    drawn.circles += [(t[-1], _END) for t in ways.values()]
     drawn.lines += [*ways.values(), *([label.start, (label.x, label.y)] for label in labels if label.moved)]
     places = [Word(m.name, place(m.at)) for m in marks(plan.target, plan.ladder)]
     shown, ticks = _readable(places, drawn, half)

@@ -203,3 +203,15 @@ def test_no_source_is_gathered_that_lies_farther_than_a_marks_width():
     for label in plane.labels:
         assert all(dist(alone[head.index], label.start) < 45 for head in label.spot.heads)
     assert sum(len(label.spot.heads) for label in plane.labels) == 12
+
+
+@pytest.mark.parametrize(("more", "duv"), [(0, 0.003), (200, -0.001), (200, 0.0), (300, 0.0)])
+def test_no_fraction_stands_under_the_mark_of_many(more, duv):
+    ccts = (6469, 5669, 5269, 4169, 3069, 4569)
+    plane = gathered([(cct + more + 7 * k, duv) for k in range(5) for cct in ccts])
+    assert plane.marks and "10×" in [label.text for label in plane.labels]
+    for word in plane.marks:
+        wide, high = word.half
+        for label in plane.labels:
+            across, along = abs(label.x - word.at[0]) - wide, abs(label.y - word.at[1]) - high
+            assert dist((max(across, 0.0), max(along, 0.0)), (0.0, 0.0)) >= label.radius + 2
