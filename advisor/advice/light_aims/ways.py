@@ -120,19 +120,31 @@ class LitSource:
         as_asked = [_asked(bare, wanted) for bare in bares.values()]
         free = replace(here, over=None, exact=False)
         answers = rank_all(dict(enumerate([*as_asked, free])), self.limits, self.gel_arrays)
-        found = self._here(answers[0].stacks, as_asked[0], wanted)
+        *stacks, moved = [self._scrims_first(one.stacks) for one in answers.values()]
+        found = self._here(stacks[0], as_asked[0], wanted)
         if line:
-            dimmed = zip(bares, as_asked, list(answers.values())[:-1], strict=True)
-            ways = [self._dimmed(k, bare, one.stacks, wanted) for k, bare, one in dimmed if k is not None]
+            dimmed = zip(bares, as_asked, stacks, strict=True)
+            ways = [self._dimmed(k, bare, each, wanted) for k, bare, each in dimmed if k is not None]
             best = [least for dims in zip(*ways, strict=True) if (least := _cheapest(dims))]
             trimmed = [replace(self._trimmed(way, line, now, wanted), about=about) for way in best]
             for move in (LightMove.DIMMER, LightMove.BOTH):
                 found += [one] if (one := _first([way for way in trimmed if way.move is move])) else []
         if movable(self.source):
-            found += _at_distance(answers[len(as_asked)].stacks, here, wanted)
+            found += [way for way in _at_distance(moved, here, wanted) if self._worth_moving(way, found)]
         found.sort(key=_rank)
         # Dimmer and ND together are two things to do: they are told only where nothing else does better.
         return [way for k, way in enumerate(found) if k == 0 or way.move is not LightMove.BOTH]
+
+    def _scrims_first(self, stacks: Sequence[StackAdvice]) -> list[StackAdvice]:
+        """Return stacks with scrims before ND that costs the same: a scrim is not cut, and does not burn."""
+        arrays = self.gel_arrays
+        cut = {arrays.names[i] for i in (arrays.dimming & ~arrays.scrims).nonzero()[0]}
+        return sorted(stacks, key=lambda stack: (stack.cost, sum(name in cut for name in stack.gels)))
+
+    def _worth_moving(self, way: LightWay, others: Sequence[LightWay]) -> bool:
+        """Whether a distance is told: not where another way gives the light in a colour plainly nearer."""
+        nearer = way.stack.miss.steps - self.limits.tolerance_of(self.source)
+        return not any(one.reaches and one.stack.miss.steps < nearer for one in others)
 
     def _here(
         self, stacks: Sequence[StackAdvice], bare: PreparedSource, wanted: WantedLight

@@ -13,6 +13,7 @@ from ...model.basis.base import utc_text
 from ...model.basis.quantities import MINUS, tidy, tidy_each
 from ...model.basis.units import FOOT, FOOT_CANDLE, INCH
 from ...model.gels.formats import Cut
+from ...model.gels.gel import names_scrims
 from ...model.sets.phrases import counted, grouped, measured, signed, signed_each, times_as_far
 from ..access.preferences import preferences
 
@@ -34,7 +35,9 @@ def gel(name: str) -> str:
     family, _, fraction = name.rpartition(" ")
     if re.match(r"[A-Z][a-z]", family):
         family = lower_first(family)
-    if fraction == "full" or "/" in fraction:
+    if fraction == "full" and names_scrims(family):
+        words = family
+    elif fraction == "full" or "/" in fraction:
         words = f"{fraction_said(fraction)}{_NBSP}{family}"
     else:
         words = f"{family}{_NBSP}{fraction}"

@@ -74,6 +74,19 @@ class TestKeyAlone:
         assert way.lux == pytest.approx(KEY_LUX, rel=0.005)
         assert solution.f_number.words == "f/2.8"
 
+    def test_scrims_go_before_nd_that_costs_the_same(self):
+        """A scrim slides in: it is not cut, and does not burn (common practice, no source)."""
+        way = way_of(solved(lamp(kind=HOT, lux=KEY_LUX * 2.0**1.5)), LightMove.GEL)
+        assert sorted(way.stack.gels) == ["Double scrim full", "Single scrim full"]
+
+    def test_no_stand_is_moved_for_a_colour_that_shows(self):
+        """Behind ¼ and ⅛ CTO it is a tenth of a stop short; behind one of them its colour shows."""
+        ways = solved(lamp(cct=3800.0, lux=KEY_LUX * 1.3)).sources[0].ways
+        assert [(way.move, sorted(way.stack.gels)) for way in ways] == [
+            (LightMove.GEL, ["CTO 1/4", "CTO 1/8"])
+        ]
+        assert -0.15 < ways[0].off < -0.05
+
     def test_a_dimmer_goes_before_gel_where_the_colour_holds(self):
         # Two stops over, and dimmed to a quarter it gives a quarter, unchanged in colour.
         key = lamp(lux=4 * KEY_LUX, levels=[(25, 3200, KEY_LUX), (50, 3200, 2 * KEY_LUX)])

@@ -16,6 +16,7 @@ TOGETHER = "\N{NO-BREAK SPACE}"
         ("ND 0.3", "ND_0.3"),
         ("Minus green 1/8", "⅛_minus_green"),
         ("Minus green full", "full_minus green"),
+        ("Double scrim full", "double_scrim"),
         ("Something long of our own 1/2", "½_something long of our own"),
     ],
 )
