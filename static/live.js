@@ -41,6 +41,7 @@ async function look() {
     else if (response.status === 304) date(response);
     if (response.status === 200 || response.status === 304) {
       if (pending) put(pending);
+      else if (due(response)) renewed = await fetchPage().catch(tooSlow);
       if (renewed) link.fresh = performance.now();
     }
   } catch {
@@ -71,6 +72,12 @@ async function hear(response) {
 function tooSlow(error) {
   if (error.name !== "AbortError") throw error;
   return false;
+}
+
+// Whether a time has come, by the server's clock, of which the page says something: what to meter by then.
+function due(response) {
+  const now = Date.parse(response.headers.get("Date"));
+  return [...document.querySelectorAll("[data-due]")].some((part) => Date.parse(part.dataset.due) <= now);
 }
 
 // When the last change was: the server's two times, taken from each other.

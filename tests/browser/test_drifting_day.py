@@ -1,13 +1,16 @@
 """A day of a drifting window, as gaffer and as electric: survey, work order, plan adopted and taken back."""
 
 import re
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from flask import Flask
 from playwright.sync_api import Page, expect
 
 from advisor.model import Kind, LightSet, Opening, Reading, Source, Stage, Target
-from tests.browser.crew import Crew, read
+from advisor.web.plans.onward import drifting as worked_out
+from tests.browser.crew import Crew, heard, read
+from tests.drifting import kept
 
 PANEL = Opening(width=0.5, height=0.6)
 MORNING, NOON = "7143", "7850"
@@ -70,3 +73,15 @@ def test_the_window_is_surveyed_hung_to_and_drifts(crew: Crew, kitchen: int, her
     gaffer.wait_for_url(f"**/sets/{kitchen}/plans")
     assert works() == [None, Stage.HUNG, Stage.HUNG]
     expect(electric.locator("[data-live=stop-1]")).to_have_count(0)
+
+
+def test_a_board_that_is_left_open_says_when_it_is_time_to_meter(crew: Crew, here: Flask, monkeypatch):
+    """As time goes by nothing is written: the page asks again when what it says of a time is over."""
+    drifting, _ = kept(here.extensions["advisor"], [190.0, 187.0, 184.0], [60, 30, 0])
+    board = crew.phone("Mia", f"/sets/{drifting}")
+    expect(board.get_by_role("link", name="Meter Window by")).to_be_visible()
+    heard(board)
+    monkeypatch.setattr(worked_out, "clock", lambda: datetime.now(UTC) + timedelta(hours=3))
+    board.evaluate("document.querySelector('[data-due]').dataset.due = '2026-01-01T06:00:00Z'")
+    expect(board.get_by_role("link", name="Meter Window now")).to_be_visible()
+    expect(board.get_by_role("main")).to_contain_text("Key may show beside it.")

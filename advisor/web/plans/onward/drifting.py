@@ -29,12 +29,16 @@ _WIDEST = 5.0
 
 @dataclass(frozen=True)
 class Reminder:
-    """A source to meter because it drifts: the texts of its note on the board and of its button, and why."""
+    """A source to meter because it drifts: the texts of its note on the board and of its button, and why.
+
+    `due` is when that has to be said otherwise, as a time of the store; None where it has passed.
+    """
 
     source_id: int
     note: Markup
     button: Markup
     why: Markup
+    due: str | None
 
 
 def drift_of(now: StoredSet, stored: StoredSource) -> DriftAhead | None:
@@ -62,9 +66,7 @@ def drift_said(drift: DriftAhead) -> Markup:
     said = Markup("Drifts {}.").format(listed(list(_ways(drift.rate))))
     if drift.leaving is None:
         return said
-    return Markup("{} {} Meter it by {}.").format(
-        said, _why(drift.leaving, drift.name), _deadline(drift.leaving.early)
-    )
+    return Markup("{} {} Meter it {}.").format(said, _why(drift.leaving, drift.name), _when(drift.leaving))
 
 
 def _drift_of(asked: PlanInputs, index: int, stored: StoredSource) -> DriftAhead | None:
@@ -90,21 +92,33 @@ def _may_drift(first: str, last: str, now: datetime) -> bool:
 
 
 def _reminder(leaving: Leaving, stored: StoredSource) -> Reminder:
-    by, name = _deadline(leaving.early), stored.source.name
+    when, name, now = _when(leaving), stored.source.name, clock()
+    ahead = [at for at in (_deadline(leaving.early), _about(leaving.at)) if at > now]
     return Reminder(
         source_id=stored.id,
-        note=Markup("Drifts: meter it by {}").format(by),
-        button=Markup("Meter {} by {}").format(name, by),
+        note=Markup("Drifts: meter it {}").format(when),
+        button=Markup("Meter {} {}").format(name, when),
         why=_why(leaving, name),
+        due=utc_text(min(ahead).astimezone(UTC)) if ahead else None,
     )
 
 
+def _when(leaving: Leaving) -> Markup:
+    """Say when to meter it: “by 14:30”, or “now” once that has passed."""
+    by = _deadline(leaving.early)
+    return Markup("by {}").format(_hour(by)) if by > clock() else Markup("now")
+
+
 def _why(leaving: Leaving, name: str) -> Markup:
-    at = _estimate(leaving.at)
+    """Say when it shows, and on what; what nobody has metered since only may."""
+    about = _about(leaving.at)
+    at, passed = _hour(about), about <= clock()
     if leaving.names == (name,):
-        return Markup("About {} it no longer matches.").format(at)
-    verb = "shows" if len(leaving.names) == 1 else "show"
-    return Markup("About {} {} {} beside it.").format(at, listed(list(leaving.names)), verb)
+        said = "Since about {} it may not match." if passed else "About {} it no longer matches."
+        return Markup(said).format(at)
+    verb = "may show" if passed else "shows" if len(leaving.names) == 1 else "show"
+    said = "Since about {} {} {} beside it." if passed else "About {} {} {} beside it."
+    return Markup(said).format(at, listed(list(leaving.names)), verb)
 
 
 def _ways(rate: DriftRate) -> Iterator[str]:
@@ -125,15 +139,15 @@ def _by_span(low: float, high: float, decimals: int, unit: str) -> str:
     return f" by {first if first == last else f'{first} to {last}'} {unit} an hour"
 
 
-def _deadline(at: datetime) -> Markup:
-    """Write a time by which something is to be done, rounded down to five minutes."""
-    return _hour(at - timedelta(minutes=at.minute % 5, seconds=at.second, microseconds=at.microsecond))
+def _deadline(at: datetime) -> datetime:
+    """Return the time by which something is to be done, rounded down to five minutes."""
+    return at - timedelta(minutes=at.minute % 5, seconds=at.second, microseconds=at.microsecond)
 
 
-def _estimate(at: datetime) -> Markup:
-    """Write an estimated time, rounded to the nearest ten minutes."""
+def _about(at: datetime) -> datetime:
+    """Return an estimated time, rounded to the nearest ten minutes."""
     later = at + timedelta(minutes=5)
-    return _hour(later - timedelta(minutes=later.minute % 10, seconds=at.second, microseconds=at.microsecond))
+    return later - timedelta(minutes=later.minute % 10, seconds=at.second, microseconds=at.microsecond)
 
 
 def _hour(at: datetime) -> Markup:
