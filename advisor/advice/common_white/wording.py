@@ -25,11 +25,11 @@ def headline(whites: Whites) -> str:
     if present is None:
         return f"Go to {white(best.target)}"
     gained = [*saves(best, present), *_more_at_subject(best, present)]
-    worst = costs(best, present)
+    worst = costs(best, present)[:2]
     light = _light(present.stops - best.stops)
     won = best.stops < present.stops
     said = [gained[0], light] if light and won and light != gained[0] else gained[:1]
-    lost = [*worst[:1], light] if light and not won and light not in worst[:1] else worst[:1]
+    lost = [*worst, light] if light and not won and light not in worst else worst
     but = f", but {', '.join(lost)}" if lost else ""
     return f"Go to {white(best.target)}: {', '.join(said)}{but}"
 
@@ -42,14 +42,13 @@ def _stay(whites: Whites, present: Option) -> str:
     other = whites.offered[0]
     if other.target.tint and not whites.tints:
         return f"{stay}: white 1 needs a camera tint"
-    now = {part.name for part in present.off}
-    newly = [part for part in other.off if part.name not in now]
-    if newly:
-        return f"{stay}: at white 1 {' and '.join(_off(newly))}"
-    more = [said for said in costs(other, present) if said not in _off(other.off)]
+    off, unsure = _newly(other, present)
+    if off:
+        return f"{stay}: at white 1 {' and '.join(_off(off))}"
+    more = costs(other, present)
     if not more:
         return f"{stay}: white 1 saves too little"
-    return f"{stay}: white 1 saves too little{', and' if doubtful(other) else ' for'} {more[0]}"
+    return f"{stay}: white 1 saves too little{', and' if unsure else ' for'} {more[0]}"
 
 
 def _more_at_subject(best: Option, present: Option) -> list[str]:
@@ -81,9 +80,13 @@ def saves(option: Option, present: Option) -> list[str]:
 
 
 def costs(option: Option, present: Option | None) -> list[str]:
-    """Say what an option costs: who will not match, and what it takes more than the present white."""
-    said = _off(option.off)
-    if unsure := doubtful(option):
+    """Say what an option costs: who will not match, and what it takes more than the present white.
+
+    Who does not match at the present white either is no cost of another one (`still_off`).
+    """
+    off, unsure = _newly(option, present)
+    said = _off(off)
+    if unsure:
         said.append(f"{listed(unsure)} may be a bit off")
     if present is None:
         return said
@@ -95,6 +98,22 @@ def costs(option: Option, present: Option | None) -> list[str]:
     if option.stops - present.stops >= _LEAST_STOPS:
         said.append(_light(present.stops - option.stops))
     return said
+
+
+def still_off(option: Option, present: Option | None) -> str:
+    """Say who does not match at an option, or may not, and does not at the present white either."""
+    off, unsure = _newly(option, present)
+    new = {*(part.name for part in off), *unsure}
+    names = [name for name in (*(part.name for part in option.off), *doubtful(option)) if name not in new]
+    return f"Still off, or may be: {listed(names)}" if names else ""
+
+
+def _newly(option: Option, present: Option | None) -> tuple[list[Part], list[str]]:
+    """Return who is off at an option, and who may be, of those who are neither at the present white."""
+    now = set() if present is None else {*(part.name for part in present.off), *doubtful(present)}
+    was_off = set() if present is None else {part.name for part in present.off}
+    off = [part for part in option.off if part.name not in was_off]
+    return off, [name for name in doubtful(option) if name not in now]
 
 
 def doubtful(option: Option) -> list[str]:

@@ -118,15 +118,27 @@ class TestWords:
         assert plain(say.headline(ceiling)).endswith(f" fewer, {abs(stops):.1f} stops less lost")
 
     def test_the_worst_cost_is_in_the_same_sentence(self, two):
-        now = replace(two.present, value=10.0, parts=(part("A", 3, 0.0), part("B", 1, 0.0, off=True)))
-        there = replace(now, value=5.0, parts=(part("A", 1, 0.6), part("B", 1, 0.0, off=True)))
+        now = replace(two.present, value=10.0, parts=(part("A", 3), part("B"), part("C", off=True)))
+        doubted = part("B", 2, seen=Seen.SHOWS)
+        there = replace(now, value=5.0, parts=(part("A", 3, 0.6), doubted, part("C")))
         said = plain(say.headline(replace(two, present=now, best=(there,))))
-        assert said.endswith(": 2 cuts fewer, but B won’t match, 0.6 stop more lost")
+        cost = "but B may be a bit off, 1 cut more, 0.6 stop more lost"
+        assert said.endswith(f": 1 source fewer left off, {cost}")
         light = replace(there, parts=(part("A", 1, 0.6), part("B", 1, 0.0)))
         said = plain(
             say.headline(replace(two, present=replace(now, parts=(part("A", 3), part("B"))), best=(light,)))
         )
         assert said.endswith(": 2 cuts fewer, but 0.6 stop more lost")
+
+    def test_who_is_off_now_is_no_cost_of_another_white(self, two):
+        """“But B won’t match” sounds as if it would at the present one."""
+        parts = (part("A", 3), part("B", off=True), part("C", seen=Seen.SHOWS), part("D"))
+        now = replace(two.present, value=10.0, parts=parts)
+        there = replace(now, value=5.0, parts=(part("A", 1), *parts[1:3], part("D", seen=Seen.SHOWS)))
+        assert say.costs(there, now) == ["D may be a bit off"]
+        assert say.still_off(there, now) == "Still off, or may be: B and C"
+        assert say.costs(there, None) == ["B won’t match", "C and D may be a bit off"]
+        assert say.still_off(now, None) == "" == say.still_off(replace(now, parts=(part("A"),)), now)
 
     def test_to_stay_says_why_a_white_that_costs_less_is_not_worth_it(self, two):
         now = replace(two.present, value=10.0, parts=(part("A", 3), part("B", 1)))
@@ -157,7 +169,7 @@ class TestWords:
         unsure = part("B", 1, seen=Seen.SHOWS)
         there = replace(now, value=5.0, parts=(part("A", 3), unsure))
         assert [plain(one) for one in say.saves(there, now)] == ["1 source fewer left off"]
-        assert say.costs(there, now) == ["B may be a bit off"]
+        assert (say.costs(there, now), say.still_off(there, now)) == ([], "Still off, or may be: B")
         sure = replace(now, value=5.0, parts=(part("A", 3), part("B", 1)))
         assert say.saves(sure, now) == ["no source left off"]
 

@@ -37,13 +37,14 @@ class WhiteToAdopt:
 class OfferedWhite:
     """A white: what it saves, empty where there is no present one, what it costs, what hangs then.
 
-    `advised` says that it is worth going to.
+    `still` says who does not match at the present one either. `advised` says that it is worth going to.
     """
 
     number: int
     name: str
     saves: str
     costs: str
+    still: str
     totals: str
     caveat: str
     parts: tuple[HangsThen, ...]
@@ -145,11 +146,14 @@ def _option(
     option: Option, number: int, present: Option | None, ladder: Ladder, *, advised: bool
 ) -> OfferedWhite:
     saved = wording.saves(option, present) if present else []
+    still = wording.still_off(option, present)
+    none_off = not still and not (present and present.off)
     return OfferedWhite(
         number=number,
         name=white(option.target),
         saves=_saves(saved) if present else "",
-        costs=_costs(wording.costs(option, present), saved, present),
+        costs=_costs(wording.costs(option, present), saved, none_off=none_off),
+        still=f"{still}." if still else "",
         totals=f"{wording.totals(option)}.",
         caveat=wording.caveat(option.target, ladder),
         parts=tuple(_hangs_then(part) for part in option.parts),
@@ -166,11 +170,11 @@ def _saves(saved: Sequence[str]) -> str:
     )
 
 
-def _costs(costs: Sequence[str], saved: Sequence[str], present: Option | None) -> str:
+def _costs(costs: Sequence[str], saved: Sequence[str], *, none_off: bool) -> str:
     if costs:
         said = ", ".join(costs)
         return f"But {said}." if saved else f"{capitalize_first(said)}."
-    return "" if present and present.off else "No source left off."
+    return "No source left off." if none_off else ""
 
 
 def _hangs_then(part: Part) -> HangsThen:
