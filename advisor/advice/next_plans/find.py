@@ -33,7 +33,7 @@ from ..wording.words import seen
 from .cuts import NOTHING, AtHand, cuts_for
 from .standing import Standing, choosing, stand_as_hung
 from .way import EVEN, NextPlan, NextPlans, PlanWay, Turn
-from .whites import camera_whites, frozen, held, light_now, total_beyond
+from .whites import camera_whites, frozen, held, light_now, matched_before, total_beyond
 
 _AT_ONCE = 1_000_000
 """Whites times stacks weighed at a time: a few arrays of 8 MB."""
@@ -124,14 +124,14 @@ class _Asked:
         self, every: Sequence[Standing], names: set[str], former: Target | None
     ) -> tuple[Target, WhitePoint] | None:
         """Return the white that the set was matched to; None where nobody knows."""
+        hung = [one for one in every if one.bare.source.hanging is not None]
         if former is not None:
-            return former, white_of(former, [head.source for head in self.plan.heads])
+            return matched_before(former, [head.source for head in self.plan.heads], hung)
         if self.target.source is None:
             return self.target, self.white
         if name_key(self.target.source) not in names:
             return self.target, self.white
         matched = self.source(self.target.source)
-        hung = [one for one in every if one.bare.source.hanging is not None]
         others = [one for one in hung if name_key(one.name) != name_key(self.target.source)]
         white = held(matched, others) if matched and others else None
         if white is None:

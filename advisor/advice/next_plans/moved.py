@@ -8,10 +8,9 @@ from ...model.basis.base import name_key
 from ..plan.head import PlannedSource
 from ..plan.plan import Plan
 from ..readings.chromaticity import measure
-from ..readings.target import white_of
 from ..stacks.prediction import predicted_behind, prepare
 from .standing import Standing, stand_as_hung
-from .whites import held, total_beyond
+from .whites import held, matched_before, total_beyond
 
 _SEEN = 0.5
 """What hangs is out of place if it is farther beyond its tolerance. [step] Our judgement."""
@@ -66,7 +65,7 @@ def _target_moved(plan: Plan, former: Target | None, hung: list[Standing]) -> Mo
     if former is None or plan.target is None:
         return None
     try:
-        white = white_of(former, [head.source for head in plan.heads])
+        _, white = matched_before(former, [head.source for head in plan.heads], hung)
     except Refused:
         return None
     better = total_beyond(hung, white) < total_beyond(hung, plan.target) - _SEEN

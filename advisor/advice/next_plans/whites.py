@@ -9,6 +9,7 @@ from pydantic import ValidationError
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.observer.loci import CC_PER_DUV
 from ...model import Locus, Refused, Source, Target, refuse
+from ...model.basis.base import name_key
 from ..common_white.grid import grid
 from ..readings.chromaticity import WhitePoint, measure, white_at
 from ..readings.target import white_of
@@ -49,6 +50,25 @@ def held(source: Source, others: Sequence[Standing]) -> WhitePoint | None:
         return None
     whites.reverse()
     return min(whites, key=lambda white: total_beyond(others, white))
+
+
+def matched_before(
+    former: Target, sources: list[Source], hung: Sequence[Standing]
+) -> tuple[Target, WhitePoint]:
+    """Return the white that a set was matched to while `former` was its target.
+
+    If that matches a source, which may have been read anew since, it is what the source read then: of its
+    readings the one that leaves what is `hung` least beyond its tolerances. Raises Refused for no white.
+    """
+    now = white_of(former, sources)
+    key = "" if former.source is None else name_key(former.source)
+    matched = next((one for one in sources if name_key(one.name) == key), None)
+    others = [one for one in hung if name_key(one.name) != key]
+    before = held(matched, others) if matched and others else None
+    if before is None or total_beyond(others, before) >= total_beyond(others, now):
+        return former, now
+    goal = frozen(before, former.tint)
+    return goal, white_of(goal, [])
 
 
 def total_beyond(heads: Sequence[Standing], white: WhitePoint) -> float:

@@ -286,3 +286,19 @@ def test_a_day_of_a_window_never_asks_more_of_the_crew_than_the_plan_of_the_set(
         bare = prepare(sources[0], gel_arrays_of(tuple(ROWS)), white)
         entry = predict_stack(bare, Limits(), gel_arrays_of(tuple(ROWS)), turn.gels)
         assert turn.steps == pytest.approx(entry.miss.steps, abs=0.01)
+
+
+@pytest.mark.parametrize("later", [NOON, Reading(cct=6500.0, duv=0.003, lux=500.0)], ids=["noon", "back"])
+def test_what_was_matched_to_a_window_is_held_where_the_target_is_frozen_since(later):
+    """The window that the set went to has moved: to hold is the morning's white, not what it reads now."""
+    frozen, former = Target(cct=7850.0, locus="planckian", duv_offset=0.003), Target(source="Window")
+    sources = window_set(3)
+    if later is not NOON:
+        sources[0] = drifted(sources[0], later)
+    plan = make_plan(sources, frozen, Limits(), ROWS)
+    moved = what_moved(plan, frozen, former)
+    assert (moved.sources, moved.former) == ((), former)
+    found = by_way(next_plans(plan, frozen, moved.sources, moved.former))
+    assert found[PlanWay.HOLD].target.cct == pytest.approx(MORNING.cct, abs=1)
+    assert {turn.name for turn in found[PlanWay.HOLD].heads} <= {"Window"}
+    assert found[PlanWay.FOLLOW].target == frozen
