@@ -4,6 +4,7 @@ from pathlib import Path
 
 from flask import Flask
 
+from ..advice.readings.needed import needed_readings
 from ..imports.gels.csv_table import shipped_gels
 from ..resources import folder
 from ..store.crew.choices import ChoiceStore
@@ -15,6 +16,7 @@ from ..store.crew.phones import PhoneStore
 from ..store.file.database import FILE_NAME, Database
 from ..store.known_heads.heads import HeadStore
 from ..store.sets.sets import SetStore
+from ..store.tables.kept_sources import KeptSources
 from ..version import fingerprint
 from . import compress, faults, filters, long_forms, memory, pages
 from .access import guard
@@ -52,7 +54,7 @@ def create_app(data: Path, *, hosts: frozenset[str] = LOOPBACK, lan: Lan | None 
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     db = Database(data / FILE_NAME)
     app.extensions["advisor"] = State(
-        sets=SetStore(db),
+        sets=SetStore(db, kept=KeptSources(needed=needed_readings)),
         gels=GelStore(db, shipped_gels()),
         choices=ChoiceStore(db),
         layouts=LayoutStore(db),

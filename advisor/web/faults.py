@@ -18,6 +18,7 @@ from .live.aside import Working
 from .live.jobs import JobState
 from .pastes.again import sent_again
 from .plans.aside import read_ahead
+from .plans.onward.drifting import watched
 
 _SAYS = {
     400: ("This request cannot be read", "go back and try again"),
@@ -129,7 +130,7 @@ def explain(app: Flask) -> None:
     @app.errorhandler(NotReadYet)
     def _not_read(error: NotReadYet) -> ResponseReturnValue:
         try:
-            read_ahead(error.set_id)
+            read_ahead(error.set_id, watched)
         except Working as working:
             return _working(working)
         return redirect(request.full_path.rstrip("?"))

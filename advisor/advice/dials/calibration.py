@@ -22,6 +22,7 @@ from ...colour.observer.loci import MIRED_K
 from ...model import Reach, Reading, Setting, Source
 from ...model.basis.base import name_keys
 from ..readings.chromaticity import whites_of
+from ..readings.needed import MOST_AT_DIALS
 
 FULL_GREEN = 0.030
 """The Duv expected at the end of a green dial that nobody has read: a full plus or minus green."""
@@ -48,8 +49,6 @@ _NEAR_MIRED, _NEAR_GREEN = 60.0, 1.0
 """The distance at which residuals have little in common, in MK⁻¹ and in shares of the green dial's end."""
 _SUPERSEDED = 3.0
 """The factor on the noise of a reading if a newer one has the same setting: the older one counts a ninth."""
-_MOST_PAIRS = 24
-"""The most readings that count, the newest ones. Heads drift, and this many settle the fit."""
 
 
 class DialReading(NamedTuple):
@@ -217,7 +216,7 @@ def _pairs(source: Source) -> list[DialReading]:
         counts = reading is source.reading
         found.append(DialReading(dial, MIRED_K / white.cct, white.duv, lux, key in seen, dimmed, counts))
         seen.add(key)
-        if len(found) == _MOST_PAIRS:
+        if len(found) == MOST_AT_DIALS:
             break
     return found[::-1]
 

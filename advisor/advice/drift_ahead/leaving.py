@@ -4,7 +4,7 @@ The drift is taken on in a straight line, no farther than four times as long as 
 weather nor the path of the sun is known.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -20,7 +20,7 @@ from ..plan.plan import Plan
 from ..readings.target import offset
 from ..stacks.prediction import predicted_behind, prepare
 from .rate import DriftRate, rate_of
-from .series import DriftSeries, TimedReading, series_of
+from .series import DriftSeries
 
 _FARTHER = 4.0
 """How long a drift is taken on, as a multiple of how long it was watched. Our judgement."""
@@ -30,7 +30,6 @@ _MINUTES = 2.0
 """How finely it is looked for. [min]"""
 _PREDICTED = 9
 """Light behind gels is predicted at so many times, and in between on straight lines."""
-_HOUR = 3600.0
 
 
 @dataclass(frozen=True)
@@ -60,22 +59,17 @@ class DriftAhead:
     leaving: Leaving | None
 
 
-def drift_ahead(plan: Plan, target: Target, i: int, readings: Sequence[TimedReading]) -> DriftAhead | None:
-    """Return how the `i`-th source of a plan drifts, by its `readings`; None where they tell no rate."""
-    series = series_of(readings)
-    if series is None:
-        return None
+def drift_ahead(plan: Plan, target: Target, i: int, series: DriftSeries) -> DriftAhead:
+    """Return how the `i`-th source of a plan drifts, by what it read."""
     rate = rate_of(series, plan.limits.accuracy)
     leaving = _leaving(plan, target, i, series, rate) if rate.sure else None
-    return DriftAhead(plan.heads[i].source.name, rate, series.whites[-1].at, leaving)
+    return DriftAhead(plan.heads[i].source.name, rate, series.at, leaving)
 
 
 def _leaving(plan: Plan, target: Target, i: int, series: DriftSeries, rate: DriftRate) -> Leaving | None:
-    watched = series.span.total_seconds() / _HOUR
-    horizon = min(max(_FARTHER * watched, _AT_LEAST), _AT_MOST)
+    horizon = min(max(_FARTHER * float(series.hours[-1]), _AT_LEAST), _AT_MOST)
     hours = np.arange(0.0, horizon + 1e-9, _MINUTES / 60.0)
-    last = series.whites[-1]
-    mired, duv = last.white.mired + rate.mired * hours, last.white.duv + rate.duv * hours
+    mired, duv = series.white.mired + rate.mired * hours, series.white.duv + rate.duv * hours
     hours = hours[np.cumprod(in_range(mired, duv)).astype(bool)]
     mired, duv = mired[: len(hours)], duv[: len(hours)]
     matched = target.source is not None and name_key(target.source) == name_key(plan.heads[i].source.name)
@@ -89,9 +83,9 @@ def _leaving(plan: Plan, target: Target, i: int, series: DriftSeries, rate: Drif
     soonest = min(first.values())
     late = soonest / (1.0 - rate.share)
     return Leaving(
-        at=last.at + timedelta(hours=soonest),
-        early=last.at + timedelta(hours=soonest / (1.0 + rate.share)),
-        late=last.at + timedelta(hours=late) if late <= horizon else None,
+        at=series.at + timedelta(hours=soonest),
+        early=series.at + timedelta(hours=soonest / (1.0 + rate.share)),
+        late=series.at + timedelta(hours=late) if late <= horizon else None,
         names=tuple(name for name, when in first.items() if when == soonest),
     )
 

@@ -22,7 +22,6 @@ _PRIOR = 4
 """As many readings beside the line the meter's own scatter counts for. Our judgement."""
 _NINE_IN_TEN = 1.6449
 """The normal quantile within which nine in ten lie."""
-_HOUR = 3600.0
 
 
 @dataclass(frozen=True)
@@ -54,18 +53,17 @@ class DriftRate:
 
 def rate_of(series: DriftSeries, accuracy: Accuracy) -> DriftRate:
     """Return how fast a light drifts, by its readings."""
-    newest = series.whites[-1].white
-    scale, scatter = scale_at(newest), np.diag(repeats(newest, accuracy)) + _LAST_DIGIT**2
-    hours = np.array([(one.at - series.whites[0].at).total_seconds() / _HOUR for one in series.whites])
+    scale = scale_at(series.white)
+    scatter = np.diag(repeats(series.white, accuracy)) + _LAST_DIGIT**2
     per_mired, per_duv = scale.steps_per_mired, scale.steps_per_duv
-    warm = _slope(hours, np.array([one.white.mired for one in series.whites]), sqrt(scatter[0]) / per_mired)
-    green = _slope(hours, np.array([one.white.duv for one in series.whites]), sqrt(scatter[1]) / per_duv)
+    warm = _slope(series.hours, series.mired, sqrt(scatter[0]) / per_mired)
+    green = _slope(series.hours, series.duv, sqrt(scatter[1]) / per_duv)
     along = scale.at(warm[0], green[0])
     speed = hypot(*along)
     doubts = scale.at(warm[1], green[1])
     # Of the doubt, only what lies along the way changes when it arrives.
     doubt = hypot(*(a * d for a, d in zip(along, doubts, strict=True))) / speed if speed else hypot(*doubts)
-    return DriftRate(*warm, *green, speed=speed, speed_doubt=doubt, count=len(hours))
+    return DriftRate(*warm, *green, speed=speed, speed_doubt=doubt, count=len(series.hours))
 
 
 def _slope(hours: Array, values: Array, scatter: float) -> tuple[float, float]:

@@ -4,13 +4,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from ...model import Reading, Refused
-from ..readings.chromaticity import WhitePoint, measure
+import numpy as np
+
+from ...colour.observer.data import Array
+from ...model import Reading
+from ..readings.chromaticity import WhitePoint, whites_of
 
 LATELY = timedelta(hours=3)
 """Readings that are older than the newest by more tell nothing of how fast it drifts now. Our judgement."""
 LEAST_SPAN = timedelta(minutes=15)
 """Over less, a meter tells no rate. Our judgement."""
+_HOUR = 3600.0
 
 
 @dataclass(frozen=True)
@@ -21,25 +25,20 @@ class TimedReading:
     at: datetime
 
 
-@dataclass(frozen=True)
-class TimedWhite:
-    """What a light read, and when."""
+@dataclass(frozen=True, eq=False)
+class DriftSeries:
+    """What a light read again and again, oldest first, behind the same `gels` or bare: (n,) each.
 
+    `mired` [MK⁻¹] and `duv` were read `hours` [h] after the first; `white` was read last, `at` a time.
+    It holds no readings, of which there may be hundreds.
+    """
+
+    hours: Array
+    mired: Array
+    duv: Array
     white: WhitePoint
     at: datetime
-
-
-@dataclass(frozen=True)
-class DriftSeries:
-    """What a light read again and again, oldest first, behind the same `gels` or bare."""
-
-    whites: tuple[TimedWhite, ...]
     gels: tuple[str, ...]
-
-    @property
-    def span(self) -> timedelta:
-        """From the first to the last."""
-        return self.whites[-1].at - self.whites[0].at
 
 
 def series_of(readings: Sequence[TimedReading]) -> DriftSeries | None:
@@ -52,16 +51,21 @@ def series_of(readings: Sequence[TimedReading]) -> DriftSeries | None:
         return None
     newest = said[-1]
     like = _set_up(newest.reading)
-    whites = []
-    for one in said:
-        if _set_up(one.reading) == like and newest.at - one.at <= LATELY:
-            try:
-                whites.append(TimedWhite(measure(one.reading), one.at))
-            except Refused:
-                continue
-    if len(whites) < 2 or whites[-1].at - whites[0].at < LEAST_SPAN:
+    alike = [one for one in said if newest.at - one.at <= LATELY and _set_up(one.reading) == like]
+    read = zip(alike, whites_of(one.reading for one in alike), strict=True)
+    whites = [(one.at, white) for one, white in read if white]
+    if len(whites) < 2 or whites[-1][0] - whites[0][0] < LEAST_SPAN:
         return None
-    return DriftSeries(tuple(whites), tuple(sorted(newest.reading.gels)))
+    hours, mired, duv = (
+        np.array(values)
+        for values in (
+            [(at - whites[0][0]).total_seconds() / _HOUR for at, _ in whites],
+            [white.mired for _, white in whites],
+            [white.duv for _, white in whites],
+        )
+    )
+    at, white = whites[-1]
+    return DriftSeries(hours, mired, duv, white, at, tuple(sorted(newest.reading.gels)))
 
 
 def _set_up(reading: Reading) -> tuple[object, ...]:

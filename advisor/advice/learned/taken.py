@@ -50,7 +50,7 @@ def taken_behind(
     """
     if source.reach:  # its light goes with its dials
         return ()
-    if not read_behind(source, 0):  # there may be a thousand bare ones, which need not be compared
+    if not read_behind(source, 0):  # there may be very many bare ones, which need not be compared
         return ()
     used = source.reading
     since, older = changed(source, accuracy)

@@ -148,7 +148,7 @@ class Reading(Model):
         if self is UNREAD:
             return self
         if None not in (self.cct, self.duv) and (self.xy, self.ssi, self.ssi_reference) == (None,) * 3:
-            return self  # nearly all, of which a set may have half a million
+            return self  # nearly all, of which a set may have a million
         ways = [self.cct is not None or self.duv is not None, self.xy is not None, self.spectrum is not None]
         if sum(ways) != 1 and ways != [True, False, True]:
             said = "nothing about colour" if not any(ways) else "its colour in more than one way"

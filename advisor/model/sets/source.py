@@ -39,7 +39,7 @@ from .reading import (
 )
 from .work import StandMove, Work
 
-MAX_READINGS = 1000
+MAX_READINGS = 2000
 """The most readings of a source beside the one that counts."""
 
 

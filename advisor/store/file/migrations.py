@@ -119,4 +119,13 @@ MIGRATIONS: tuple[Migration, ...] = (
             ) STRICT""",
         ),
     ),
+    Migration(
+        20,
+        "readings by source and time",
+        (
+            "CREATE INDEX readings_by_time ON readings (source_id, taken_at)",
+            "CREATE INDEX readings_in_order ON readings (source_id, filed_at)",
+            "DROP INDEX readings_of_source",  # which both begin with
+        ),
+    ),
 )

@@ -38,7 +38,7 @@ class AdoptedStore:
         What is so already is not written. Raises NotFound, Refused for a target that cannot be, and Conflict
         with a StoredSet where anything of the set was changed since `revision`.
         """
-        with self._db.read() as conn:  # a thousand readings of each source, while others may write
+        with self._db.read() as conn:  # many readings of each source, while others may write
             rows.load_set(conn, set_id, self._kept)
         with self._db.write() as conn:
             require_set(conn, set_id)

@@ -2,10 +2,12 @@
 
 import sqlite3
 from collections.abc import Mapping
+from datetime import datetime, timedelta
 
 from ...model import Reading, Work
+from ...model.basis.base import utc_text
 from ..file.database import Database, utc_now
-from ..tables import history, mended, places, rows, writes
+from ..tables import history, mended, places, reading_rows, rows, writes
 from ..tables.guards import require_source
 from ..tables.records import Change, Conflict, StoredReading, StoredSource
 from ..tables.writes import Stamp
@@ -119,7 +121,7 @@ class ReadingStore:
 
     def _mend_of(self, conn: sqlite3.Connection, now: StoredSource, reading_id: int) -> Change | None:
         """Return the change that mended a reading, where what it filed, or what mended that, counts."""
-        struck, last = rows.struck_in(conn, now.set_id), reading_id
+        struck, last = reading_rows.struck_in(conn, now.set_id), reading_id
         while last in struck and (by := struck[last].by):
             last = by
         if last == reading_id or last in struck:
@@ -148,14 +150,29 @@ class ReadingStore:
         Struck ones count nowhere; a source without any other is left out.
         """
         with self._db.read() as conn:
+            # Each end by the index: a set may have a million readings.
+            end = """SELECT taken_at FROM readings WHERE source_id = s.id
+                     AND id NOT IN (SELECT reading_id FROM struck) ORDER BY taken_at"""
             found = conn.execute(
-                """SELECT r.source_id, min(r.taken_at), max(r.taken_at) FROM readings r
-                   JOIN sources s ON s.id = r.source_id
-                   WHERE s.set_id = ? AND r.id NOT IN (SELECT reading_id FROM struck)
-                   GROUP BY r.source_id""",
+                f"SELECT s.id, ({end} LIMIT 1), ({end} DESC LIMIT 1) FROM sources s WHERE s.set_id = ?",
                 (set_id,),
             )
-            return {source_id: (first, last) for source_id, first, last in found}
+            return {source_id: (first, last) for source_id, first, last in found if first is not None}
+
+    def read_lately(self, source_id: int, span: timedelta) -> list[StoredReading]:
+        """Return the readings that count of a source, taken within a span before its newest, oldest first.
+
+        Those from tests of a head are none of them.
+        """
+        last = """SELECT max(taken_at) FROM readings WHERE source_id = ? AND test_id IS NULL
+                  AND id NOT IN (SELECT reading_id FROM struck)"""
+        with self._db.read() as conn:
+            newest = conn.execute(last, (source_id,)).fetchone()[0]
+            if newest is None:
+                return []
+            since = utc_text(datetime.fromisoformat(newest) - span)
+            found = reading_rows.load_readings(conn, source_id, since)
+        return [one for one in found if not (one.struck or one.tested)]
 
     def readings_of(self, source_id: int) -> list[StoredReading]:
         """Return the readings of a source, oldest first, struck ones too, also of a deleted source.
@@ -164,7 +181,7 @@ class ReadingStore:
         """
         with self._db.read() as conn:
             rows.one_row(conn, "SELECT id FROM sources WHERE id = ?", "source", source_id)
-            return rows.load_readings(conn, source_id)
+            return reading_rows.load_readings(conn, source_id)
 
 
 def place_then(conn: sqlite3.Connection, stamp: Stamp, now: StoredSource) -> float:

@@ -7,7 +7,7 @@ from pydantic import TypeAdapter
 
 from ...model import Opening, Work
 from ..file.database import Database
-from ..tables import history, rows, writes
+from ..tables import history, reading_rows, rows, writes
 from ..tables.records import Change, Struck
 from . import log
 from .undo import can_be_undone, changed_fields, undone_by
@@ -113,8 +113,8 @@ class RecordStore:
             rows.present_set(conn, set_id)
             every = history.load_changes(conn, set_id, source_id)
             changes = every[: -most - 1 : -1]
-            struck, undone = rows.struck_in(conn, set_id), undone_by(every)
-            told, late = log.words(conn, changes, gel), rows.late_in(conn, set_id)
+            struck, undone = reading_rows.struck_in(conn, set_id), undone_by(every)
+            told, late = log.words(conn, changes, gel), reading_rows.late_in(conn, set_id)
         return _in_order(
             [
                 ChangeLine(c, t, struck.get(_about(c)), undone.get(c.id), _late(c, late), _pressed(c, late))

@@ -12,12 +12,12 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from pydantic import ValidationError
 
-from ...model import Exposure, LightSet, Limits, Source, Target, refuse
+from ...model import Exposure, LightSet, Limits, Target, refuse
 from ..file.database import Database
 from ..tables import history, names, rows, writes
 from ..tables.guards import check_fields, require_set
 from ..tables.kept_sources import KeptSources
-from ..tables.records import Change, Removed, SetSummary, StoredSet
+from ..tables.records import Change, Removed, SetSummary, StoredSet, StoredSource
 from ..tables.writes import Stamp
 from .adopting import AdoptedStore
 from .days import DayStore
@@ -83,7 +83,7 @@ class SetStore(SourceStore):
         with self._db.read() as conn:
             return rows.present_set(conn, set_id, kept, self._most)
 
-    def read_ahead(self, set_id: int) -> Iterator[tuple[float, Source]]:
+    def read_ahead(self, set_id: int) -> Iterator[tuple[float, StoredSource]]:
         """Read the sources that would have to be read first for a set, and keep them.
 
         Yields each with the share that is done, 0 to 1. Raises NotFound.
@@ -92,8 +92,8 @@ class SetStore(SourceStore):
             missing = rows.unread(conn, set_id, self._kept)
         for done, source_id in enumerate(missing, 1):
             with self._db.read() as conn:
-                read = rows.read_sources(conn, [source_id], self._kept)
-            yield from ((done / len(missing), stored.source) for stored in read)
+                read = rows.read_source(conn, source_id, self._kept)
+            yield done / len(missing), read
 
     def create_set(self, light_set: LightSet, *, sample: bool = False, uid: str = "") -> int:
         """Keep a new set with its sources, and return its id; `sample` marks one made to be thrown away.
@@ -140,7 +140,7 @@ class SetStore(SourceStore):
         StoredSet, and Refused for a name, a note or a target that cannot be.
         """
         found = self._kept.only_found()
-        with self._db.read() as conn:  # a thousand readings of each source, while others may write
+        with self._db.read() as conn:  # many readings of each source, while others may write
             rows.load_set(conn, set_id, self._kept)
         with self._db.write() as conn:
             now = rows.load_set(conn, set_id, found)

@@ -25,7 +25,7 @@ from ...model.sets.whole import (
     WholeSource,
 )
 from ..file.database import Database, utc_now
-from ..tables import history, names, rows, writes
+from ..tables import history, names, reading_rows, rows, writes
 from ..tables.records import StoredReading
 from ..tables.writes import Stamp
 from . import log
@@ -152,7 +152,7 @@ def sources_of(conn: sqlite3.Connection, set_id: int, tests: TestIds) -> tuple[l
     ).fetchall()
     made = [
         WholeSource(
-            readings=_dated(rows.load_readings(conn, row["id"]), indices),
+            readings=_dated(reading_rows.load_readings(conn, row["id"]), indices),
             source=rows.load_source(conn, row["id"]).source,
             number=row["number"],
             removed_at=row["deleted_at"],

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 
 from ...model import Reading, Work
 from ..file.faults import NotFound
-from . import history, places, rows, writes
+from . import history, places, reading_rows, writes
 from .records import Change, Conflict, StoredReading, StoredSource
 from .writes import Stamp
 
@@ -32,7 +32,7 @@ def mend(
     One that says what it said already is left alone. Raises NotFound for an id that is none of the source's,
     Conflict where one of them is struck out by now, and Refused where the source is full.
     """
-    known = {kept.id: kept for kept in rows.load_readings(conn, now.id)}
+    known = {kept.id: kept for kept in reading_rows.load_readings(conn, now.id)}
     if unknown := [number for number in readings if number not in known]:
         raise NotFound("reading", unknown[0])
     if any(known[number].struck for number in readings):

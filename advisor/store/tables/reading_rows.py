@@ -27,6 +27,33 @@ def stored_readings(rows_of_each: Sequence[Sequence[sqlite3.Row]]) -> list[list[
     return [list(map(_stored, rows, _readings(rows))) for rows in rows_of_each]
 
 
+def load_readings(conn: sqlite3.Connection, source_id: int, since: str = "") -> list[StoredReading]:
+    """Return the readings of a source taken `since` a time, oldest first, with those that were struck out."""
+    query = f"{READINGS} WHERE r.source_id = ? AND r.taken_at >= ? {IN_ORDER}"
+    found = conn.execute(query, (source_id, since)).fetchall()
+    return stored_readings([found])[0]
+
+
+def struck_in(conn: sqlite3.Connection, set_id: int) -> dict[int, Struck]:
+    """Return what was struck out in a set: when and by whom, by the reading's id."""
+    found = conn.execute(
+        """SELECT k.* FROM struck k JOIN readings r ON r.id = k.reading_id
+           JOIN sources s ON s.id = r.source_id WHERE s.set_id = ?""",
+        (set_id,),
+    )
+    return {row["reading_id"]: Struck(row["at"], row["who"], row["by_id"]) for row in found}
+
+
+def late_in(conn: sqlite3.Connection, set_id: int) -> dict[int, str]:
+    """Return when those readings of a set were taken that came in later, by their ids."""
+    found = conn.execute(
+        """SELECT r.id, r.taken_at FROM readings r JOIN sources s ON s.id = r.source_id
+           WHERE s.set_id = ? AND r.sent_at != ''""",
+        (set_id,),
+    )
+    return {row["id"]: row["taken_at"] for row in found}
+
+
 def _readings(rows: Sequence[sqlite3.Row]) -> list[Reading]:
     each = _at_once([row["reading"] for row in rows]) if len(rows) >= _AT_ONCE else None
     return [_reading(row["id"], row["reading"]) for row in rows] if each is None else each

@@ -4,17 +4,18 @@ import json
 import sqlite3
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import lru_cache
 
 from pydantic import TypeAdapter, ValidationError
 
 from ...model import UNREAD, LightSet, Limits, Source, Target, WantedOffset, Work
-from ...model.sets.source import MAX_READINGS
 from ...model.sets.whole import with_readings
 from ..file.faults import NotFound, NotReadYet
 from .kept_sources import KeptSources
+from .needed_rows import MANY, needed_rows
 from .reading_rows import IN_ORDER, READINGS, stored_readings, unreadable
-from .records import Removed, SetSummary, StoredReading, StoredSet, StoredSource, Struck
+from .records import Removed, SetSummary, StoredReading, StoredSet, StoredSource
 from .struck import work_that_counts
 
 _KEEP = TypeAdapter(list[str])
@@ -80,7 +81,7 @@ def load_set(
 ) -> StoredSet:
     """Return a set, a deleted one too; raises NotFound, and NotReadYet instead of reading more than `most`.
 
-    What is `kept` of its sources is taken from there; None reads all, as within a transaction that writes.
+    What is `kept` of its sources is taken from there, with the readings that are needed; None reads all.
     """
     query = """SELECT sets.*, matched.name AS target_name, matched.deleted_at AS target_deleted_at
                FROM sets LEFT JOIN sources AS matched ON matched.id = sets.target_source_id
@@ -110,7 +111,7 @@ def load_set(
         pulled=tuple(own.pulled),
         walk=tuple(own.walk),
         copied_from=own.copied_from,
-        sources=_sources_of_set(conn, sources, kept, most),
+        sources=_sources_of_set(conn, sources, row["target_source_id"], kept, most),
         uid=row["uid"],
         revision=row["revision"],
         changed_at=row["changed_at"],
@@ -120,25 +121,42 @@ def load_set(
 
 
 def _sources_of_set(
-    conn: sqlite3.Connection, rows: Sequence[sqlite3.Row], kept: KeptSources | None, most: int | None = None
+    conn: sqlite3.Connection,
+    rows: Sequence[sqlite3.Row],
+    matched: int | None,
+    kept: KeptSources | None,
+    most: int | None = None,
 ) -> tuple[StoredSource, ...]:
-    """Return each source with its readings, of which those that are not `kept` are read at once."""
-    known = kept.find(rows) if kept else {}
+    """Return each source with its readings, of which those that are not `kept` are read at once.
+
+    `matched` is the source that the set's target matches.
+    """
+    known = kept.find(rows, matched) if kept else {}
     missing = [row for row in rows if row["id"] not in known]
     if not missing:
         return tuple(known[row["id"]] for row in rows)
-    if most is not None and len(missing) * MAX_READINGS > most and _count(conn, missing) > most:
+    counts = _counts(conn, missing)
+    if most is not None and sum(counts.values()) > most:
         raise NotReadYet(missing[0]["set_id"])
-    read = _read(conn, missing)
+    few = [row for row in missing if counts.get(row["id"], 0) <= MANY]
+    read: list[tuple[sqlite3.Row, StoredSource, bool | None]] = []
+    read += ((row, source, None) for row, source in zip(few, _read(conn, few) if few else (), strict=True))
+    for row in missing:
+        if (
+            counts.get(row["id"], 0) > MANY
+        ):  # one by one: their rows take more memory than what is made of them
+            here = row["id"] == matched
+            read.append((row, _read_many(conn, row, kept, here), here))
     if kept:
-        kept.keep(missing, read)
-    known |= {row["id"]: source for row, source in zip(missing, read, strict=True)}
+        kept.keep(read)
+    known |= {row["id"]: source for row, source, _ in read}
     return tuple(known[row["id"]] for row in rows)
 
 
-def _count(conn: sqlite3.Connection, rows: Sequence[sqlite3.Row]) -> int:
-    query = "SELECT count(*) FROM readings WHERE source_id IN (SELECT value FROM json_each(?))"
-    return int(conn.execute(query, (json.dumps([row["id"] for row in rows]),)).fetchone()[0])
+def _counts(conn: sqlite3.Connection, rows: Sequence[sqlite3.Row]) -> dict[int, int]:
+    query = """SELECT source_id, count(*) FROM readings
+               WHERE source_id IN (SELECT value FROM json_each(?)) GROUP BY source_id"""
+    return dict(map(tuple, conn.execute(query, (json.dumps([row["id"] for row in rows]),))))
 
 
 def _read(conn: sqlite3.Connection, rows: Sequence[sqlite3.Row]) -> list[StoredSource]:
@@ -151,22 +169,30 @@ def _read(conn: sqlite3.Connection, rows: Sequence[sqlite3.Row]) -> list[StoredS
     return _sources(conn, [(row, readings.pop(row["id"], [])) for row in rows])
 
 
+def _read_many(
+    conn: sqlite3.Connection, row: sqlite3.Row, kept: KeptSources | None, matched: bool
+) -> StoredSource:
+    found = conn.execute(f"{READINGS} WHERE r.source_id = ? {IN_ORDER}", (row["id"],)).fetchall()
+    needed = needed_rows(row, found, kept.needed if kept else None, matched)
+    [source] = _sources(conn, [(row, needed)])
+    return replace(source, readings=source.readings + len(found) - len(needed))
+
+
 def unread(conn: sqlite3.Connection, set_id: int, kept: KeptSources) -> list[int]:
     """Return the sources of a set that are not `kept`, by their ids; raises NotFound."""
-    one_row(conn, "SELECT id FROM sets WHERE id = ?", "set", set_id)
+    own = one_row(conn, "SELECT target_source_id FROM sets WHERE id = ?", "set", set_id)
     found = conn.execute(
         "SELECT * FROM sources WHERE set_id = ? AND deleted_at IS NULL", (set_id,)
     ).fetchall()
-    known = kept.find(found)
+    known = kept.find(found, own["target_source_id"])
     return [row["id"] for row in found if row["id"] not in known]
 
 
-def read_sources(
-    conn: sqlite3.Connection, source_ids: Sequence[int], kept: KeptSources
-) -> tuple[StoredSource, ...]:
-    """Return some sources, which are kept."""
-    query = "SELECT * FROM sources WHERE id IN (SELECT value FROM json_each(?))"
-    return _sources_of_set(conn, conn.execute(query, (json.dumps(source_ids),)).fetchall(), kept)
+def read_source(conn: sqlite3.Connection, source_id: int, kept: KeptSources) -> StoredSource:
+    """Return a source, which is kept. Raises NotFound."""
+    row = one_row(conn, "SELECT * FROM sources WHERE id = ?", "source", source_id)
+    own = one_row(conn, "SELECT target_source_id FROM sets WHERE id = ?", "set", row["set_id"])
+    return _sources_of_set(conn, [row], own["target_source_id"], kept)[0]
 
 
 def name_of(conn: sqlite3.Connection, set_id: int, source_id: int) -> str | None:
@@ -192,32 +218,6 @@ def work_on_record(conn: sqlite3.Connection, source_id: int) -> Work | None:
         return None if kept is None else Work.model_validate(kept)
     except ValidationError as error:
         raise unreadable("source", source_id, error) from error
-
-
-def load_readings(conn: sqlite3.Connection, source_id: int) -> list[StoredReading]:
-    """Return the readings of a source, oldest first, with those that were struck out."""
-    found = conn.execute(f"{READINGS} WHERE r.source_id = ? {IN_ORDER}", (source_id,)).fetchall()
-    return stored_readings([found])[0]
-
-
-def struck_in(conn: sqlite3.Connection, set_id: int) -> dict[int, Struck]:
-    """Return what was struck out in a set: when and by whom, by the reading's id."""
-    found = conn.execute(
-        """SELECT k.* FROM struck k JOIN readings r ON r.id = k.reading_id
-           JOIN sources s ON s.id = r.source_id WHERE s.set_id = ?""",
-        (set_id,),
-    )
-    return {row["reading_id"]: Struck(row["at"], row["who"], row["by_id"]) for row in found}
-
-
-def late_in(conn: sqlite3.Connection, set_id: int) -> dict[int, str]:
-    """Return when those readings of a set were taken that came in later, by their ids."""
-    found = conn.execute(
-        """SELECT r.id, r.taken_at FROM readings r JOIN sources s ON s.id = r.source_id
-           WHERE s.set_id = ? AND r.sent_at != ''""",
-        (set_id,),
-    )
-    return {row["id"]: row["taken_at"] for row in found}
 
 
 def _sources(

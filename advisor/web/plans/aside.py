@@ -6,6 +6,7 @@ from typing import Any, TypeVar, cast
 from flask import current_app, has_request_context, request
 
 from ...advice.stacks.watch import NotWanted
+from ...store import SetStore, StoredSource
 from ..live.aside import done_aside, read_aside, shared_aside, work_of
 from ..state import State
 from .texts import text_of
@@ -53,18 +54,20 @@ def worked_aside(what: str, said: Sequence[str], function: Callable[..., T], *ar
     return done_aside(said, work_of(function, *arguments), what=what, again=changing, wait=changing)
 
 
-def read_ahead(set_id: int) -> None:
+def read_ahead(set_id: int, also: Callable[[SetStore, StoredSource], object]) -> None:
     """Read a set with very many readings from the file, in a thread; raises Working until it is there.
 
-    What is read stays in this process: it is a great deal to send from another one. Raises NotFound.
+    What is read stays in this process: it is a great deal to send from another one. `also` is done with each
+    source, so that the page need not. Raises NotFound.
     """
     sets = cast(State, current_app.extensions["advisor"]).sets
 
     def work(tell: Callable[[float], None], unwanted: Callable[[], bool]) -> None:
-        for share, source in sets.read_ahead(set_id):
+        for share, stored in sets.read_ahead(set_id):
             if unwanted():
                 raise NotWanted
-            text_of(source)  # which takes as long as to read it
+            text_of(stored.source)
+            also(sets, stored)
             tell(share)
 
     read_aside("The set", [str(set_id)], work, _set(set_id))

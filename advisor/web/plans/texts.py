@@ -7,7 +7,7 @@ from ...model.basis.base import Model
 from ...model.basis.once_each import OnceEach
 
 _LONG = 2000
-"""A longer text is told by its hash: a source may have a thousand readings. [sign]"""
+"""A longer text is told by its hash: a source may have two thousand readings. [sign]"""
 
 
 def texts_of(values: Iterable[Model]) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from advisor.advice.drift_ahead.leaving import drift_ahead
+from advisor.advice.drift_ahead import leaving
 from advisor.advice.drift_ahead.rate import rate_of, student
 from advisor.advice.drift_ahead.series import TimedReading, series_of
 from advisor.advice.plan.make import make_plan
@@ -33,6 +33,10 @@ def line(rate=-8.0, duv_rate=0.0, times=(0, 30, 60), start=140.0):
 
 def rate(readings):
     return rate_of(series_of(readings), ON_SET)
+
+
+def drift_ahead(plan, target, i, readings):
+    return leaving.drift_ahead(plan, target, i, series_of(readings))
 
 
 def matched(readings, count=2, tolerance=3.0, aim=None):

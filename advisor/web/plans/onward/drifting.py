@@ -1,21 +1,21 @@
 """Sources of a set that drift: how fast, when that shows, and by when to meter them, in words."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from hashlib import sha256
 
 from markupsafe import Markup
 
 from ....advice.drift_ahead.leaving import DriftAhead, Leaving, drift_ahead
 from ....advice.drift_ahead.rate import DriftRate
-from ....advice.drift_ahead.series import LEAST_SPAN, TimedReading
+from ....advice.drift_ahead.series import LATELY, LEAST_SPAN, DriftSeries, TimedReading, series_of
 from ....advice.stacks.kept import Kept
 from ....model import Refused
 from ....model.basis.base import utc_text
 from ....model.basis.quantities import tidy
+from ....model.sets.lightset import MAX_SOURCES
 from ....model.sets.phrases import listed
-from ....store import StoredSet, StoredSource
+from ....store import SetStore, StoredSet, StoredSource
 from ...state import state
 from ...wording.values import hour
 from ..kept import PlanInputs, asked_of, planned
@@ -72,16 +72,23 @@ def drift_said(drift: DriftAhead) -> Markup:
 def _drift_of(asked: PlanInputs, index: int, stored: StoredSource) -> DriftAhead | None:
     if stored.readings < 2:
         return None
-    counted = [kept for kept in state().sets.readings_of(stored.id) if not (kept.struck or kept.tested)]
-    times = [_time(kept.taken_at) for kept in counted]
-    # Most sources were read within minutes. They end here, before readings are written out and planned.
-    if not times or clock() - times[-1] > _TOO_OLD or max(times) - min(times) < LEAST_SPAN:
+    series = watched(state().sets, stored)
+    # Most sources were read within minutes. They end here, before anything is planned.
+    if series is None or clock() - series.at > _TOO_OLD:
         return None
-    read = sha256()
-    for kept in counted:
-        read.update(f"{kept.reading.model_dump_json()}\n{kept.taken_at}\n".encode("utf-8", "surrogatepass"))
-    timed = [TimedReading(kept.reading, at) for kept, at in zip(counted, times, strict=True)]
-    return _KEPT.of((asked.number, index, read.digest()), lambda: _ahead(asked, index, timed))
+    return _AHEAD.of((asked.number, index, series), lambda: _ahead(asked, index, series))
+
+
+def watched(sets: SetStore, stored: StoredSource) -> DriftSeries | None:
+    """Return what a source read lately; None where that tells no drift. Kept for each state of a source."""
+    # Whatever changes its readings raises its revision; the others tell sources of other files apart.
+    version = sets.db.path, stored.id, stored.revision, stored.taken_at, stored.readings
+    return _WATCHED.of(version, lambda: _watched(sets, stored.id))
+
+
+def _watched(sets: SetStore, source_id: int) -> DriftSeries | None:
+    read = sets.read_lately(source_id, LATELY)
+    return series_of([TimedReading(kept.reading, _time(kept.taken_at)) for kept in read])
 
 
 def _may_drift(first: str, last: str, now: datetime) -> bool:
@@ -159,15 +166,12 @@ def _time(at: str) -> datetime:
     return time if time.tzinfo else time.replace(tzinfo=UTC)
 
 
-def _ahead(asked: PlanInputs, index: int, timed: Sequence[TimedReading]) -> DriftAhead | None:
+def _ahead(asked: PlanInputs, index: int, series: DriftSeries) -> DriftAhead | None:
     try:
-        return drift_ahead(planned(asked), asked.target, index, timed)
+        return drift_ahead(planned(asked), asked.target, index, series)
     except Refused:
         return None
 
 
-_KEPT = Kept(512)
-"""By the number of what was asked, the source's index there, and a hash of its readings with their times.
-
-By the readings themselves each state of a source with a hundred of them took 180 kB.
-"""
+_WATCHED, _AHEAD = Kept(2 * MAX_SOURCES), Kept(2 * MAX_SOURCES)
+"""What each source read lately, by its state; and when that shows, by that and by what was asked."""

@@ -95,13 +95,13 @@ def test_a_reading_that_is_struck_out_tells_no_drift(drifting, stores, get):
 
 def test_what_is_kept_of_a_drift_holds_none_of_its_readings(drifting, get, monkeypatch):
     """With all of them it was 180 kB for each state of a source that was read a hundred times."""
-    ahead, held = worked_out.drift_ahead, []
+    read, held = worked_out.series_of, []
 
-    def watched(plan, target, index, readings):
+    def watched(readings):
         held.extend(map(weakref.ref, readings))
-        return ahead(plan, target, index, readings)
+        return read(readings)
 
-    monkeypatch.setattr(worked_out, "drift_ahead", watched)
+    monkeypatch.setattr(worked_out, "series_of", watched)
     get(f"/sets/{drifting[0]}")
     get(f"/sources/{drifting[1]}")
     gc.collect(0)

@@ -1,0 +1,52 @@
+"""Of a source with very many readings, those without which its plan would be another one."""
+
+import json
+import sqlite3
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from pydantic_core import from_json
+
+MANY = 100
+"""A source with no more readings than this is read with all of them."""
+
+Needed = Callable[[Sequence[Mapping[str, Any]], bool], list[int]]
+"""Says which readings of a source are needed, as JSON objects, oldest first: their indices, in order.
+
+Whether one of each white is, is said with them. It is where the target matches the source, or something was
+decided for it.
+"""
+
+
+def needed_rows(
+    source: sqlite3.Row, rows: Sequence[sqlite3.Row], needed: Needed | None, matched: bool
+) -> Sequence[sqlite3.Row]:
+    """Return those rows of a source's readings that are needed, in order, with all that are struck.
+
+    `matched` says that the set's target matches the source. Where one of the rows is no reading, all are
+    returned: whoever reads them says which.
+    """
+    if needed is None or len(rows) <= MANY:
+        return rows
+    counting = [index for index, row in enumerate(rows) if row["struck_at"] is None]
+    worked = "work" in json.loads(source["details"])
+    if worked and len(counting) < len(rows):
+        return rows  # what was struck is held against all that count
+    readings = _objects([rows[index] for index in counting])
+    if readings is None:
+        return rows
+    kept = {counting[index] for index in needed(readings, matched or worked)}
+    return [row for index, row in enumerate(rows) if index in kept or row["struck_at"] is not None]
+
+
+def _objects(rows: Sequence[sqlite3.Row]) -> list[dict[str, Any]] | None:
+    try:
+        found: list[dict[str, Any]] = from_json(f"[{','.join(row['reading'] for row in rows)}]")
+    except ValueError:
+        return None
+    if len(found) != len(rows) or not all(type(one) is dict for one in found):
+        return None
+    for row, reading in zip(rows, found, strict=True):
+        if row["test_id"] is not None:
+            reading["tested_at"] = row["taken_at"]  # as readings say themselves that were filed later
+    return found
