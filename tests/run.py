@@ -18,6 +18,7 @@ import subprocess
 import sys
 import tempfile
 import tomllib
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 ROOT = Path(__file__).parent.parent
@@ -55,18 +56,28 @@ def main(arguments: list[str]) -> int:
         variables.pop("PYTHONDONTWRITEBYTECODE", None)
         if browser:
             variables["ADVISOR_CHROMIUM"] = browser
-        steps = [("ruff", "check", "."), ("ruff", "format", "--check", "."), ("mypy",)]
-        steps = [] if lowest else steps
+        checks = [] if lowest else [("ruff", "check", "."), ("ruff", "format", "--check", "."), ("mypy",)]
         without = (f"--ignore={BROWSER_TESTS}",) if left_out else ()
-        steps.append(("pytest", *without, *(arguments or EVERYTHING)))
-        failed = [
-            step[0]
-            for step in steps
-            if subprocess.run([python, "-m", *step], cwd=ROOT, env=variables).returncode
-        ]
+        tests = ("pytest", *without, *(arguments or EVERYTHING))
+        # Style and types beside the tests: one core would idle until they are done.
+        with ThreadPoolExecutor(1) as pool:
+            beside = [pool.submit(check, [python, "-m", *step], variables) for step in checks]
+            tested = subprocess.run([python, "-m", *tests], cwd=ROOT, env=variables)
+            results = [each.result() for each in beside]
+        print("".join(said for _, said in results), end="", flush=True)
+        failed = [step[0] for step, (passed, _) in zip(checks, results, strict=True) if not passed]
+        failed += ["pytest"] if tested.returncode else []
         left_out += skipped.read_text(encoding="utf-8").splitlines() if skipped.is_file() else []
     print(last_line(failed, left_out))
     return 1 if failed else 0
+
+
+def check(command: list[str], variables: dict[str, str]) -> tuple[bool, str]:
+    """Run a check; return whether it passed and what it said, to be shown below what the tests say."""
+    done = subprocess.run(
+        command, cwd=ROOT, env=variables, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
+    )
+    return not done.returncode, done.stdout
 
 
 def last_line(failed: list[str], left_out: list[str]) -> str:

@@ -23,13 +23,21 @@ class Commands:
         self.seen, self.failing = [], failing
         monkeypatch.setattr(run.subprocess, "run", self)
 
+    @property
+    def tests(self):
+        """The command that runs the tests; what checks style and types is run beside it."""
+        (command,) = (each for each in self.seen if each.startswith("python -m pytest "))
+        return command
+
     def __call__(self, command, env=None, **_):
-        self.seen.append(" ".join(map(str, command)))
+        words = " ".join(map(str, command))
+        self.seen.append(words)
         if env and "pytest" in command:
             self.variables = env
             Path(env["ADVISOR_SKIPPED"]).write_text("2 tests: why\n", encoding="utf-8")
-        failed = any(word in self.seen[-1] for word in self.failing)
-        return subprocess.CompletedProcess(command, int(failed), str(sys.version_info[:2]), "its own words")
+        failed = any(word in words for word in self.failing)
+        said = f"[{command[2]} says]\n" if env else str(sys.version_info[:2])
+        return subprocess.CompletedProcess(command, int(failed), said, "its own words")
 
 
 @pytest.fixture
@@ -59,10 +67,10 @@ def test_an_ordinary_user_is_told_first_what_the_owner_has_to_install(bare, monk
     assert "\n    sudo apt-get install chromium-headless-shell libatomic1\n" in printed[0]
     assert commands.seen[0].startswith("apt-cache show")  # which only looks
     assert not [each for each in commands.seen if each.startswith("apt-get")]
-    assert commands.seen[-1].startswith("python -m pytest --ignore=tests/browser ")
-    assert capsys.readouterr().out == (
-        "Everything that ran passed. Left out: the browser tests, which need chromium-headless-shell and "
-        "libatomic1; 2 tests: why.\n"
+    assert commands.tests.startswith("python -m pytest --ignore=tests/browser ")
+    assert capsys.readouterr().out.endswith(
+        "[mypy says]\nEverything that ran passed. Left out: the browser tests, which need "
+        "chromium-headless-shell and libatomic1; 2 tests: why.\n"
     )
 
 
@@ -76,7 +84,28 @@ def test_root_installs_what_is_missing(bare, monkeypatch, capsys):
         "apt-get update --quiet",
         "apt-get install --yes --quiet chromium-headless-shell libatomic1",
     ]
-    assert commands.seen[-1] == "python -m pytest tests/store"
+    assert commands.tests == "python -m pytest tests/store"
+
+
+@pytest.mark.parametrize(
+    ("failing", "last"),
+    [
+        (["ruff check"], "Failed: ruff. Left out: 2 tests: why."),
+        (["mypy", "pytest"], "Failed: mypy, pytest. Left out: 2 tests: why."),
+        ([], "Everything that ran passed. Left out: 2 tests: why."),
+    ],
+)
+def test_what_runs_beside_the_tests_is_shown_below_them_and_fails_the_command(
+    monkeypatch, capsys, failing, last
+):
+    monkeypatch.setenv("ADVISOR_CHROMIUM", "browser")
+    monkeypatch.setattr(run, "missing", list)
+    monkeypatch.setattr(run, "environment", lambda home: "python")
+    commands = Commands(monkeypatch, failing)
+    assert run.main([]) == bool(failing)
+    checks = ("python -m ruff check .", "python -m ruff format --check .", "python -m mypy")
+    assert [each for each in commands.seen if each in checks] == list(checks)
+    assert capsys.readouterr().out == f"[ruff says]\n[ruff says]\n[mypy says]\n{last}\n"
 
 
 def test_what_is_compiled_is_kept_also_where_the_person_keeps_nothing(monkeypatch):
@@ -211,7 +240,7 @@ def test_a_browser_that_does_not_start_is_left_out_with_words(bare, monkeypatch,
     assert said.splitlines()[-1].startswith(
         "Everything that ran passed. Left out: the browser tests, since no browser starts here; "
     )
-    assert commands.seen[-1].startswith("python -m pytest --ignore=tests/browser ")
+    assert commands.tests.startswith("python -m pytest --ignore=tests/browser ")
 
 
 def test_the_driver_is_heard_where_it_does_not_start(tmp_path, monkeypatch):
