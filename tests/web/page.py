@@ -1,50 +1,28 @@
 """What a person finds on a page: its heading, its fields with what stands in them, what is wrong."""
 
 import re
-from html.parser import HTMLParser
-from typing import Any
+from functools import cached_property
 
+from selectolax.lexbor import LexborHTMLParser, LexborNode
 from werkzeug.test import TestResponse
 
-_VOID = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}
+_APART = {"p", "li", "h1", "h2", "div", "br", "label", "td"}
+"""Elements that a person sees standing apart from what is before them."""
+_IMPLIED = {"html", "head", "body"}
 
 
-class Page(HTMLParser):
-    """An answer, read as HTML once something that stands on it is asked for."""
-
-    heading: str
-    fields: dict[str, str]
-    ticked: set[tuple[str, str]]
-    choices: dict[str, list[str]]
-    alerts: list[str]
-    tags: list[str]
-    links: list[str]
-    posts: list[str]
+class Page:
+    """An answer, read as HTML, as browsers read it, once something that stands on it is asked for."""
 
     def __init__(self, answer: TestResponse) -> None:
-        super().__init__()
         self.status = answer.status_code
         self.html = plain(answer.get_data(as_text=True))
 
-    def __getattr__(self, name: str) -> Any:
-        """Read the page, of which until now nothing was asked."""
-        if name not in {*Page.__annotations__, "_text"} or "tags" in self.__dict__:
-            raise AttributeError(name)
-        self._read()
-        return getattr(self, name)
-
-    def updatepos(self, i: int, j: int) -> int:
-        """Count no lines: nobody asks where on a page something stands."""
-        return j
-
-    def _read(self) -> None:
-        self.heading = ""
-        self.fields, self.ticked, self.choices = {}, set(), {}
-        self.alerts, self.tags, self.links, self.posts = [], [], [], []
-        self._open: list[tuple[str, dict[str, str]]] = []
-        self._text: list[str] = []
-        self.feed(self.html)
-        self.close()
+    @cached_property
+    def _root(self) -> LexborNode:
+        root = LexborHTMLParser(self.html).root
+        assert root is not None
+        return root
 
     def row(self, number: int) -> str:
         """Return what the row of a head says on the board of its set."""
@@ -53,58 +31,93 @@ class Page(HTMLParser):
         ]
         return next(row for row in rows if re.match(rf"[A-Z][a-z ]+: {number} ", row))
 
-    @property
+    @cached_property
     def text(self) -> str:
         """All text, with single spaces."""
-        return _tidy("".join(self._text))
+        parts = []
+        within = ""
+        for node in self._root.traverse(include_text=True):
+            if node.is_text_node:
+                if within != "style":
+                    parts.append(node.text_content or "")
+                continue
+            within = node.tag or ""
+            if within in _APART:
+                parts.append(" ")
+        return _tidy("".join(parts))
 
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        found = {k: v or "" for k, v in attrs}
-        self.tags.append(tag)
-        if tag not in _VOID:
-            self._open.append((tag, found))
-        if found.get("role") == "alert":
-            self.alerts.append("")
-        if tag == "a":
-            self.links.append(found.get("href", ""))
-        if tag == "form" and found.get("method") == "post":
-            self.posts.append(found.get("action", ""))
-        name = found.get("name", "")
-        if tag == "input" and found.get("type") == "checkbox":
-            if "checked" in found:
-                self.ticked.add((name, found.get("value", "on")))
-        elif tag == "input" and found.get("type") == "radio":
-            self.choices.setdefault(name, []).append(found["value"])
-            if "checked" in found:
-                self.fields[name] = found["value"]
-        elif tag == "input":
-            self.fields[name] = found.get("value", "")
-        elif tag == "textarea":
-            self.fields[name] = ""
-        elif tag == "option":
-            select = next(a for t, a in reversed(self._open) if t == "select")["name"]
-            self.choices.setdefault(select, []).append(found["value"])
-            if "selected" in found or len(self.choices[select]) == 1:
-                self.fields[select] = found["value"]
-        if tag in {"p", "li", "h1", "h2", "div", "br", "label", "td"}:
-            self._text.append(" ")
+    @cached_property
+    def heading(self) -> str:
+        """The text of h1."""
+        return _tidy("".join(node.text() for node in self._root.css("h1")))
 
-    def handle_endtag(self, tag: str) -> None:
-        while self._open:
-            if self._open.pop()[0] == tag:
-                break
+    @cached_property
+    def alerts(self) -> list[str]:
+        """What is told as wrong, or at once."""
+        return [_tidy(node.text()) for node in self._root.css("[role=alert]")]
 
-    def handle_data(self, data: str) -> None:
-        if self._open and self._open[-1][0] == "style":
-            return
-        self._text.append(data)
-        for tag, found in self._open:
-            if tag == "h1":
-                self.heading = _tidy(self.heading + data)
-            if tag == "textarea":
-                self.fields[found["name"]] += data
-            if found.get("role") == "alert":
-                self.alerts[-1] = _tidy(self.alerts[-1] + data)
+    @cached_property
+    def tags(self) -> list[str]:
+        """The elements by name; of those that a browser adds to a part of a page, html, head and body not."""
+        written = {tag for tag in _IMPLIED if f"<{tag}" in self.html}
+        named = [node.tag or "" for node in self._root.traverse()]
+        return [tag for tag in named if tag not in _IMPLIED or tag in written]
+
+    @cached_property
+    def links(self) -> list[str]:
+        """Where links lead."""
+        return [node.attributes.get("href") or "" for node in self._root.css("a")]
+
+    @cached_property
+    def posts(self) -> list[str]:
+        """Where forms that change something are sent."""
+        return [node.attributes.get("action") or "" for node in self._root.css("form[method=post]")]
+
+    @property
+    def fields(self) -> dict[str, str]:
+        """What stands in fields, by name; a box to tick is none of them."""
+        return self._form[0]
+
+    @property
+    def ticked(self) -> set[tuple[str, str]]:
+        """The boxes that are ticked: names and values."""
+        return self._form[1]
+
+    @property
+    def choices(self) -> dict[str, list[str]]:
+        """What may be chosen, by the name of a field."""
+        return self._form[2]
+
+    @cached_property
+    def _form(self) -> tuple[dict[str, str], set[tuple[str, str]], dict[str, list[str]]]:
+        fields: dict[str, str] = {}
+        ticked: set[tuple[str, str]] = set()
+        choices: dict[str, list[str]] = {}
+        for node in self._root.css("input, textarea, select"):
+            found = {name: value or "" for name, value in node.attributes.items()}
+            name = found.get("name", "")
+            kind = found.get("type") if node.tag == "input" else node.tag
+            if kind == "checkbox":
+                if "checked" in found:
+                    ticked.add((name, found.get("value", "on")))
+            elif kind == "radio":
+                choices.setdefault(name, []).append(found["value"])
+                if "checked" in found:
+                    fields[name] = found["value"]
+            elif kind == "textarea":
+                fields[name] = node.text()
+            elif kind == "select":
+                options = [option.attributes for option in node.css("option")]
+                values = [option["value"] or "" for option in options]
+                choices.setdefault(name, []).extend(values)
+                chosen = [
+                    value for value, option in zip(values, options, strict=True) if "selected" in option
+                ]
+                if values:
+                    fields[name] = chosen[-1] if chosen else values[0]
+            else:
+                fields[name] = found.get("value", "")
+        return fields, ticked, choices
 
 
 def plain(text: str) -> str:
