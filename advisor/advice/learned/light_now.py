@@ -98,7 +98,8 @@ def _behind_the_same(
         return None
     stacks: dict[tuple[object, ...], list[tuple[int, WhitePoint]]] = {}
     for index, reading, white in _whites(source, bare, behind):
-        key = sorted(map(name_key, reading.gels)), reading.level, reading.dial
+        # All are at the level in use, or may be: one of which nobody noted it may be from before a dimmer.
+        key = sorted(map(name_key, reading.gels)), reading.dial
         stacks.setdefault((repr(key),), []).append((index, white))
     pairs = [pair for read in stacks.values() if (pair := _last_pair(read, accuracy))]
     if not pairs:

@@ -14,7 +14,17 @@ from ...store.tables.records import StoredReading, StoredSource, Struck
 from ..forms.form import Form
 from ..forms.source_form import READING
 from ..wording.sources import read_said, stood
-from ..wording.values import capitalize_first, duv, gel, kelvin, when, when_between, when_late, when_said
+from ..wording.values import (
+    capitalize_first,
+    duv,
+    gel,
+    kelvin,
+    plain,
+    when,
+    when_between,
+    when_late,
+    when_said,
+)
 from ..wording.work import LEFT_OUT
 from .layers import LayersView, layers_read
 
@@ -152,7 +162,10 @@ def light_changed_said(head: PlannedSource, readings: Sequence[StoredReading]) -
     ]
     if not all(times):
         return Markup("The light changed.")
-    return Markup("The light changed {}.").format(when_between(*sorted(times)))
+    before, after = head.changed.before.level, head.changed.after.level
+    dimmed = after is not None and after != before
+    said = f"At {plain(after)} % it is another light, changed" if dimmed else "The light changed"
+    return Markup("{} {}.").format(said, when_between(*sorted(times)))
 
 
 def _row(kept: StoredReading, before: StoredReading | None, left_out: Sequence[Reading]) -> ReadingRow:

@@ -14,7 +14,7 @@ class Otherwise:
     """How the last reading was taken: in `words`, on the button that uses it so (`use`), and as fields.
 
     Where nobody said at which level the head is used, nor at which it was read bare, `bare` is that reading
-    by its id: it may have been taken at the same level.
+    by its id: it may have been taken at the same level. `bare_was` says so on its button.
     """
 
     words: str
@@ -22,12 +22,16 @@ class Otherwise:
     level: str
     modifier: str
     bare: int | None = None
+    bare_was: str = ""
 
 
-def read_otherwise(source: Source, readings: Sequence[StoredReading]) -> Otherwise | None:
+def read_otherwise(
+    source: Source, readings: Sequence[StoredReading], *, changed: bool = False
+) -> Otherwise | None:
     """Return how the last of some readings was taken, where the source is not used so; None where it is.
 
-    A level that nobody said is not taken for the one that was read last: it is asked.
+    A level that nobody said is not taken for the one that was read last: it is asked. Where the light
+    `changed` since, the bare reading before that was not taken at the same level.
     """
     counting = [kept for kept in readings if kept.struck is None]
     if not counting:
@@ -46,5 +50,6 @@ def read_otherwise(source: Source, readings: Sequence[StoredReading]) -> Otherwi
         use=f"Use it {how}",
         level=plain(source.level if last.level is None else last.level),
         modifier="as-read" if as_read else f"with:{last.modifier}",
-        bare=bare if unsaid and last.gels else None,
+        bare=bare if unsaid and last.gels and not changed else None,
+        bare_was=f"Bare was at {plain(last.level)} % too",
     )

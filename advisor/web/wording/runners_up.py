@@ -103,6 +103,9 @@ def _what(stack: StackAdvice) -> tuple[list[str], Setting | None]:
 
 def _first(head: PlannedSource) -> str:
     assert head.advice is not None and head.first is not None, "it has runners-up"
+    if head.check:  # the next move says what to hang: one judge of what comes nearer
+        likelier_near = head.advice.stacks[0] in head.listed_near
+        return "" if head.check.settled or head.due or likelier_near else "Not likely to come nearer."
     if head.source.work:
         return "This is advised now." if _what(head.first) == _what(head.advice.stacks[0]) else ""
     if head.advice.allocated:

@@ -2,6 +2,9 @@
 
 import pytest
 
+from advisor.advice.wording.outlook import NEAR
+from advisor.model import Limits, Reading, Source, Stage, Target, Work
+from advisor.web.wording.runners_up import runners_up
 from tests.advice.lamps import hung, lamp, off_target, plan, planckian, read
 
 GELS = ["CTB full"]
@@ -45,3 +48,47 @@ def test_without_any_reading_at_that_level_one_is_asked_for(dimmed):
     assert "a bare reading at 50 %" in head.problems[0].allowed
     elsewhere = behind(3200).model_copy(update={"level": None})
     assert dimmed(elsewhere).check is None, "that may have been read before it was dimmed"
+
+
+class TestReadBehindTheSameStackBefore:
+    """A Fresnel, invented, that was read behind its stack before it was dimmed: nobody noted that level."""
+
+    STACK = ("CTB 1/2", "CTB 1/4", "Plus green 1/8")
+    FIRST = Reading(cct=3180, duv=-0.0005, lux=900)
+
+    def head(self, *, level=None, bare=(), target=4800):
+        full, low = (
+            Reading(cct=cct, duv=duv, level=at, gels=list(self.STACK))
+            for cct, duv, at in ((4760, 0.0027, None), (4300, 0.0024, 60))
+        )
+        work = Work(stage=Stage.HUNG, gels=list(self.STACK), read_bare=self.FIRST, read_behind=low)
+        readings = [self.FIRST, full, low, *bare]
+        told = {"level": level, "work": work, "reading": [self.FIRST, *bare][-1], "readings": readings}
+        source = Source(name="Fresnel", kind="tungsten", **told)
+        return plan(source, target=Target(cct=target, locus="daylight")).alone
+
+    @pytest.mark.parametrize(
+        "told",
+        [{}, {"level": 60}, {"level": 60, "bare": (Reading(cct=2940, duv=-0.0002, level=60),)}],
+        ids=["as typed", "in use so", "read bare so"],
+    )
+    def test_only_what_was_read_since_counts_and_all_say_one_thing(self, told):
+        """It hung 9.6 steps off, “closest there is”, while another one 4 steps off was “advised now”."""
+        head = self.head(**told)
+        [hangs] = [s for s in head.advice.stacks if sorted(s.gels) == sorted(self.STACK)]
+        assert hangs.miss.steps == pytest.approx(head.check.left, abs=0.01) == pytest.approx(9.6, abs=0.1)
+        assert head.due and not head.closest_hangs
+        assert head.due.result.miss.seen in NEAR and "CTB full" in head.due.on
+
+    def test_a_stack_that_the_next_move_passes_over_is_not_advised_in_the_list(self):
+        work = Work(
+            stage=Stage.HUNG,
+            gels=list(self.STACK),
+            read_bare=self.FIRST,
+            read_behind=Reading(cct=4760, duv=0.0027, gels=list(self.STACK)),
+        )
+        source = Source(name="Fresnel", kind="tungsten", reading=self.FIRST, work=work)
+        head = plan(source, target=Target(cct=5000, locus="daylight")).alone
+        assert head.closest_hangs and head.due is None
+        said = {one.why for one in runners_up(head, Limits())}
+        assert "This is advised now." not in said and "Not likely to come nearer." in said

@@ -120,7 +120,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         by_hand_wrong=by_hand_wrong,
         readings=readings_view(head, now, readings),
         light_changed=light_changed_said(head, readings),
-        otherwise=read_otherwise(now.source, readings),
+        otherwise=read_otherwise(now.source, readings, changed=head.changed is not None),
         last_work=_last_work(now),
         stop=stop_view(owner, now),
         mind=mind_there(owner, now, head),

@@ -353,7 +353,7 @@ class TestNobodySaid:
         page = read("5400", "0.001", number=5, behind="hung", hung="CTB full", level="60")
         said = "The last reading was at 60 %, nobody said at which level it is used."
         assert said in page.text
-        assert "Use it at 60 %" in page.text and "It was the same bare" in page.text
+        assert "Use it at 60 %" in page.text and "Bare was at 60 % too" in page.text
         bare = next(r.id for r in stores.sets.readings_of(5) if not r.reading.gels)
         page = post(f"/readings/{bare}/mend", {"level": "60"})
         assert source().reading.level == 60
