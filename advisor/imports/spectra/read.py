@@ -75,7 +75,7 @@ def holds_spectra(text: str) -> bool:
     text = spectral_lines(text) or text
     lines = without_colons(text.split("\n")[:_SNIFFED_LINES])
     if find_long(lines) is not None:
-        return "spectra"
+        return True
     columns, rows = find_columns(lines), find_wavelengths(lines)
     return rows is not None or (columns is not None and columns.spectral)
 
