@@ -12,7 +12,7 @@ import numpy as np
 from ...colour.observer.cct import uv_of_cct_duv
 from ...colour.observer.chromaticity import delta_uv_prime, steps_apart, uv_of_xy
 from ...model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice, Stage, Work
-from ...model.sets.behind import found_in_use, read_at, stand_in_use, stand_when_hung
+from ...model.sets.behind import Conditions, found_as, read_at, stand_in_use, stand_when_hung
 from ..answer.one_stack import landing, predict_stack
 from ..learned.light_here import predicted_here, read_here
 from ..learned.posterior import unread_so
@@ -134,10 +134,11 @@ def check(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArray
 
 def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArrays) -> Check | None:
     """Compare as `check` does, without saying what to change."""
-    found = found_in_use(bare.source, work).reading
+    used = stand_in_use(bare.source)
+    found = found_as(used, work).reading
     if found is None:
         return None
-    predicted = _predicted(bare, work, limits, gel_arrays)
+    predicted = _predicted(bare, work, used, limits, gel_arrays)
     if predicted is None:
         return None
     white = measure(found)
@@ -191,14 +192,16 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
     return replace(odd, far_off=again)
 
 
-def _predicted(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArrays) -> Predicted | None:
+def _predicted(
+    bare: PreparedSource, work: Work, used: Conditions, limits: Limits, gel_arrays: GelArrays
+) -> Predicted | None:
     """Return what was predicted when it was hung; what is predicted now, if its use has changed since.
 
     It is also predicted now if nobody said at which level it was hung, and its level is known by now. Or if
     the old prediction is not known, as when the reading behind it was struck out.
     """
     source, then = bare.source, work.predicted
-    hung, used = stand_when_hung(work), stand_in_use(source)
+    hung = stand_when_hung(work)
     unsaid = hung is not None and hung.level is None and used.level is not None
     if then and (hung is None or (hung.agrees(used) and not unsaid)):
         return predicted_here(source, then)

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from ...colour.observer.chromaticity import delta_uv_prime, steps_apart
 from ...model import Limits, Reading, Refused, Stage, Work
-from ...model.sets.behind import conditions_of, found_in_use, read_behind, same_but_filled_in, stand_in_use
+from ...model.sets.behind import conditions_of, found_as, read_behind, same_but_filled_in, stand_in_use
 from ..answer.one_stack import predict_stack
 from ..learned.posterior import unread_so
 from ..readings.chromaticity import measure
@@ -30,12 +30,12 @@ def left_out(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> tup
     readings = read_behind(source)
     if not readings or source.reach or unread_so(bare):  # the light of a head goes with its dials
         return ()
-    now = found_in_use(source, source.work).reading if source.work else None
+    used = stand_in_use(source)
+    now = found_as(used, source.work).reading if source.work else None
     # Of what hangs now the page asks by what was predicted when it was hung.
     current = [r for r in readings if now is not None and same_but_filled_in(r, now)]
     asked = _asked(bare, limits, gel_arrays) if current else None
     doubted = [*current] if asked else []
-    used = stand_in_use(source)
     unasked = [r for r in readings if not (r in current or r.gels_checked)]
     others = [r for r in unasked if conditions_of(r).agrees(used)]
     if asked:

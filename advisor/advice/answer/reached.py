@@ -4,7 +4,9 @@ A source is out of reach if its best stack leaves it more than `PLAINLY` steps b
 shows whatever hangs, and layers and light are spent for nothing.
 """
 
-from ...model import SourceAdvice, StackAdvice
+from collections.abc import Sequence
+
+from ...model import Source, SourceAdvice, StackAdvice
 from ..wording.outlook import NEAR, closest, outlook
 
 PLAINLY = 5.0
@@ -31,6 +33,14 @@ def out_of_reach(answer: SourceAdvice, tolerance: float, *, leave: bool) -> Stac
     """
     best = nearest(answer)
     return best if not leave and best.miss.steps > tolerance + PLAINLY else None
+
+
+def out_of_reach_each(
+    sources: Sequence[Source], answers: Sequence[SourceAdvice], tolerances: Sequence[float]
+) -> list[StackAdvice | None]:
+    """Return of each source what `out_of_reach` does."""
+    each = zip(sources, answers, tolerances, strict=True)
+    return [out_of_reach(answer, tolerance, leave=source.aim.leave) for source, answer, tolerance in each]
 
 
 def is_reached(answer: SourceAdvice) -> bool:

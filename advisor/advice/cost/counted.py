@@ -80,6 +80,11 @@ def second_layer(source: Source) -> float:
     return min(dear(source), MOST_MORE) if source.kind is Kind.DAYLIGHT else 0.0
 
 
+def second_layers(sources: Sequence[Source]) -> list[float]:
+    """Return of each source what `second_layer` does."""
+    return [second_layer(source) for source in sources]
+
+
 def counted_layers(layers: Array | NDArray[np.intp], more: Array | float) -> Array:
     """Return as how many layers (m,) count, where each beyond the first counts as `more` besides."""
     return np.asarray(layers + more * np.maximum(layers - 1, 0))
@@ -90,7 +95,7 @@ def costs_on(
 ) -> Array:
     """Return the `cost` of stacks that lose `stops` (m,), so many on each source; layers as on its glass."""
     _, due, just = light_due(bares, sizes)
-    more = np.repeat([second_layer(bare.source) for bare in bares], sizes)
+    more = np.repeat(second_layers([bare.source for bare in bares]), sizes)
     return cost(risk, counted_loss(stops, due, just), counted_layers(layers, more))
 
 

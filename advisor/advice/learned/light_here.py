@@ -9,12 +9,13 @@ from collections.abc import Sequence
 
 from ...model import Predicted, Reading, Source, Work
 from ...model.sets.behind import as_far_as
+from ...model.sets.source import places_of
 from ..readings.chromaticity import held
 
 
 def lit_here_each(sources: Sequence[Source]) -> list[Source]:
     """Return sources, each as `lit_here` does."""
-    return [lit_here(source) for source in sources]
+    return [_lit_at_place(source, here) for source, here in zip(sources, places_of(sources), strict=True)]
 
 
 def lit_here(source: Source) -> Source:
@@ -22,7 +23,10 @@ def lit_here(source: Source) -> Source:
 
     One whose light is told for here already stays so.
     """
-    here = source.stands_as_far
+    return lit_here_each([source])[0]
+
+
+def _lit_at_place(source: Source, here: float) -> Source:
     work = source.work
     fresh = {
         "reading": lit_at(source.reading, here),

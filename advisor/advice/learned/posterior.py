@@ -114,13 +114,16 @@ def posteriors(
     bares: Sequence[PreparedSource], gel_arrays: GelArrays, accuracy: Accuracy
 ) -> list[Posterior | None]:
     """Fit the unknowns of each source, as `posterior` does; None where nobody read it behind gels."""
-    return [
-        posterior(bare, gel_arrays, accuracy) if _was_read_behind(bare.source) else None for bare in bares
-    ]
+    behind = _were_read_behind([bare.source for bare in bares])
+    each = zip(bares, behind, strict=True)
+    return [posterior(bare, gel_arrays, accuracy) if was else None for bare, was in each]
 
 
-def _was_read_behind(source: Source) -> bool:
-    return source.work is not None or (bool(source.readings) and _READ_BEHIND.of(source))
+def _were_read_behind(sources: Sequence[Source]) -> list[bool]:
+    """Say of each source whether it may have been read behind gels."""
+    unworked = [source for source in sources if source.work is None and source.readings]
+    known = iter(_READ_BEHIND.of_all(unworked) if unworked else ())
+    return [source.work is not None or (bool(source.readings) and next(known)) for source in sources]
 
 
 _READ_BEHIND = OnceEach[Source, bool](

@@ -50,13 +50,14 @@ def taken_behind(
     """
     if source.reach:  # its light goes with its dials
         return ()
-    if not read_behind(source, 0):  # there may be very many bare ones, which need not be compared
+    behind = read_behind(source)
+    if not behind:  # there may be very many bare ones, which need not be compared
         return ()
     used = source.reading
     since, older = changed(source, accuracy)
     newest = _since_bare(source)
     found = []
-    behind = read_behind(source, since)[-_MOST:]
+    behind = (read_behind(source, since) if since else behind)[-_MOST:]
     modifier, *modifiers = name_keys([used.modifier, *(reading.modifier for reading in behind)])
     for reading, other in zip(behind, modifiers, strict=True):
         if reading in left_out:

@@ -14,7 +14,7 @@ from ...model.basis.quantities import tidy
 from ...model.sets.phrases import counted, signed
 from ..answer.key_limit import EVEN
 from ..learned.light_kept import light_behind
-from ..plan.light import swapped_to
+from ..plan.light import swapped_to, swaps_due
 from ..plan.plan import Plan
 
 
@@ -116,7 +116,7 @@ def then(plan: Plan) -> str:
 
 def _swaps(plan: Plan) -> int:
     """Count the heads on which what hangs is to be swapped."""
-    return sum(swapped_to(head) is not None for head in plan.heads)
+    return len(swaps_due(plan, range(len(plan.heads))))
 
 
 def settled(plan: Plan) -> bool:

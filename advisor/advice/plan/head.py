@@ -248,6 +248,11 @@ def in_order(needs: Sequence[Needs]) -> list[int]:
     return sorted(range(len(needs)), key=lambda k: ranks.index(needs[k]))
 
 
+def needs_of_each(heads: Iterable[PlannedSource]) -> list[Needs]:
+    """Return what each head needs now, as `needs_of` does."""
+    return [needs_of(head) for head in heads]
+
+
 def needs_of(head: PlannedSource) -> Needs:
     """Return what a head needs now: hands where its stand is to be moved, the meter once it was."""
     need, stand = _gel_needs(head), head.source.stand

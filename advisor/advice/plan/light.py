@@ -1,6 +1,6 @@
 """Where the light of a planned head is: with its dials set, and behind its stack, as read or as predicted."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -26,6 +26,11 @@ def swapped_to(head: PlannedSource) -> StackAdvice | None:
     return head.due.result if head.due and not first else None
 
 
+def swaps_due(plan: Plan, indices: Iterable[int]) -> dict[int, StackAdvice]:
+    """Return what is to hang on heads in place of what does, by their indices: see `swapped_to`."""
+    return {i: stack for i in indices if (stack := swapped_to(plan.heads[i]))}
+
+
 def uv_then(plan: Plan, i: int) -> Array | None:
     """Return the (u, v), (2,), of the `i`-th head once its swap is done too; None where it has no stack."""
     return uv_then_each(plan, [i]).get(i)
@@ -33,7 +38,7 @@ def uv_then(plan: Plan, i: int) -> Array | None:
 
 def uv_then_each(plan: Plan, indices: Sequence[int]) -> dict[int, Array]:
     """Return the (u, v), (2,), of heads as `uv_behind_each` does, once the swaps that are due are done."""
-    swapped = {i: stack for i in indices if (stack := swapped_to(plan.heads[i]))}
+    swapped = swaps_due(plan, indices)
     found = uv_behind_each(plan, [i for i in indices if i not in swapped])
     return found | {i: uv_of_xy(np.array([s.after.x, s.after.y])) for i, s in swapped.items()}
 

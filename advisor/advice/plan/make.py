@@ -16,7 +16,7 @@ from ...model.basis.problems import within
 from ..after_hanging.dials_first import dials_before_gel
 from ..answer.advise import advise_on, limits_key, rank_all
 from ..answer.one_stack import predict_stack
-from ..answer.reached import out_of_reach
+from ..answer.reached import out_of_reach_each
 from ..learned.light_here import lit_here_each
 from ..learned.light_kept import with_light_kept
 from ..learned.light_lost import as_light_was_read
@@ -55,6 +55,7 @@ def make_plan(
         lambda missing: _as_by_now([sources[i] for i in missing], limits.accuracy),
     )
     sources = [source for source, _ in moved]
+    by_test = tuple(test.tested_at if test and not test.shifts else "" for _, test in moved)
     try:
         with within("target"):
             white = white_of(target, sources)
@@ -63,7 +64,7 @@ def make_plan(
     except Refused as no:
         ladder = ladder_of(gels)
         alone = tuple(unready(source, ladder) for source in sources)
-        return Plan(alone, problems=tuple(no.problems), limits=limits, ladder=ladder)
+        return Plan(alone, problems=tuple(no.problems), limits=limits, ladder=ladder, by_test=by_test)
     wanted = white.cct, white.duv, *white.uv.tolist()
 
     def readied_by(sheets: GelArrays) -> list[ReadySource]:
@@ -81,7 +82,8 @@ def make_plan(
     try:
         advised = advise_on(list(bares.values()), limits, gel_arrays, kept)
     except Refused as no:
-        return Plan(tuple(heads), white, tuple(no.problems), gel_arrays, limits, ladder, bares)
+        problems = tuple(no.problems)
+        return Plan(tuple(heads), white, problems, gel_arrays, limits, ladder, bares, by_test=by_test)
     bares = dict(zip(bares, advised.bares, strict=True))
     answers = dict(zip(bares, advised.answers, strict=True))
     indices = list(bares)
@@ -92,12 +94,10 @@ def make_plan(
 
     def decide(missing: Sequence[int]) -> list[PlannedSource]:
         some = [indices[k] for k in missing]
+        own = [bares[i].source for i in some]
         told = {i: _of_what_is_left(answers[i], bares[i], limits, at_hand.get(i)) for i in some}
-        tolerances = [limits.tolerance_of(bares[i].source) for i in some]
-        beyond = [
-            out_of_reach(told[i], tolerance, leave=bares[i].source.aim.leave)
-            for i, tolerance in zip(some, tolerances, strict=True)
-        ]
+        tolerances = limits.tolerances_of(own)
+        beyond = out_of_reach_each(own, [told[i] for i in some], tolerances)
         some_heads = [
             replace(heads[i], advice=told[i], beyond=out, left_out=bares[i].left_out)
             for i, out in zip(some, beyond, strict=True)
@@ -111,7 +111,7 @@ def make_plan(
     ]
     for i, head in zip(indices, kept.of_all(keys, decide), strict=True):
         heads[i] = head
-    return Plan(tuple(heads), white, (), gel_arrays, limits, ladder, bares, off)
+    return Plan(tuple(heads), white, (), gel_arrays, limits, ladder, bares, off, by_test)
 
 
 def _as_by_now(sources: Sequence[Source], accuracy: Accuracy) -> list[tuple[Source, MovedTest | None]]:

@@ -26,6 +26,7 @@ class Plan:
 
     `ladder` is how large the fractions of gels are that its words are said in. `prepared` are the heads that
     can be predicted, made ready for it, by their indices. `off_labels` are gels that count as they read.
+    `by_test` says of each head that goes by its test alone when that began; it is empty of any other.
     """
 
     heads: tuple[PlannedSource, ...]
@@ -36,6 +37,7 @@ class Plan:
     ladder: Ladder = TRADE
     prepared: Mapping[int, PreparedSource] = field(default_factory=dict)
     off_labels: tuple[FarFromLabel, ...] = ()
+    by_test: tuple[str, ...] = ()
 
     @property
     def alone(self) -> PlannedSource:

@@ -12,7 +12,7 @@ from ..cost.counted import MARGIN, affordable, cheapest_first, cost, counted_los
 from ..cost.judge import Judge, at_least_of, closer_of, risks_of, sure_of
 from ..learned.informed import Informed, certainty_each
 from ..stacks.enumerate import NONE, Indices
-from ..stacks.prediction import Outcomes, light_due
+from ..stacks.prediction import Outcomes, light_due, outcomes_at
 from ..stacks.uncertainty import Certainty
 from .candidates import candidates, choices_for
 
@@ -41,7 +41,7 @@ def pareto_fronts(judges: Sequence[Judge]) -> list[Ranked]:
     asked = judged(judges, candidates(judges, choices_for(judges)))
     fronts = [ordered(one.judge, one.stacks, one.counted, one.risk) for one in asked]
     sures = certainty_each(judges, [one.stacks for one in asked], fronts)
-    outcomes = [one.outcomes.at(front) for one, front in zip(asked, fronts, strict=True)]
+    outcomes = outcomes_at([one.outcomes for one in asked], fronts)
     return [
         Ranked(one.judge, one.stacks[front], found, sure, one.risk[front])
         for one, front, found, sure in zip(asked, fronts, outcomes, sures, strict=True)

@@ -22,10 +22,11 @@ from ...model import (
     White,
 )
 from ...model.sets.behind import changed_each
-from ..cost.counted import LAYER_IN_STEPS, costs_on, second_layer
+from ...model.sets.source import hanging_on
+from ..cost.counted import LAYER_IN_STEPS, costs_on, second_layers
 from ..cost.judge import Judge, Read
 from ..learned.informed import reads_of, within_each
-from ..readings.chromaticity import WhitePoint
+from ..readings.chromaticity import WhitePoint, shifts_between
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
@@ -36,7 +37,7 @@ from .pareto import Ranked
 
 def _needed(bares: Sequence[PreparedSource], ladder: Ladder) -> list[Shift]:
     """Return the shift that carries each source to where it is wanted."""
-    shifts = [bare.white.shift_to(bare.wanted) for bare in bares]
+    shifts = shifts_between([(bare.white, bare.wanted) for bare in bares])
     return [
         Shift(mired=rounded(mired, 2), duv=rounded(duv, 6), cc=rounded(CC_PER_DUV * duv, 2), words=said)
         for (mired, duv), said in zip(shifts, words.shift_each(shifts, ladder), strict=True)
@@ -85,7 +86,7 @@ def stack_reports(ranked: Sequence[Ranked]) -> list[list[StackAdvice]]:
     light = cct_duv_of_uv(uv)
     misses = misses_of(light, delta_uv_prime(uv, wanted), expected, aims, judges[0].gel_arrays.ladder)
     figures = np.split(np.stack([*light, *xy_of_uv(uv).T, lost, price]), ends, axis=1)
-    hung = [bare.source.hanging for bare in bares]
+    hung = hanging_on([bare.source for bare in bares])
     said = zip(ranked, reads, hung, figures, within, _nominal(ranked), _parted(misses, sizes), strict=True)
     return [_reports(one, read, hangs, _Figures(*own, *rest)) for one, read, hangs, own, *rest in said]
 
@@ -188,7 +189,7 @@ def source_reports(
         return []
     bares = [judge.bare for judge in judges]
     needed = _needed(bares, judges[0].gel_arrays.ladder)
-    more = [second_layer(bare.source) for bare in bares]
+    more = second_layers([bare.source for bare in bares])
     return [
         SourceAdvice(
             name=bare.source.name,

@@ -48,6 +48,11 @@ class WhitePoint:
         return MIRED_K / other.cct - MIRED_K / self.cct, other.duv - self.duv
 
 
+def shifts_between(whites: Iterable[tuple[WhitePoint, WhitePoint]]) -> list[tuple[float, float]]:
+    """Return what carries the first white of each pair to the second, as `WhitePoint.shift_to` does."""
+    return [white.shift_to(other) for white, other in whites]
+
+
 def measure(reading: Reading) -> WhitePoint:
     """Return the chromaticity of a reading.
 
@@ -132,6 +137,11 @@ def _held_white(cct: float, duv: float, uv: Array, real: Array) -> WhitePoint | 
 def held(lux: float) -> float:
     """Return an illuminance that was worked out [lx], clipped to the range that a reading may have."""
     return float(min(max(lux, _LUX.low), _LUX.high))
+
+
+def held_each(luxes: Iterable[float | None]) -> list[float | None]:
+    """Return illuminances as `held` does; None stays so."""
+    return [None if lux is None else held(lux) for lux in luxes]
 
 
 def unread() -> Refused:

@@ -24,7 +24,7 @@ from ...colour.spectra.sources import measured
 from ...model import Reading, Setting, Source, Spectrum
 from ...model.basis.base import name_key, name_keys
 from ...model.basis.once_each import OnceEach
-from .chromaticity import held, samples, whites_of
+from .chromaticity import held_each, samples, whites_of
 
 USUAL_DOUBT = 3.0
 """How far a head may be off its test where nobody says more, nine cases in ten. [step] From memory."""
@@ -139,7 +139,7 @@ def _moved(
     there = np.array([value[:2] if value else (nan, nan) for value in values]) + across
     able = in_range(*there.T).tolist()
     each = zip(base, brighter.tolist(), strict=True)
-    lights = [held(now.lux * exp(light)) if now.lux else None for (_, now), light in each]
+    lights = held_each([now.lux * exp(light) if now.lux else None for (_, now), light in each])
     parts = zip(base, there.tolist(), lights, able, strict=True)
     return [
         (was, _reading_moved(now, mired, duv, lux) if can else now)
@@ -180,14 +180,13 @@ def _shifts(
     Where that is not said either, it is at the highest that was tested.
     """
     lines = _lines(base)
+    placed = [(reading, line) for reading in later if (line := _line_for(reading, lines)) is not None]
     found: dict[LevelKey, OffTest] = {}
-    for reading in later:
-        line = _line_for(reading, lines)
-        if line is None:
-            continue
-        (modifier, dial), read = line
+    asked = {id(one): one for reading, (_, read) in placed for one in (reading, *read.values())}
+    values = dict(zip(asked, _values_of(list(asked.values())), strict=True))
+    for reading, ((modifier, dial), read) in placed:
         key = modifier, reading.level or level or max(read), dial
-        was, now = _value(read, key[1]), _values(reading)
+        was, now = _value({at: values[id(one)] for at, one in read.items()}, key[1]), values[id(reading)]
         if was and now:
             found.pop(key, None)
             mired, duv, light = (b - a for a, b in zip(was, now, strict=True))
@@ -225,11 +224,6 @@ _Values = tuple[float, float, float]
 """Mired [MK⁻¹], Duv, and the logarithm of the illuminance, NaN without one."""
 
 
-def _values(reading: Reading) -> _Values | None:
-    [found] = _values_of([reading])
-    return found
-
-
 def _values_of(readings: Sequence[Reading]) -> list[_Values | None]:
     return [
         (MIRED_K / white.cct, white.duv, log(reading.lux) if reading.lux else nan) if white else None
@@ -237,11 +231,9 @@ def _values_of(readings: Sequence[Reading]) -> list[_Values | None]:
     ]
 
 
-def _value(read: Mapping[float, Reading], level: float) -> _Values | None:
+def _value(read: Mapping[float, _Values | None], level: float) -> _Values | None:
     """Return what a line says at a level: between its readings over the logarithm, beyond as the nearest."""
-    levels = sorted(read)
-    values = _values_of([read[k] for k in levels])
-    known = {k: found for k, found in zip(levels, values, strict=True) if found}
+    known = {k: found for k in sorted(read) if (found := read[k])}
     if not known or level < FARTHEST * min(known):
         return None
     at = np.log(list(known))

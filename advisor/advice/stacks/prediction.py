@@ -103,6 +103,11 @@ class Outcomes:
         return Outcomes(self.uv[indices], self.steps[indices], self.passed[indices])
 
 
+def outcomes_at(each: Sequence[Outcomes], indices: Sequence[Indices]) -> list[Outcomes]:
+    """Return the outcomes of some of the stacks of each source, its own `indices`."""
+    return [outcomes.at(own) for outcomes, own in zip(each, indices, strict=True)]
+
+
 def prepare(
     source: Source, gel_arrays: GelArrays, target: WhitePoint, use: InUse | None = None
 ) -> PreparedSource:

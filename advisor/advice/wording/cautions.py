@@ -7,7 +7,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from ...model import Kind, Source
-from ...model.gels.gel import family_of, names_scrims
+from ...model.gels.gel import scrims_among
 
 HOT_WATTS = 300.0
 """From this power a lamp's face is taken to be hot, whatever its kind: a judgement of ours, no source. [W]"""
@@ -46,6 +46,7 @@ _AT_THE_HEAD = {
 
 def cautions(sources: Sequence[Source], hidden: Collection[str] = ()) -> list[Caution]:
     """Return the cautions for some sources, the gravest first, without those that were put away."""
+    scrims = scrims_among({gel for source in sources for gel in _on(source)})
     found = [
         _about(
             "hot",
@@ -57,7 +58,7 @@ def cautions(sources: Sequence[Source], hidden: Collection[str] = ()) -> list[Ca
             "scrims",
             "Scrims: metal, as hot as the head. Gloves on. Switch the head off before you slide one in or "
             "out. Put it down where nobody takes hold of it.",
-            [s for s in sources if any(names_scrims(family_of(gel)) for gel in _on(s))],
+            [s for s in sources if not scrims.isdisjoint(_on(s))],
         ),
         _about(
             "uv",

@@ -170,6 +170,11 @@ def names_scrims(family: str) -> bool:
     return bool(re.fullmatch(r"((single|double|half) )?scrims?", family.casefold()))
 
 
+def scrims_among(names: Iterable[str]) -> set[str]:
+    """Return those names of gels that are names of scrims."""
+    return {name for name in names if names_scrims(family_of(name))}
+
+
 class GelTable(Model):
     """The gels that a crew has, in the order in which they are written."""
 

@@ -127,7 +127,11 @@ def stand_in_use(source: Source) -> Conditions:
 
 def found_in_use(source: Source, work: Work) -> ReadingBehind:
     """Return what was read behind what hangs, for the source as it is used."""
-    used = stand_in_use(source)
+    return found_as(stand_in_use(source), work)
+
+
+def found_as(used: Conditions, work: Work) -> ReadingBehind:
+    """Return what was read behind what hangs, for a source that is used so."""
     for reading, stood in reversed(taken_as_stood(work)):
         if stood.agrees(used):
             return ReadingBehind(reading)

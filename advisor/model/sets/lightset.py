@@ -98,6 +98,10 @@ class Limits(Model):
         """Return the limits that hold for each source, as `for_source` does."""
         return [self.for_source(source) for source in sources]
 
+    def tolerances_of(self, sources: Sequence[Source]) -> list[float]:
+        """Return the tolerance that holds for each source. [step]"""
+        return [self.tolerance_of(source) for source in sources]
+
     def tolerance_of(self, source: Source) -> float:
         """Return the tolerance that holds for a source: its own before the set's. [step]"""
         return self.tolerance_steps if source.tolerance_steps is None else source.tolerance_steps

@@ -224,6 +224,16 @@ class Source(Model):
         return self.reading.modifier if self.modifier is None else self.modifier
 
 
+def places_of(sources: Sequence[Source]) -> list[float]:
+    """Return how many times as far each source stands as at first, as `Source.stands_as_far` says."""
+    return [source.stands_as_far for source in sources]
+
+
+def hanging_on(sources: Sequence[Source]) -> list[list[str] | None]:
+    """Return the gels that hang on each source, as `Source.hanging` says."""
+    return [source.hanging for source in sources]
+
+
 def sources_of(each: Sequence[Mapping[str, object]]) -> list[Source | ValidationError]:
     """Make a source of each of several sets of fields; where one cannot be made, the error that says why."""
     made: list[Source | ValidationError] = []

@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 from flask.typing import ResponseReturnValue
 
 from ...advice.answer.reached import is_reached
-from ...advice.plan.head import PlannedSource, needs_of
+from ...advice.plan.head import PlannedSource, needs_of_each
 from ...advice.stacks.gel_arrays import revision_of
 from ...imports.gels.asked_names import NamesInTable
 from ...model import Reading, Refused
@@ -69,7 +69,7 @@ def told_set(now: StoredSet) -> ToldSet:
         limits=now.limits,
         revision=now.revision,
         gel_table=revision_of(gels_in_force()),
-        words=tally(needs_of(head) for head in plan.heads),
+        words=tally(needs_of_each(plan.heads)),
         sources=[_told(one, head) for one, head in zip(now.sources, plan.heads, strict=True)],
     )
 

@@ -48,6 +48,10 @@ class Drawn:
         """Return the first of several words that would stand where nothing is drawn; None where none does."""
         return next((word for word in words if self.clear(word)), None)
 
+    def first_clear_each(self, several: Iterable[Iterable[Word]]) -> list[Word | None]:
+        """Return the `first_clear` of each lot of words, as if the others were not there."""
+        return [self.first_clear(words) for words in several]
+
     def clear(self, word: Word) -> bool:
         """Whether nothing is drawn where a word would stand."""
         return (

@@ -8,7 +8,7 @@ import numpy as np
 
 from ...advice.pictures.shift_plane import OnPlane, marks
 from ...advice.pictures.shift_plane import trails as ways_in_steps
-from ...advice.plan.light import stood, swapped_to, through_best, uv_then
+from ...advice.plan.light import stood, swaps_due, through_best, uv_then
 from ...advice.plan.plan import Plan
 from ...advice.readings.chromaticity import white_at, whites_at
 from ...advice.readings.steps import Point
@@ -97,9 +97,9 @@ def trails_of(plan: Plan, indices: Sequence[int]) -> list[list[Point]]:
     whites = dict(zip(read, whites_at(np.array(list(read.values())).reshape(-1, 2)), strict=True))
     ways = {i: OnPlane(bare, bare, None) for i in indices if (bare := plan.prepared.get(i))}
     ways |= {i: OnPlane(ways[i].bare, one.stood, one.stack, whites.get(i)) for i, one in best.items()}
-    for i, way in ways.items():
-        if (then := swapped_to(plan.heads[i])) and (uv := uv_then(plan, i)) is not None:
-            ways[i] = OnPlane(way.bare, stood(plan, i, then), then, white_at(uv))
+    for i, then in swaps_due(plan, ways).items():
+        if (uv := uv_then(plan, i)) is not None:
+            ways[i] = OnPlane(ways[i].bare, stood(plan, i, then), then, white_at(uv))
     found = dict(zip(ways, ways_in_steps(list(ways.values()), plan.target, plan.gel_arrays), strict=True))
     return [found.get(i, []) for i in indices]
 
@@ -195,22 +195,17 @@ def _readable(
     for up in (False, True):
         axis = [m for m in places if (abs(m.at[0] - SIZE / 2) < 0.05) is up]
         for name in dict.fromkeys(m.text for m in reversed(axis)):
-            stands = {
-                m.at: _beside(m, _BESIDE[up], drawn) if _within(m.at, half) else None
-                for m in axis
-                if m.text == name
-            }
-            if all(stands.values()):
-                drawn.words += filter(None, stands.values())
-                ticks += stands
+            own = [m for m in axis if m.text == name]
+            stands = drawn.first_clear_each([_beside(m, _BESIDE[up]) for m in own if _within(m.at, half)])
+            if len(stands) == len(own) and all(stands):
+                drawn.words += filter(None, stands)
+                ticks += [m.at for m in own]
     return tuple(drawn.words), tuple(ticks)
 
 
-def _beside(mark: Word, ways: Sequence[Point], drawn: Drawn) -> Word | None:
-    """Put a mark beside its place, the first of the `ways` that is clear; None where there is none."""
-    return drawn.first_clear(
-        [Word(mark.text, (mark.at[0] + across, mark.at[1] + down)) for across, down in ways]
-    )
+def _beside(mark: Word, ways: Sequence[Point]) -> list[Word]:
+    """Return a mark beside its place, in each of the `ways`."""
+    return [Word(mark.text, (mark.at[0] + across, mark.at[1] + down)) for across, down in ways]
 
 
 def apart(points: Sequence[Point], *, gap: float, low: float, high: float) -> list[Point]:

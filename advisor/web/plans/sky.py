@@ -4,6 +4,7 @@ Daylight that nobody read today is metered before anything is hung. Daylight of 
 old its reading is, as a nudge: what was confirmed stays confirmed.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 
@@ -39,6 +40,11 @@ def is_of_another_day(stored: StoredSource) -> bool:
     if read is None or abs((clock() - read).total_seconds()) < FRESH:
         return False
     return read.astimezone().date() != clock().astimezone().date()
+
+
+def read_ago_each(sources: Sequence[StoredSource]) -> list[str]:
+    """Say how long ago each source was read that is daylight, as `read_ago` does."""
+    return [read_ago(stored) for stored in sources]
 
 
 def read_ago(stored: StoredSource) -> str:

@@ -35,6 +35,11 @@ def tally(needs: Iterable[Needs]) -> str:
     return listed([counted_said(need, counts[need]) for need in Needs if counts[need]])
 
 
+def brief_each(heads: Sequence[PlannedSource], needs: Sequence[Needs]) -> list[str]:
+    """Say what to do about each head, as `brief` does."""
+    return [brief(head, need) for head, need in zip(heads, needs, strict=True)]
+
+
 def brief(head: PlannedSource, need: Needs) -> str:
     """Say what to do about a head in about five words; empty where nothing is known of it."""
     stand = head.source.stand

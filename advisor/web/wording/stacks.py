@@ -58,6 +58,11 @@ def share_said(advice: SourceAdvice | None) -> str:
     return words
 
 
+def head_outlook_each(heads: Sequence[PlannedSource]) -> list[str]:
+    """Say how good each head is, or will be, as `head_outlook` does."""
+    return [head_outlook(head) for head in heads]
+
+
 def head_outlook(head: PlannedSource) -> str:
     """Say how good what hangs on a head is, as metered; else how good the stack to hang will be.
 

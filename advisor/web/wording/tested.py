@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from math import log
 
 from ...advice.known_heads.doubts import sign_meant
-from ...advice.readings.tested import MovedTest, OffTest, moved_test, moved_tests
+from ...advice.readings.tested import OffTest, moved_test
 from ...advice.wording.ladder import Ladder
 from ...advice.wording.words import amount, seen
 from ...model import AsTested, Seen, Source
@@ -35,17 +35,17 @@ def tested_said(source: Source, ladder: Ladder) -> str:
     return f"{said[0].upper()}{said[1:]} than in its test of {day}. The whole test moves with it."
 
 
-def tested_briefly(sources: Sequence[Source]) -> list[str]:
-    """Say in short which bare sources go by their tests alone; empty of one that was metered, or has none."""
-    tests = moved_tests(sources)
-    return [_briefly(source, test) if test else "" for source, test in zip(sources, tests, strict=True)]
+def tested_briefly(sources: Sequence[Source], by_test: Sequence[str]) -> list[str]:
+    """Say in short which bare sources go by their tests alone; empty of one that was metered, or has none.
+
+    `by_test` says of each when its test began, if it does (`Plan.by_test`).
+    """
+    return [_briefly(source, at) if at else "" for source, at in zip(sources, by_test, strict=True)]
 
 
-def _briefly(source: Source, test: MovedTest) -> str:
-    if test.shifts:
-        return ""
+def _briefly(source: Source, tested_at: str) -> str:
     metered = "metered with gel only" if _behind_gels(source) else "not metered here"
-    return f"Tested {when_said(test.tested_at).partition(', ')[2]}, {metered}"
+    return f"Tested {when_said(tested_at).partition(', ')[2]}, {metered}"
 
 
 def _unmetered(source: Source) -> str:

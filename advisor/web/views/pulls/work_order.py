@@ -150,7 +150,7 @@ def _row(one: OrderNow, stop: Stop) -> StopRow:
         number=stored.number,
         name=stored.source.name,
         needs=stop.need,
-        state=STATE_SAID[stop.need],
+        state=STATE_SAID[stop.need].capitalize(),
         what=brief(head, stop.need),
         good=_good(head, stop),
         cuts=(*(cuts_said(stop) if stop.ready else ()), *([waits] if waits else ())),

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ....advice.plan.head import Needs, PlannedSource, in_order, needs_of
+from ....advice.plan.head import Needs, PlannedSource, in_order, needs_of, needs_of_each
 from ....advice.plan.plan import Plan
 from ....model import Role
 from ....store import StoredSource
@@ -102,7 +102,7 @@ def band_of(head: PlannedSource) -> HeadBand:
 
 def neighbours_of(sources: Sequence[StoredSource], plan: Plan, i: int) -> Neighbours:
     """Return the neighbours of the `i`-th head, in the order of the board and around its ends."""
-    needs = [needs_of(head) for head in plan.heads]
+    needs = needs_of_each(plan.heads)
     board = in_order(needs)
     index = board.index(i)
     around = [*board[index + 1 :], *board[:index]]

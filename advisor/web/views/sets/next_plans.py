@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from ....advice.next_plans.way import NextPlan, NextPlans
-from ....advice.plan.head import Needs, in_order, needs_of
+from ....advice.plan.head import Needs, in_order, needs_of_each
 from ....advice.wording.cautions import Caution, cautions
 from ....model import Source
 from ....store import StoredSet
@@ -124,7 +124,7 @@ def view_of(now: StoredSet) -> WaysPage:
 
 def _nothing_moved(now: StoredSet, freeze: str) -> WaysPage:
     heads = plan_for(now).heads
-    needs = [needs_of(head) for head in heads]
+    needs = needs_of_each(heads)
     todo = [i for i in in_order(needs) if needs[i] not in (Needs.NOTHING, Needs.LEAVE)]
     if not todo:
         return WaysPage("What hangs fits", (), (), freeze)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ....advice.learned.off_label import OffLabel
 from ....advice.pictures.light_path import LightPath
-from ....advice.plan.head import Needs, PlannedSource, needs_of
+from ....advice.plan.head import Needs, PlannedSource, needs_of_each
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import gels_off_label
 from ....store import StoredSet, StoredSource
@@ -15,11 +15,11 @@ from ...plans.onward.drifting import Reminder, reminders_of
 from ...plans.onward.lamps import lamps_line
 from ...plans.onward.worst_pair import worst_pair_said
 from ...plans.since import Since
-from ...plans.sky import read_ago
-from ...wording.board import METER_BARE, STATE_SAID, brief, counted_said
+from ...plans.sky import read_ago_each
+from ...wording.board import METER_BARE, STATE_SAID, brief_each, counted_said
 from ...wording.gels import off_label
 from ...wording.short import off_as
-from ...wording.stacks import head_outlook
+from ...wording.stacks import head_outlook_each
 from ...wording.tested import tested_briefly
 from ...wording.values import capitalize_first, gel, gels, steps, white_said
 from .head_entry import Good, HeadEntry
@@ -89,17 +89,19 @@ def view_of(
     only where it is shown large, `as_plane`.
     """
     heads = list(zip(now.sources, plan.heads, strict=True))
-    needs = [needs_of(head) for head in plan.heads]
+    needs = needs_of_each(plan.heads)
     reminders = reminders_of(now, asked)
     drifts = {one.source_id: one.note for one in reminders}
-    tested = tested_briefly([stored.source for stored in now.sources])
+    tested = tested_briefly([stored.source for stored in now.sources], plan.by_test)
     notes = [
-        drifts.get(stored.id, "") or read_ago(stored) or ("" if head.check else said)
-        for (stored, head), said in zip(heads, tested, strict=True)
+        drifts.get(stored.id, "") or ago or ("" if head.check else said)
+        for (stored, head), ago, said in zip(heads, read_ago_each(now.sources), tested, strict=True)
     ]
+    to_do, outlooks = brief_each(plan.heads, needs), head_outlook_each(plan.heads)
+    words = zip(to_do, outlooks, notes, strict=True)
     rows = [
-        _row(stored, head, need, path, since.get(stored.id), note)
-        for (stored, head), need, path, note in zip(heads, needs, paths, notes, strict=True)
+        _row(stored, head, need, path, since.get(stored.id), said)
+        for (stored, head), need, path, said in zip(heads, needs, paths, words, strict=True)
     ]
     return SetPage(
         counts=_counts(needs),
@@ -126,21 +128,23 @@ def _row(
     need: Needs,
     path: LightPath | None,
     why: Since | None,
-    note: str,
+    words: tuple[str, str, str],
 ) -> HeadEntry:
+    """Return a row; its `words` say what to do, how good that will be, and what there is to note."""
+    to_do, outlook, note = words
     unread = bool(head.problems) and not head.source.reading.said
     return HeadEntry(
         id=stored.id,
         number=stored.number,
         name=stored.source.name,
         needs=need,
-        state=STATE_SAID[need],
-        what=METER_BARE if unread else brief(head, need) or _read(head),
+        state=STATE_SAID[need].capitalize(),
+        what=METER_BARE if unread else to_do or _read(head),
         anchor="",
         why=why if need is Needs.HANDS else None,
         note=note,
         path=path,
-        good=_good(head) if head.answered else None,
+        good=_good(head, outlook) if head.answered else None,
         problems=() if unread else head.problems,
     )
 
@@ -149,10 +153,10 @@ def _read(head: PlannedSource) -> str:
     return f"reads {white_said(head.white.cct, head.white.duv)}" if head.white else ""
 
 
-def _good(head: PlannedSource) -> Good | None:
+def _good(head: PlannedSource, outlook: str) -> Good | None:
     if head.seen is None:
         return None
-    chance = head_outlook(head).split(", ")[1:2]
+    chance = outlook.split(", ")[1:2]
     return Good(head.seen, str(head.seen), "".join(chance))
 
 
