@@ -15,14 +15,8 @@ from ...forms.form import Form, in_row, make
 from ...live.conflict import Adoptable, adopt
 from ...live.idempotency import conflict_status
 from ...plans.kept import plan_for
-from ...plans.onward.light_asked import (
-    ASKED,
-    asked_fields,
-    is_planned,
-    light_asked_page,
-    solution_of,
-    works_of_light,
-)
+from ...plans.onward.light_asked import ASKED, asked_fields, light_asked_page, solution_of
+from ...plans.onward.light_planned import is_planned, works_of_light
 from ...state import gels_in_force, state
 from ...wording.values import plain
 from .next_plans import joined
