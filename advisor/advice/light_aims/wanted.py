@@ -34,7 +34,7 @@ class LightAims:
 
 @dataclass(frozen=True)
 class WantedLight:
-    """The light that a source is to give [lx]: just so much if `exact`, else so much at most."""
+    """The light that a source is to give [lx]: exactly so much if `exact`, else at most so much."""
 
     lux: float
     exact: bool

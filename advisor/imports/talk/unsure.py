@@ -1,4 +1,4 @@
-"""Words beside a reading that leave open whether it was read, though its figures are clear: asked."""
+"""Readings with clear figures, beside words that leave open whether anybody read them: to be asked."""
 
 import re
 from collections.abc import Container, Sequence
@@ -14,7 +14,7 @@ from .asked import UNREAD
 
 _SHOWN = 12
 _MOST_MEANT = 20
-"""Of so many readings a mean may be, if not of all before it."""
+"""A mean may be that of the last readings above it, at most so many, or of all of them."""
 _SHORT = 4
 """How many digits a CCT has at least; fewer count thousands, or a difference."""
 _NUMBER = re.compile(r"\d+(?:['’., ]\d+)*")
@@ -50,7 +50,7 @@ _DOUBTED = re.compile(
     r"i\smeant|not\ssure|unsure|unconfirmed|tbc|should\s(?:be|read|have)|no\sidea|take\swith)\b",
     re.IGNORECASE,
 )
-# The sentence of its figures is a question, and none of another thing: "key 5480 +.004?"
+# The sentence with its figures is a question about them, and not about anything else: "key 5480 +.004?"
 _QUESTION = re.compile(
     r"(?:[^.!;?,]|\.(?=\d)|,(?=\d)|,(?!\s?(?:what|how|who|where|when|why|can|could|will|shall|do|did|are|is|want|need|any|and|"
     r"which|you|ok\sto|should)\b)){0,60}\?",
@@ -88,7 +88,7 @@ _MEAN = re.compile(
     re.IGNORECASE,
 )
 _PLANS = frozenset({"base", "baseline", "base white", "white", "show", "tonight", "balance", "white point"})
-"""What a white is called that is aimed at: "base is 5600 today"."""
+"""What people call the white that they aim at: "base is 5600 today"."""
 _SIDES = re.compile(r"\b(?:left|right|side|l|r)\b", re.IGNORECASE)
 # Figures or a clause in a name: "key 850", "fill +200", "From where the camera".
 _NO_NAME = re.compile(
@@ -99,10 +99,10 @@ _NO_NAME = re.compile(
 
 
 def doubt(said: Sequence[Said], told: Container[int]) -> None:
-    """Mark the readings of whose words nobody can tell whether they were read, and gels that may not hang.
+    """Mark readings whose words leave open whether anybody read them, and gels that may not hang.
 
-    Those that are likelier one, and not wanted, ordered, a camera's or a mean, are `likely`. Of lines that
-    were `told` already only the gels are looked at.
+    A marked reading is `likely` unless its words say that it was wanted or ordered, or that it is a camera's
+    or a mean. In lines that were `told` already only the gels are looked at.
     """
     before: list[float] = []
     for line in said:
@@ -118,17 +118,17 @@ def doubt(said: Sequence[Said], told: Container[int]) -> None:
 
 def _doubt_line(line: Said, own: Sequence[Spoken], *, asked: bool) -> None:
     text = line.message.text
-    places = _places(text, own)
+    spans = _spans(text, own)
     above = line.text[: max(line.text.find(text[:_SHOWN]), 0)]  # "yesterday's numbers: "
     wanted = False
     for at, each in enumerate(own):
         if each.bad:
             continue
-        start, end = places[at]
-        last = places[at - 1][1] if at else 0
+        start, end = spans[at]
+        last = spans[at - 1][1] if at else 0
         ahead = _CLAUSE.split(f"{'' if at else above} {text[last:start]}")[-1].lstrip()
         goes_on = wanted and _ENDS.search(text[last:start]) is None
-        behind = text[end : places[at + 1][0] if at + 1 < len(own) else len(text)]
+        behind = text[end : spans[at + 1][0] if at + 1 < len(own) else len(text)]
         wanted = goes_on or _WANTED.search(ahead) is not None
         unlikely = (
             wanted
@@ -138,7 +138,7 @@ def _doubt_line(line: Said, own: Sequence[Spoken], *, asked: bool) -> None:
             or (end - start < _SHORT and _APART.match(behind) is not None)
             or _is_camera(each.name)
         )
-        each.gels_open = _not_hung(text[last : places[at + 1][0] if at + 1 < len(own) else len(text)], each)
+        each.gels_open = _not_hung(text[last : spans[at + 1][0] if at + 1 < len(own) else len(text)], each)
         doubted = _DOUBTED.search(behind) or _QUESTION.match(behind) or _NO_NAME.search(each.name)
         if not asked and (unlikely or doubted):
             each.bad, each.likely = NOT_SURE, not unlikely
@@ -154,7 +154,7 @@ def _not_hung(text: str, spoken: Spoken) -> list[str]:
     return [gel for gel in spoken.gels if gel in found]
 
 
-def _places(text: str, own: Sequence[Spoken]) -> list[tuple[int, int]]:
+def _spans(text: str, own: Sequence[Spoken]) -> list[tuple[int, int]]:
     """Return where the CCT of each reading stands in a text; all of it for those that stand nowhere."""
     out: list[tuple[int, int]] = []
     numbers = [(found.start(), found.end(), found[0]) for found in _NUMBER.finditer(text)]

@@ -9,7 +9,7 @@ from ...store.sets.whole import HistoryRow, history_rows
 from ..live.aside import read_apart
 
 _SHORT = 100_000
-"""A file that is no longer is read at once. [sign]"""
+"""A file of at most so many signs is read at once, a longer one aside. [sign]"""
 _PATIENCE = 0.3
 """So long a request waits for the file: it has to be written too. [s]"""
 

@@ -1,4 +1,4 @@
-"""Heads out, as a file or a table, and back: what a file would change is shown before anything does."""
+"""Export heads as a file or a table, and import such a file: what it would change is shown first."""
 
 from flask import Blueprint, Response, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -16,7 +16,7 @@ from .heads_csv import heads_csv
 
 blueprint = Blueprint("head_exchange", __name__)
 _SHORT = 100_000
-"""A file that is no longer is read at once. [sign]"""
+"""A file of at most so many signs is read at once, a longer one aside. [sign]"""
 
 
 @blueprint.get("/heads/export.json")

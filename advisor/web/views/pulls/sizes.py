@@ -17,9 +17,9 @@ _NAMES = ("name", "form", "width", "length")
 
 @dataclass(frozen=True)
 class SizesForm:
-    """The form: its rows, how lengths are typed, and what a size can come as.
+    """The form: how many rows it has, how lengths are typed, and what a size can come as.
 
-    `elsewhere` is what is wrong beside none of its fields.
+    `elsewhere` are the problems that belong to none of its fields.
     """
 
     heading: str
