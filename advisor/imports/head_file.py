@@ -23,5 +23,5 @@ def heads_text_of(data: bytes) -> str:
 
 
 def read_heads(text: str) -> HeadFile:
-    """Read a file that `HeadFile.to_json` wrote. Raises Refused, with the place in the file."""
+    """Read a file that `HeadFile.to_json` wrote. Raises Refused, which says where in the file."""
     return own_file.read_own(text, _OWN, HeadFile)

@@ -49,7 +49,7 @@ def text_of(data: bytes, exported: str) -> str:
 
 
 def read_own(text: str, own: OwnFile, model: type[_Made]) -> _Made:
-    """Read the text of a file of ours as `model`. Raises Refused, with the place in the file."""
+    """Read the text of a file of ours as `model`. Raises Refused, which says where in the file."""
     if len(text) > LARGEST:
         raise Refused.one("", f"the text has {len(text)} characters", f"{LARGEST} at most")
     try:

@@ -23,5 +23,5 @@ def text_of(data: bytes) -> str:
 
 
 def read_whole(text: str) -> Whole:
-    """Read a file that `Whole.to_json` wrote. Raises Refused, with the place in the file."""
+    """Read a file that `Whole.to_json` wrote. Raises Refused, which says where in the file."""
     return own_file.read_own(text, _OWN, Whole)

@@ -77,8 +77,8 @@ def _ask_whose(out: Titled, title_of: Mapping[int, str], answers: Answers) -> No
         return
     under: dict[str, dict[str, list[int]]] = {}
     called: dict[str, str] = {}
-    places = [_name_at(table) for table in out.tables]
-    for at, table in zip(places, out.tables, strict=True):
+    columns = [_name_at(table) for table in out.tables]
+    for at, table in zip(columns, out.tables, strict=True):
         for row in table.rows if at is not None else ():
             name, title = name_key(row.cell(at or 0)), title_of[row.line]
             if name and title:
@@ -94,7 +94,7 @@ def _ask_whose(out: Titled, title_of: Mapping[int, str], answers: Answers) -> No
     if question.open:
         out.waits |= dict.fromkeys(lines, question)
     elif question.answer == SEVERAL:
-        pairs = zip(out.tables, places, strict=True)
+        pairs = zip(out.tables, columns, strict=True)
         out.tables = [_with_titles(table, at, title_of, twice) for table, at in pairs]
 
 

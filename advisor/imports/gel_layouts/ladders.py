@@ -69,10 +69,10 @@ def unfolded(mark: Separator, head: Record, rows: Sequence[Record]) -> GelLayout
     gels: dict[tuple[int, str], Record] = {}
     for row, name, heading, cell in found:
         blank = Record(row.line, row.text, [name, *[""] * len(held)])
-        place = held.index(heading) + 1
+        column = held.index(heading) + 1
         gel = gels.setdefault((0, name), blank)  # a gel's figures may stand in several rows
-        gel = gel if not gel.cells[place] else gels.setdefault((row.line, name), blank)
-        gel.cells[place] = cell
+        gel = gel if not gel.cells[column] else gels.setdefault((row.line, name), blank)
+        gel.cells[column] = cell
     out = list(gels.values())
     return GelLayout(mark, Record(head.line, head.text, ["gel", *held]), out) if out else None
 

@@ -54,10 +54,10 @@ def find_head(lines: Sequence[str]) -> tuple[Record | None, Separator]:
     best: tuple[int, int, int] = (0, 0, 0)
     found: tuple[Record | None, Separator] = (None, Separator.COMMA)
     told = [at for at, line in enumerate(lines) if _says(line)]
-    for place, at in enumerate(told[:_WITHIN]):
+    for n, at in enumerate(told[:_WITHIN]):
         for mark in _marks_of(lines[at]):
             cells = [_bare(c) for c in trimmed(cells_of(lines[at], mark))]
-            below = cells_of(lines[told[place + 1]], mark) if place + 1 < len(told) else []
+            below = cells_of(lines[told[n + 1]], mark) if n + 1 < len(told) else []
             score = (*score_of(cells, below, mark), -at)
             if score[0] and score > best:
                 best, found = score, (Record(at + 1, lines[at], cells), mark)

@@ -82,7 +82,7 @@ def _beside_families(
 
 
 def shaped(record: Record, head: Record, mark: Separator) -> Record:
-    """Bring a row to the columns of its headings: by its place, or by joining what a decimal comma parted."""
+    """Bring a row to the columns of its headings: in order, or by joining what a decimal comma parted."""
     cells, wanted = plain_cells(record, mark), len(head.cells)
     if mark is not Separator.SPACE and len(cells) == wanted + 1 and cells[0] == "":
         cells = cells[1:]  # indented by a cell, beneath a title

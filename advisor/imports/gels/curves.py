@@ -58,7 +58,7 @@ class CurvesInDoubt(Refused):
 
 _TAKE = "a curve that agrees with its label, or the label alone. Or say how to take it"
 Check = Callable[[Sequence[Gel]], Sequence[Gel | Refused]]
-"""What to take for each row; Refused, with a column as its place, where nothing can do what it says."""
+"""What to take for each row; Refused, at a column, where nothing can do what it says."""
 Ask = Callable[[Gel, MeasuredCurve], tuple[str, Mapping[str, str], str] | None]
 """What has to be asked about a gel's curve: why, what each way to take it would do, and the likeliest way."""
 

@@ -11,7 +11,7 @@ from ..gel_layouts.columns import TakenColumn
 class DraftRow:
     """A row as it was read, with its faults (`wrong`); `gel` is None if its cells make no gel.
 
-    `number` is its place among the rows, from 1. `likely` holds the likeliest meanings of a wrong cell, by
+    `number` is which of the rows it is, from 1. `likely` holds the likeliest meanings of a wrong cell, by
     its column. `notes` say how a cell was read if that is not obvious. `said` are the fields that the row
     gives. `doubted` is true if the row is valid but looks wrong: a person may keep it as it is.
     """

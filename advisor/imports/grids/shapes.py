@@ -166,7 +166,7 @@ _FEWEST_HEADLESS = 3
 
 
 class _Head(NamedTuple):
-    """A line of a text, by its place among the lines, and its cells."""
+    """A line of a text: its index among the lines, and its cells."""
 
     at: int
     cells: list[str]

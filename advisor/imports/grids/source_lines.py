@@ -55,7 +55,7 @@ def are_headings(cells: Sequence[str]) -> bool:
 
 
 def made(texts: Sequence[str], numbers: Sequence[int]) -> SourceLines:
-    """Return lines that were made of something else, such as JSON; `numbers` are their places there."""
+    """Return lines that were made of something else, such as JSON; `numbers` are of the lines there."""
     return SourceLines([plain(t) for t in texts], list(texts), list(numbers), True)
 
 

@@ -79,8 +79,8 @@ class FoundTables:
 def find_tables(lines: SourceLines, headings: int | None = None, most: int = 500) -> FoundTables:
     """Find the tables under lines that read as headings; none if there is no such line.
 
-    `headings` is the place of the line that somebody said they are in, from 0. At most `most` + 2 rows of a
-    table are read.
+    `headings` is the index of the line that somebody said holds them. At most `most` + 2 rows of a table are
+    read.
     """
     if headings is not None and headings < len(lines.texts) and lines.texts[headings].strip():
         heads = [said_to_be(lines.texts, headings)]
@@ -241,7 +241,7 @@ def _sorted_out(headings: Sequence[str], rows: Sequence[Record]) -> Iterator[tup
 
 
 def _of_words_alone(rows: Sequence[Record]) -> set[int]:
-    """Return the places of rows that hold words in their first cell and nothing else, and name no source.
+    """Return the indices of rows that hold words in their first cell and nothing else, and name no source.
 
     They say what the rows beneath them are ("Ground floor"), or end the table ("checked by T."). One of them
     between others is a source that nobody read.

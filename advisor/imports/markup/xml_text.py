@@ -53,15 +53,15 @@ class _Handler(ContentHandler):
         self.open: list[_Open] = []
         self.depth = 0
         self.root: Any = None
-        self.place: Locator | None = None
+        self.locator: Locator | None = None
 
     def setDocumentLocator(self, locator: Locator) -> None:  # noqa: N802
-        self.place = locator
+        self.locator = locator
 
     def startElement(self, name: str, attrs: AttributesImpl) -> None:  # noqa: N802
         self.depth += 1
         if self.depth <= _DEEPEST:
-            line = (self.place.getLineNumber() or 1) if self.place is not None else 1
+            line = (self.locator.getLineNumber() or 1) if self.locator is not None else 1
             values = {_plain(key): value[:_LONGEST] for key, value in attrs.items()}
             self.open.append(_Open(_plain(name), line + self.above, values))
 

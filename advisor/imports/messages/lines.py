@@ -46,7 +46,7 @@ class Said:
 
     `corrects` is set where it says anew what was said before, in numbers that `spoken` has, `about` where it
     asks about a source, `lines` where several lines told it together, and `worded` has the message
-    with its ranges, where the one in their place has their middles.
+    with its ranges, where that of `message` has their middles.
     """
 
     line: int
@@ -70,7 +70,7 @@ class Said:
 
 
 def said_in(lines: Sequence[str], numbers: Sequence[int]) -> Iterator[Said]:
-    """Read each line that is not blank by itself; `numbers` are their places in the text."""
+    """Read each line that is not blank by itself; `numbers` are those of the lines."""
     stamp = ""
     senders = senders_in(lines)
     lettered = lettered_in(lines)

@@ -48,7 +48,7 @@ def threaded(said: Sequence[Said]) -> None:
 
 
 def _titles(said: Sequence[Said]) -> dict[int, str]:
-    """Return the titles of the lines that have one above them, by their places.
+    """Return the titles of the lines that have one above them, by their indices.
 
     One that names neither a place nor a kind of source must not stand alone: it may be talk.
     """

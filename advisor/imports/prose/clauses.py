@@ -17,7 +17,7 @@ _NEAR = 4
 
 @dataclass
 class Told:
-    """A CCT at its place among the items, and what was found to go with it."""
+    """A CCT, by its index among the items, and what was found to go with it."""
 
     at: int
     cells: dict[Field, str]
@@ -48,7 +48,7 @@ def has_duv(items: Sequence[Item], at: int) -> bool:
 
 
 def ends_between(items: Sequence[Item], first: int, last: int) -> int:
-    """Count the ends of sentences between two places."""
+    """Count the ends of sentences between two items."""
     return sum(item.kind is Is.END for item in items[min(first, last) : max(first, last)])
 
 

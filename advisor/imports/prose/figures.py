@@ -15,13 +15,13 @@ def give_figures(items: Sequence[Item], told: Sequence[Told], kept: Sequence[Tol
     pending: list[Item] = []
     current: Told | None = None
     named = False
-    by_place = {each.at: each for each in told}
+    by_index = {each.at: each for each in told}
     listed = _in_order(items, kept)
-    begins = min(by_place, default=0)
+    begins = min(by_index, default=0)
     numbers_lead = not any(item.kind is Is.NAME for item in items[:begins])
     for i, item in enumerate(items):
-        if i in by_place:
-            current, named = by_place[i], False
+        if i in by_index:
+            current, named = by_index[i], False
             for each in pending:
                 _put(current, each)
             pending = []
@@ -40,8 +40,8 @@ def give_figures(items: Sequence[Item], told: Sequence[Told], kept: Sequence[Tol
                     _put(reading, item)
             elif (
                 current is None
-                or (named and not numbers_lead and _is_next(items, i, by_place))
-                or (_opens_sentence(items, i, by_place) and _is_next(items, i, by_place))
+                or (named and not numbers_lead and _is_next(items, i, by_index))
+                or (_opens_sentence(items, i, by_index) and _is_next(items, i, by_index))
                 or (item.field is Field.LEVEL and _leads(items, i))
                 or (item.kind is Is.GEL and _is_ahead(items, i, start, end))
             ):
@@ -51,7 +51,7 @@ def give_figures(items: Sequence[Item], told: Sequence[Told], kept: Sequence[Tol
 
 
 def _in_order(items: Sequence[Item], kept: Sequence[Told]) -> set[int]:
-    """Give each CCT the Duv at its place in a list behind them all: "Duvs: .0005, .004, -.001"."""
+    """Give each CCT its Duv out of a list behind them all, in its order: "Duvs: .0005, .004, -.001"."""
     last = kept[-1].at if kept else len(items)
     rest = [i for i in range(last + 1, len(items)) if items[i].kind is Is.FIGURE]
     run = list(itertools.takewhile(lambda i: items[i].field is Field.DUV, rest))
@@ -62,16 +62,16 @@ def _in_order(items: Sequence[Item], kept: Sequence[Told]) -> set[int]:
     return set(run)
 
 
-def _is_of_same(items: Sequence[Item], at: int, place: int) -> bool:
+def _is_of_same(items: Sequence[Item], at: int, cct: int) -> bool:
     """Whether a figure is of a source that is as another, but for that: "right one same K, minus .0012"."""
     follows = itertools.takewhile(
         lambda k: items[k].kind is not Is.END and not is_cct(items[k]), range(at, len(items))
     )
-    named = any(item.kind is Is.NAME and item.lit for item in items[place + 1 : at])
+    named = any(item.kind is Is.NAME and item.lit for item in items[cct + 1 : at])
     if named and any(items[k].kind is Is.DITTO for k in follows):
         return True  # "fill 20 fc, same colour"
-    ditto = next((k for k in range(at, place, -1) if items[k].kind is Is.DITTO), None)
-    return ditto is not None and any(item.kind is Is.NAME for item in items[place + 1 : ditto])
+    ditto = next((k for k in range(at, cct, -1) if items[k].kind is Is.DITTO), None)
+    return ditto is not None and any(item.kind is Is.NAME for item in items[cct + 1 : ditto])
 
 
 def _whose(items: Sequence[Item], at: int, current: Told, kept: Sequence[Told]) -> Told:
@@ -83,12 +83,12 @@ def _whose(items: Sequence[Item], at: int, current: Told, kept: Sequence[Told]) 
     return before[-1] if over and before else current
 
 
-def _opens_sentence(items: Sequence[Item], at: int, places: Container[int]) -> bool:
+def _opens_sentence(items: Sequence[Item], at: int, ccts: Container[int]) -> bool:
     """Whether no CCT stands before a figure in its sentence, and another sentence before that one."""
-    for place in range(at - 1, -1, -1):
-        if place in places:
+    for i in range(at - 1, -1, -1):
+        if i in ccts:
             return False
-        if items[place].kind is Is.END:
+        if items[i].kind is Is.END:
             return True
     return False
 
@@ -99,12 +99,12 @@ def _is_wished(items: Sequence[Item], at: int) -> bool:
     return any(item.kind is Is.WANTED for item in ahead)
 
 
-def _is_next(items: Sequence[Item], at: int, places: Container[int]) -> bool:
+def _is_next(items: Sequence[Item], at: int, ccts: Container[int]) -> bool:
     """Whether another CCT comes behind a figure, before its sentence ends."""
-    for place in range(at + 1, len(items)):
-        if place in places:
+    for i in range(at + 1, len(items)):
+        if i in ccts:
             return True
-        if items[place].kind is Is.END:
+        if items[i].kind is Is.END:
             return False
     return False
 

@@ -129,14 +129,14 @@ def _dittoed(items: Sequence[Item], found: list[tuple[int, Spoken]], talk: Talk)
         model = last or talk.last
         if model is None or any(each.text == "as" for each in items[i:end]):
             continue
-        at = max([place for place, _ in out if place < i], default=-1)
+        at = max([own for own, _ in out if own < i], default=-1)
         named = max((k for k in range(i) if items[k].kind is Is.NAME and items[k].lit), default=i)
         rest = [*items[max(named, at) + 1 : i], *items[i + 1 :]]
         copies = [
             (at, Spoken(name=name, cells=_but_for(model.cells, rest), gels=list(model.gels)))
             for name in _who_is_same(items, i, (start, end), model.name)
         ]
-        where = len([place for place, _ in out if place <= at])
+        where = len([own for own, _ in out if own <= at])
         out[where:where] = copies
     return [each for _, each in out]
 

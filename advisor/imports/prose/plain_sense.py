@@ -30,22 +30,22 @@ def is_plain(items: Sequence[Item], told: Sequence[Told], kept: Sequence[Told]) 
     ends = [*starts[1:], len(items)]
     if not starts or any(item.kind in (Is.FIGURE, Is.GEL) for item in items[: starts[0]]):
         return False
-    by_place = {each.at: each for each in kept}
+    by_index = {each.at: each for each in kept}
     for start, end in zip(starts, ends, strict=True):
         part = range(start + 1, end)
-        places = [i for i in part if is_cct(items[i])]
+        ccts = [i for i in part if is_cct(items[i])]
         own = [i for i in part if items[i].kind in (Is.FIGURE, Is.GEL) and not _of_all(items, i)]
-        if not places and not own:
+        if not ccts and not own:
             continue
         if (
-            len(places) != 1
+            len(ccts) != 1
             or any(items[i].kind in _DOUBTFUL and not _repeats(items, i) for i in part)
             or not _begins(items, start)
         ):
             return False
-        each = by_place[places[0]]
+        each = by_index[ccts[0]]
         if each.names != names_of(items[start].text) or any(
-            items[i].kind is Is.END for i in range(start, places[0])
+            items[i].kind is Is.END for i in range(start, ccts[0])
         ):
             return False
         if not _has_all(each, [items[i] for i in own]):

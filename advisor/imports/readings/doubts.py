@@ -46,7 +46,7 @@ class _Table:
         return self.values_at([self.columns.used[field][0] for field in fields], bare_only=bare_only)
 
     def values_at(self, indexes: Sequence[int], *, bare_only: bool = False) -> list[list[float | None]]:
-        """Return the numbers of the columns at some places, as `values` does."""
+        """Return the numbers of the columns at some indexes, as `values` does."""
         cells = [cell for at in indexes for cell in self.table.cells[at]]
         read = iter(plain_numbers(cells, self.mark, bare_only=bare_only))
         return [[next(read) for _ in self.table.rows] for _ in indexes]

@@ -187,8 +187,8 @@ def _mended(
 
 
 def _cells(record: Record, columns: Columns, headings: list[str]) -> dict[Field, Cell]:
-    places = {f: i for f, (i, _) in columns.used.items() if i < len(record.cells)}
-    return {f: Cell(record.cells[i], f"line {record.line}, column {headings[i]}") for f, i in places.items()}
+    given = {f: i for f, (i, _) in columns.used.items() if i < len(record.cells)}
+    return {f: Cell(record.cells[i], f"line {record.line}, column {headings[i]}") for f, i in given.items()}
 
 
 def _odd_counts(table: Table) -> list[Problem | None]:

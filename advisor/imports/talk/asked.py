@@ -156,7 +156,7 @@ def ask_primes(said: Sequence[Said], answers: Answers) -> list[PasteQuestion]:
 
 
 def each_told(said: Sequence[Said]) -> Iterator[tuple[Said, int, Spoken]]:
-    """Go through all that lines tell, each with its line and its place in it, from 0."""
+    """Go through all that lines tell, each with its line and its index there."""
     return ((line, at, each) for line in said for at, each in enumerate(line.spoken))
 
 

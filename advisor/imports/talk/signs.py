@@ -40,11 +40,11 @@ def ask_sign(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
 def _shade_beside(line: Said, spoken: Spoken) -> int:
     """Return 1 where the words behind its CCT call it green, −1 for magenta, 0 for neither or both."""
     text = line.message.text
-    places = [text.find(e.cells.get(Field.CCT, "\0")) for e in line.spoken]
+    starts = [text.find(e.cells.get(Field.CCT, "\0")) for e in line.spoken]
     own = text.find(spoken.cells.get(Field.CCT, "\0"))
-    if own < 0 or min(places) < 0:
+    if own < 0 or min(starts) < 0:
         return 0
-    part = text[own : min([at for at in places if at > own], default=len(text))]
+    part = text[own : min([at for at in starts if at > own], default=len(text))]
     shades = {(1 if found[:2].casefold() in _GREEN else -1) for found in _SHADE.findall(part)}
     return shades.pop() if len(shades) == 1 else 0
 

@@ -22,7 +22,7 @@ _MARKS = ("\t", ";", ",", "|")
 
 
 def refuse_large(text: str, where: str) -> None:
-    """Raise Refused, with `where` as its place, for a text that holds more than is read."""
+    """Raise Refused, at `where`, for a text that holds more than is read."""
     lines = text.count("\n") + 1
     if lines > MOST_LINES:
         says = f"the text has {_said(lines)} lines"

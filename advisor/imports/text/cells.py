@@ -251,6 +251,6 @@ def _mark_of(cell: str, field: Field) -> str | None:
 
 
 def problem(where: str, error: PydanticCustomError) -> Problem:
-    """Turn a quantity's error into a problem at a place in the text."""
+    """Turn a quantity's error into a problem that says `where` in the text it is."""
     context = error.context or {}
     return Problem(where=where, says=context["says"], allowed=context["allowed"])

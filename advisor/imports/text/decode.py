@@ -19,7 +19,7 @@ _WEB_PAGE = ("<html", "<!doctype html", "<body", "<table", "<div", "<tr>", "<td>
 def decode(data: str | bytes, *, where: str) -> str:
     r"""Return the text with ``\n`` between its lines, without a byte order mark.
 
-    Raises Refused, with `where` as its place, where `characters` does, and for a web page or XML.
+    Raises Refused, at `where`, where `characters` does, and for a web page or XML.
     """
     text = characters(data, where=where)
     refuse_markup(text, where=where)
@@ -29,8 +29,8 @@ def decode(data: str | bytes, *, where: str) -> str:
 def characters(data: str | bytes, *, where: str) -> str:
     r"""Return the text, which may be XML, with ``\n`` between its lines, without a byte order mark.
 
-    Bytes may be UTF-8, UTF-16 (with or without a mark) or Windows-1252. Raises Refused, with `where`
-    as its place, if the input is empty, over LIMIT or binary, or holds more than is read (`bounds`).
+    Bytes may be UTF-8, UTF-16 (with or without a mark) or Windows-1252. Raises Refused, at `where`,
+    if the input is empty, over LIMIT or binary, or holds more than is read (`bounds`).
     """
     if len(data) > LIMIT:  # before anything is done with it; text has at least as many bytes as signs
         raise _too_large(len(data), "characters" if isinstance(data, str) else "bytes", where)
@@ -87,7 +87,7 @@ def _refuse_binary(text: str, where: str) -> None:
 
 
 def refuse_markup(text: str, *, where: str) -> None:
-    """Raise Refused, with `where` as its place, for a web page or XML; a chat's first name is neither."""
+    """Raise Refused, at `where`, for a web page or XML; a chat's first name is neither."""
     if re.match(r"\s*<[?!a-zA-Z]", text) and not is_chat(text):
         refuse_web_page(text, where=where)
         raise Refused.one(where, "this looks like XML", _PLAIN)

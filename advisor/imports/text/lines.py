@@ -154,7 +154,7 @@ def _split_quoted(text: str, mark: str) -> list[str]:
 
 
 def _quoted_cell(text: str, at: int) -> tuple[str, int]:
-    """Return the cell whose opening mark stands before `at`, and the place behind its closing mark."""
+    """Return the cell whose opening mark stands before `at`, and the index behind its closing mark."""
     pieces = []
     while True:
         end = text.find('"', at)

@@ -1,6 +1,6 @@
 """Signs that mean the same, made one: full-width letters and digits, minus signs, spaces.
 
-Each sign becomes one sign, so that places in the text stay where they are.
+Each sign becomes one sign, so that what stands in the text at an index stays there.
 """
 
 import re

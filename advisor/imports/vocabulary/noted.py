@@ -113,7 +113,7 @@ NOTED_WORDS = (*_FIGURE_WORDS, *_TAG_WORDS)
 
 @dataclass(frozen=True)
 class NotedHeading:
-    """A heading of what is noted; `rank` is its place among the words for the same, the likeliest first.
+    """A heading of what is noted; `rank` is which of the words for the same it is, the likeliest first.
 
     `factor` brings its numbers to the field's unit. `reference` is SSI's, such as ``P3200``; None where it
     names none.

@@ -40,9 +40,9 @@ def with_labels(lines: Sequence[str]) -> tuple[Record, list[Record], list[tuple[
                 if said not in held:
                     held.append(said)
                     heads.append(label)
-                place = held.index(said)
-                cells += [""] * (place + 1 - len(cells))
-                cells[place] = value
+                column = held.index(said)
+                cells += [""] * (column + 1 - len(cells))
+                cells[column] = value
             rows.append(Record(at, line, cells))
         else:
             return None
