@@ -6,7 +6,7 @@ from itertools import combinations
 
 from ...model import Gel
 from ...model.basis.base import name_key
-from ...model.gels.formats import WHOLE, Cut, Format
+from ...model.gels.formats import WHOLE, ComesAs, Format
 from ..plan.head import PlannedSource
 from ..plan.plan import Plan
 from .cutting import GelAmount, cut
@@ -84,7 +84,7 @@ class _Case:
         size = self.cut_from or self.sizes.get(name) or self.size_alone(name, uses)
         sized, unsized = ([u for u in uses if bool(u.openings) is given] for given in (True, False))
         sheets = self._sheets()
-        if self.cut_from or size.form is Cut.SHEET or not (sized and unsized and sheets):
+        if self.cut_from or size.form is ComesAs.SHEET or not (sized and unsized and sheets):
             return [self._pull(name, uses, size)]
         return [self._pull(name, sized, size), self._pull(name, unsized, sheets[0])]
 
@@ -93,7 +93,7 @@ class _Case:
         needed = _cut(uses, size)
         left = _cut([u for u in uses if u.new], size)
         # Gel that hangs is not missing: no more can be short than is left to be cut.
-        comparable = stock == 0 or size.form is not Cut.ROLL
+        comparable = stock == 0 or size.form is not ComesAs.ROLL
         enough = stock if stock is not None and comparable else needed.units
         short = min(max(needed.units - enough, 0), left.units)
         return GelPull(name, tuple(uses), needed, needed, left, left, stock, short, 0)
@@ -141,14 +141,14 @@ class _Case:
 
     def _sheets(self) -> list[Format]:
         """Return the sheets, the smallest first."""
-        found = [f for f in self.formats if f.form is Cut.SHEET]
+        found = [f for f in self.formats if f.form is ComesAs.SHEET]
         return sorted(found, key=lambda f: f.width * f.length)
 
     def choices(self, name: str, uses: Sequence[GelUse]) -> list[Format]:
         """Return the formats that leave a gel the fewest seams, of those that it may be cut from."""
         if self._piece(name):
             return []
-        sheets = [f for f in self.formats if f.form is Cut.SHEET]
+        sheets = [f for f in self.formats if f.form is ComesAs.SHEET]
         may = sheets if self._stock(name) is not None and sheets else list(self.formats)
         fewest = min(seams_of(uses, size) for size in may)
         return [size for size in may if seams_of(uses, size) == fewest]

@@ -18,7 +18,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from ...model import Opening
-from ...model.gels.formats import Cut, Format
+from ...model.gels.formats import ComesAs, Format
 
 SEAM_OVERLAP = 0.02
 """Panels of one opening overlap by this much where they are taped. [m] Our judgement, no source."""
@@ -61,20 +61,20 @@ class GelAmount:
     @property
     def area(self) -> float:
         """Gel pulled; none where it is no gel but a scrim. [m²]"""
-        if self.format.form is Cut.PIECE:
+        if self.format.form is ComesAs.PIECE:
             return 0.0
         whole = self.units * self.format.length
-        return self.format.width * (whole if self.format.form is Cut.SHEET else self.length)
+        return self.format.width * (whole if self.format.form is ComesAs.SHEET else self.length)
 
     def spared(self, percent: float) -> "GelAmount":
         """Return this with `percent` more, rounded up to a whole sheet or a tenth of a metre of roll.
 
         Of pieces none are spare: nothing is spoilt in cutting them.
         """
-        if self.format.form is Cut.PIECE:
+        if self.format.form is ComesAs.PIECE:
             return self
         more = 1 + percent / 100
-        if self.format.form is Cut.SHEET:
+        if self.format.form is ComesAs.SHEET:
             return GelAmount(self.format, _up(self.units * more), 0.0)
         length = _up(self.length * more / ROLL_STEP) * ROLL_STEP
         return GelAmount(self.format, max(self.units, _up(length / self.format.length)), length)
@@ -104,7 +104,7 @@ def cut(openings: Iterable[tuple[Opening, int]], size: Format, *, whole: int = 0
     `whole` is the number of cuts whose size nobody gave. Each takes a sheet, or a square of the roll's width.
     Pieces are not cut: there is one for each opening and layer.
     """
-    if size.form is Cut.PIECE:
+    if size.form is ComesAs.PIECE:
         return GelAmount(size, whole + sum(opening.count * layers for opening, layers in openings), 0.0)
     pieces: Counter[Piece] = Counter()
     for opening, layers in openings:
@@ -113,7 +113,7 @@ def cut(openings: Iterable[tuple[Opening, int]], size: Format, *, whole: int = 0
             for row, above in Counter(divided.rows).items():
                 pieces[_units(column), _units(row)] += beside * above * opening.count * layers
     width, length = _down(size.width), _down(size.length)
-    if size.form is Cut.SHEET:
+    if size.form is ComesAs.SHEET:
         bins = min((_bins(shelves, room) for shelves, room in _ways(pieces, width, length)), default=0)
         return GelAmount(size, bins + whole, 0.0)
     square = min(width, length)

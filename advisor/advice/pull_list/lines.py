@@ -6,7 +6,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 from ...model import Opening, StackAdvice
-from ...model.gels.formats import Cut, Format
+from ...model.gels.formats import ComesAs, Format
 from .cutting import GelAmount, Panels, panels
 
 HeadIndex = tuple[int, int]
@@ -119,7 +119,7 @@ class GelPull:
     @property
     def seams(self) -> int:
         """How many taped lines there are, over all its cuts that do not hang yet."""
-        if self.size.form is Cut.PIECE:
+        if self.size.form is ComesAs.PIECE:
             return 0
         return seams_of([use for use in self.uses if use.new], self.size)
 
@@ -200,12 +200,12 @@ class PullList:
     @property
     def sheets(self) -> int:
         """Sheets that are left to be pulled, of all sizes, with spare."""
-        return sum(gel.still.units for gel in self.still if gel.size.form is Cut.SHEET)
+        return sum(gel.still.units for gel in self.still if gel.size.form is ComesAs.SHEET)
 
     @property
     def pieces(self) -> int:
         """Scrims that are left to be taken, of all kinds."""
-        return sum(gel.still.units for gel in self.still if gel.size.form is Cut.PIECE)
+        return sum(gel.still.units for gel in self.still if gel.size.form is ComesAs.PIECE)
 
     @property
     def hanging(self) -> tuple[GelPull, ...]:
@@ -220,7 +220,7 @@ class PullList:
     @property
     def rolls(self) -> int:
         """Rolls that are left to be pulled, of all widths, with spare."""
-        return sum(gel.still.units for gel in self.still if gel.size.form is Cut.ROLL)
+        return sum(gel.still.units for gel in self.still if gel.size.form is ComesAs.ROLL)
 
     @property
     def roll(self) -> float:
@@ -235,14 +235,14 @@ class PullList:
     @property
     def covered(self) -> float:
         """What it has to cover, layer by layer, as far as openings were given. [m²]"""
-        cut = (gel for gel in self.still if gel.size.form is not Cut.PIECE)
+        cut = (gel for gel in self.still if gel.size.form is not ComesAs.PIECE)
         uses = (use for gel in cut for use in gel.uses if use.new)
         return sum(o.width * o.height * o.count * use.layers for use in uses for o in use.openings)
 
     @property
     def unsized(self) -> tuple[GelUse, ...]:
         """One use of each source on the list that gel is cut for and whose openings nobody gave."""
-        cut = [gel for gel in self.gels if gel.size.form is not Cut.PIECE]
+        cut = [gel for gel in self.gels if gel.size.form is not ComesAs.PIECE]
         found = {(u.plan, u.head): u for gel in cut for u in gel.uses if not u.openings}
         return tuple(found[key] for key in sorted(found))
 

@@ -3,7 +3,7 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from ...model.gels.formats import Cut
+from ...model.gels.formats import ComesAs
 from .lines import GelPull, PullList
 
 
@@ -21,7 +21,7 @@ def key_of(line: GelPull) -> str:
     “CTO 1/4: 2 Sheet”. If more is needed later, the text is another one, and the line is to be pulled again.
     It is stored, and no page shows it: other words would lose the ticks of sets that are kept.
     """
-    units = f"{line.still.length:.1f} m" if line.size.form is Cut.ROLL else f"{line.still.units}"
+    units = f"{line.still.length:.1f} m" if line.size.form is ComesAs.ROLL else f"{line.still.units}"
     return f"{line.name}: {units} {line.size.name}" if line.to_cut else f"{line.name}: re-used"
 
 

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from ...model.gels.formats import Cut
+from ...model.gels.formats import ComesAs
 from .cutting import GelAmount
 from .lines import GelPull
 
@@ -24,7 +24,7 @@ def with_spare(lines: Sequence[GelPull], percent: float) -> list[GelPull]:
 
 
 def _shared(amounts: Sequence[GelAmount], percent: float) -> list[GelAmount]:
-    sheets = [i for i, amount in enumerate(amounts) if amount.format.form is Cut.SHEET and amount.units]
+    sheets = [i for i, amount in enumerate(amounts) if amount.format.form is ComesAs.SHEET and amount.units]
     shares = {i: amounts[i].units * percent / 100 for i in sheets}
     given = {i: math.floor(share + _ALIKE) for i, share in shares.items()}
     more = math.ceil(sum(shares.values()) - _ALIKE) - sum(given.values())
@@ -32,14 +32,14 @@ def _shared(amounts: Sequence[GelAmount], percent: float) -> list[GelAmount]:
         given[i] += 1
     return [
         replace(amount, units=amount.units + given.get(i, 0))
-        if amount.format.form is Cut.SHEET
+        if amount.format.form is ComesAs.SHEET
         else amount.spared(percent)
         for i, amount in enumerate(amounts)
     ]
 
 
 def _line(line: GelPull, total: GelAmount, still: GelAmount) -> GelPull:
-    comparable = line.stock == 0 or line.size.form is not Cut.ROLL
+    comparable = line.stock == 0 or line.size.form is not ComesAs.ROLL
     enough = line.stock if line.stock is not None and comparable else total.units
     spare_short = max(min(max(total.units - enough, 0), still.units) - line.short, 0)
     return replace(line, total=total, still=still, spare_short=spare_short)

@@ -10,7 +10,7 @@ from ..basis.problems import refuse, wrong
 from ..basis.quantities import FormatLength, FormatWidth
 
 
-class Cut(StrEnum):
+class ComesAs(StrEnum):
     """How gel comes: a sheet is pulled whole, a roll is cut off by length; a scrim is a piece, never cut."""
 
     SHEET = "sheet"
@@ -18,7 +18,7 @@ class Cut(StrEnum):
     PIECE = "piece"
 
 
-CUT_FROM = (Cut.SHEET, Cut.ROLL)
+CUT_FROM = (ComesAs.SHEET, ComesAs.ROLL)
 """What gel is cut from: the sizes that a crew can give."""
 
 
@@ -26,7 +26,7 @@ class Format(Model):
     """A sheet, or a whole roll, of `width` × `length` [m]."""
 
     name: Name
-    form: Annotated[Cut, OneOf(Cut, "form")]
+    form: Annotated[ComesAs, OneOf(ComesAs, "form")]
     width: FormatWidth
     length: FormatLength
 
@@ -44,14 +44,14 @@ class FormatTable(Model):
         return self
 
 
-WHOLE = Format(name="Scrim", form=Cut.PIECE, width=0.3, length=0.3)
+WHOLE = Format(name="Scrim", form=ComesAs.PIECE, width=0.3, length=0.3)
 """What is taken off the truck as it is: of a scrim the head decides the size, so it is only counted."""
 EXAMPLE_SIZES = FormatTable(
     rows=[
-        Format(name="Sheet", form=Cut.SHEET, width=0.5, length=0.6),
-        Format(name="Large sheet", form=Cut.SHEET, width=0.5, length=1.2),
-        Format(name="Roll", form=Cut.ROLL, width=1.2, length=7.5),
-        Format(name="Wide roll", form=Cut.ROLL, width=1.5, length=6.0),
+        Format(name="Sheet", form=ComesAs.SHEET, width=0.5, length=0.6),
+        Format(name="Large sheet", form=ComesAs.SHEET, width=0.5, length=1.2),
+        Format(name="Roll", form=ComesAs.ROLL, width=1.2, length=7.5),
+        Format(name="Wide roll", form=ComesAs.ROLL, width=1.5, length=6.0),
     ]
 )
 """Examples to start with, in round numbers, which a crew changes to what is on its truck."""

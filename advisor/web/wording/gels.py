@@ -4,7 +4,7 @@ from ...advice.learned.off_label import OffLabel
 from ...advice.pull_list.lines import GelPull
 from ...model import Gel
 from ...model.basis.units import INCH
-from ...model.gels.formats import Cut
+from ...model.gels.formats import ComesAs
 from ...model.sets.phrases import counted, listed, percent
 from .values import capitalize_first, gel, roll, rolled
 
@@ -27,11 +27,11 @@ def known_said(gel: Gel) -> str:
 
 def cuts_from(gel: GelPull) -> str:
     """Say what the cuts of a gel take alone, and what is spare of what is pulled for them."""
-    if gel.size.form is Cut.PIECE:
+    if gel.size.form is ComesAs.PIECE:
         return "Take it whole."
     cuts, spare = counted(gel.to_cut, "cut"), gel.spare
     takes = "takes" if gel.to_cut == 1 else "take"
-    if gel.size.form is Cut.SHEET:
+    if gel.size.form is ComesAs.SHEET:
         them = "of it" if gel.still.units == 1 else "of them"
         more = f", {spare.units} {them} spare" if spare.units else ""
         return f"{cuts} {takes} {counted(gel.left.units, 'sheet')}, {gel.still.units} pulled{more}."
@@ -46,7 +46,7 @@ def cuts_from(gel: GelPull) -> str:
 
 def stock_of(gel: GelPull) -> str:
     """Say how many sheets of a gel the truck's count is, and what the cuts that hang took of them."""
-    piece = gel.size.form is Cut.PIECE
+    piece = gel.size.form is ComesAs.PIECE
     has, cuts = counted(gel.stock or 0, "piece" if piece else "sheet"), gel.cuts - gel.to_cut
     if piece or not cuts:
         return f"The truck has {has}."

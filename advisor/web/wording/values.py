@@ -12,7 +12,7 @@ from ...model import Seen, StandMove
 from ...model.basis.base import utc_text
 from ...model.basis.quantities import MINUS, tidy, tidy_each
 from ...model.basis.units import FOOT, FOOT_CANDLE, INCH
-from ...model.gels.formats import Cut
+from ...model.gels.formats import ComesAs
 from ...model.gels.gel import names_scrims
 from ...model.sets.phrases import counted, grouped, measured, signed, signed_each, times_as_far
 from ..access.preferences import preferences
@@ -241,7 +241,7 @@ def area(value: float) -> str:
 
 def gel_amount(amount: GelAmount) -> str:
     """Write how much gel: “3 sheets”, “2 rolls, for 6.7 m”, “1 piece”."""
-    if amount.format.form is Cut.ROLL:
+    if amount.format.form is ComesAs.ROLL:
         return f"{counted(amount.units, 'roll')}, for {roll(amount.length)}"
     return counted(amount.units, amount.format.form.value)
 

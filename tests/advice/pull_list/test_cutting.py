@@ -8,12 +8,12 @@ from hypothesis import strategies as st
 
 from advisor.advice.pull_list.cutting import GelAmount, cut, panels
 from advisor.model import Opening
-from advisor.model.gels.formats import CUT_FROM, EXAMPLE_SIZES, Cut, Format
+from advisor.model.gels.formats import CUT_FROM, EXAMPLE_SIZES, ComesAs, Format
 from tests.strategies import STEADY
 from tests.thorough import cases
 
-SHEET = Format(name="Sheet", form=Cut.SHEET, width=0.5, length=0.6)
-ROLL = Format(name="Roll", form=Cut.ROLL, width=1.2, length=8)
+SHEET = Format(name="Sheet", form=ComesAs.SHEET, width=0.5, length=0.6)
+ROLL = Format(name="Roll", form=ComesAs.ROLL, width=1.2, length=8)
 MANY = settings(STEADY, max_examples=cases(300))
 ABOUT = 1e-6
 SEAM_OVERLAP = 0.02
@@ -67,11 +67,11 @@ class TestByHand:
         assert of(whole=2, size=ROLL).length == pytest.approx(2.4)
 
     def test_inches_fit_the_sheet_that_is_made_of_inches(self):
-        half = Format(name="Sheet", form=Cut.SHEET, width=0.5334, length=0.6096)
+        half = Format(name="Sheet", form=ComesAs.SHEET, width=0.5334, length=0.6096)
         assert of((24 * 0.0254, 21 * 0.0254, 1), size=half).units == 1
 
     def test_five_hundred_of_the_largest_are_counted_too(self):
-        amount = of(*[(50, 50, 500)] * 20, size=Format(name="A", form=Cut.SHEET, width=0.1, length=0.1))
+        amount = of(*[(50, 50, 500)] * 20, size=Format(name="A", form=ComesAs.SHEET, width=0.1, length=0.1))
         assert amount.area >= 20 * 500 * 2500
 
 
@@ -190,7 +190,7 @@ def test_more_spare_is_never_less(wanted, size, one, other):
 @given(lists, formats, spares)
 def test_roll_comes_in_tenths_and_its_rolls_hold_it(wanted, size, spare):
     amount = cut(wanted, size).spared(spare)
-    if size.form is Cut.SHEET:
+    if size.form is ComesAs.SHEET:
         assert amount.length == 0
     else:
         assert amount.length / 0.1 == pytest.approx(round(amount.length / 0.1), abs=1e-6)
@@ -229,7 +229,7 @@ def laid(wanted, size):
         for row in panels(opening, size).rows
     ]
     width, length = (math.floor(x / unit + 1e-6) for x in (size.width, size.length))
-    ways = [(width, length)] if size.form is Cut.ROLL else [(width, length), (length, width)]
+    ways = [(width, length)] if size.form is ComesAs.ROLL else [(width, length), (length, width)]
     rules = [lambda p, w: (p[1] / (w // p[0]), p), lambda p, w: -p[0], lambda p, w: p[0]]
     best = math.inf
     for across, along in ways:
@@ -252,9 +252,9 @@ def laid(wanted, size):
                 placed.append((x, shelf_start, x + a, shelf_start + b))
                 x += a
             check(placed, across, along)
-            end = shelf_end if size.form is Cut.ROLL else sheet + bool(placed)
+            end = shelf_end if size.form is ComesAs.ROLL else sheet + bool(placed)
             best = min(best, end)
-    return best * unit if size.form is Cut.ROLL else best
+    return best * unit if size.form is ComesAs.ROLL else best
 
 
 def check(placed, across, along):
@@ -282,4 +282,4 @@ small = st.builds(Opening, width=st.floats(0.05, 1.3), height=st.floats(0.05, 1.
 )
 def test_what_is_counted_can_be_laid_down(wanted, size):
     amount = cut(wanted, size)
-    assert (amount.length if size.form is Cut.ROLL else amount.units) == pytest.approx(laid(wanted, size))
+    assert (amount.length if size.form is ComesAs.ROLL else amount.units) == pytest.approx(laid(wanted, size))

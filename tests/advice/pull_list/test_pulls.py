@@ -10,7 +10,7 @@ from advisor.advice.plan.make import make_plan
 from advisor.advice.pull_list.build import pull_list
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Kind, Limits, Opening, Reading, Source, Stage, Target, WantedOffset, Work
-from advisor.model.gels.formats import EXAMPLE_SIZES, Cut, Format, FormatTable
+from advisor.model.gels.formats import EXAMPLE_SIZES, ComesAs, Format, FormatTable
 from advisor.resources import folder
 from tests.advice.lamps import hung, lamp, planckian, read
 
@@ -254,9 +254,9 @@ class TestCutFrom:
     def test_a_counted_gel_is_cut_from_sheets_as_they_are_counted(self):
         made = plan(tungsten("A", Opening(width=2.4, height=1.2)))
         [gel] = pull_list([made], gel_rows(CTB_full=9), EXAMPLE_SIZES.rows).gels
-        assert gel.size.form is Cut.SHEET
+        assert gel.size.form is ComesAs.SHEET
         [gel] = pull_list([made], gel_rows(CTB_full=9), [ROLL, WIDE]).gels
-        assert gel.size.form is Cut.ROLL
+        assert gel.size.form is ComesAs.ROLL
 
     @pytest.mark.parametrize(("stock", "short"), [(1, 0), (0, 1)])
     def test_a_roll_is_held_against_a_count_of_sheets_only_where_that_is_none(self, stock, short):
@@ -272,7 +272,7 @@ class TestCutFrom:
 
     def test_panels_and_seams_are_counted_over_all_layers(self):
         wide = Opening(width=0.9, height=0.5, count=2)
-        sheet = Format(name="Sheet", form=Cut.SHEET, width=0.5, length=0.6)
+        sheet = Format(name="Sheet", form=ComesAs.SHEET, width=0.5, length=0.6)
         [gel] = pulled(tungsten("A", wide), cut_from=sheet).gels
         assert gel.panels(wide).count == 2
         assert gel.seams == 2
@@ -309,7 +309,7 @@ class TestScrims:
     def test_one_for_each_opening_and_layer_and_none_spare(self):
         pulls = self.pulled(PANEL.model_copy(update={"count": 3}))
         line = self.scrims(pulls)
-        assert (line.size.form, line.still.units, line.spare.units, line.seams) == (Cut.PIECE, 6, 0, 0)
+        assert (line.size.form, line.still.units, line.spare.units, line.seams) == (ComesAs.PIECE, 6, 0, 0)
         assert pulls.pieces == 6
 
     def test_they_are_no_gel_to_cover_with(self):
@@ -327,4 +327,4 @@ class TestScrims:
 
     def test_no_size_to_cut_from_is_a_piece(self):
         with pytest.raises(ValidationError, match="not cut from a piece"):
-            FormatTable(rows=[Format(name="Odd", form=Cut.PIECE, width=0.5, length=0.5)])
+            FormatTable(rows=[Format(name="Odd", form=ComesAs.PIECE, width=0.5, length=0.5)])

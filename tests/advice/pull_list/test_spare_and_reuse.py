@@ -10,10 +10,10 @@ from advisor.advice.pull_list.pulled import key_of, progress
 from advisor.advice.pull_list.reuse import cuts_off, with_reused
 from advisor.advice.pull_list.spare import with_spare
 from advisor.model import Opening
-from advisor.model.gels.formats import Cut, Format
+from advisor.model.gels.formats import ComesAs, Format
 
-SHEET = Format(name="Sheet", form=Cut.SHEET, width=0.5, length=0.6)
-ROLL = Format(name="Roll", form=Cut.ROLL, width=1.2, length=7.6)
+SHEET = Format(name="Sheet", form=ComesAs.SHEET, width=0.5, length=0.6)
+ROLL = Format(name="Roll", form=ComesAs.ROLL, width=1.2, length=7.6)
 
 
 def use(*openings, head=1, layers=1, hung=False):

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from ....advice.pull_list.lines import GelPull, GelUse, PullList
 from ....imports.text.spreadsheet_cells import escape
 from ....model import Opening
-from ....model.gels.formats import Cut
+from ....model.gels.formats import ComesAs
 
 _COLUMNS = (
     *(
@@ -55,7 +55,7 @@ def _cuts(gel: GelPull, sets: Sequence[PulledSet]) -> Iterable[dict[str, object]
         where = _where(sets[use.plan], use.head, use.source)
         source = {"row": "cut", "gel": gel.name, **where, "state": state}
         source["in_place_of"] = "; ".join(use.swapped or ())
-        piece = gel.size.form is Cut.PIECE
+        piece = gel.size.form is ComesAs.PIECE
         for opening in () if piece else use.openings:
             yield {**source, "layers": use.layers, **_opening(gel, use, opening)}
         if piece or not use.openings:
@@ -88,9 +88,9 @@ def _opening(gel: GelPull, use: GelUse, opening: Opening) -> dict[str, object]:
 def _total(gel: GelPull) -> dict[str, object]:
     total = {"row": "total", "gel": gel.name, "cuts": gel.to_cut, "cut_from": gel.size.name}
     stock = {"stock": "" if gel.stock is None else gel.stock, "short": gel.short}
-    if gel.size.form is Cut.PIECE:
+    if gel.size.form is ComesAs.PIECE:
         return {**total, **stock}
-    if gel.size.form is Cut.SHEET:
+    if gel.size.form is ComesAs.SHEET:
         return {**total, "sheets": gel.still.units, "of_it_spare": gel.spare.units, **stock}
     roll, spare = round(gel.still.length, 4), round(gel.spare.length, 4)
     return {**total, "roll_m": roll, "of_it_spare": spare, **stock}

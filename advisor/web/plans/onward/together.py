@@ -11,7 +11,7 @@ from ....advice.plan.questions import by_hand
 from ....advice.pull_list.cutting import panels
 from ....advice.wording.cautions import Caution, cautions
 from ....model import Opening, Stage, Work
-from ....model.gels.formats import Cut, Format
+from ....model.gels.formats import ComesAs, Format
 from ....model.sets.phrases import counted, listed
 from ....store import StoredSet
 from ...wording.values import capitalize_first
@@ -71,7 +71,7 @@ def _glass(
     now: StoredSet, found: JointMatch, formats: Sequence[Format]
 ) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Return for each window with a size what a layer takes of each roll: panels, and seams to tape."""
-    rolls = sorted((f for f in formats if f.form is Cut.ROLL), key=lambda f: f.width)
+    rolls = sorted((f for f in formats if f.form is ComesAs.ROLL), key=lambda f: f.width)
     sized = [now.sources[turn.index].source for turn in found.turns if turn.gels]
     return tuple(
         (one.name, tuple(f"{roll.name}: {seams_said(one.openings, roll)}" for roll in rolls))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from ....advice.pull_list.lines import Alternative, GelPull, GelUse, Removal, Whose
 from ....advice.pull_list.pulled import key_of
 from ....model import Opening
-from ....model.gels.formats import Cut
+from ....model.gels.formats import ComesAs
 from ....model.sets.phrases import counted, listed
 from ....store import StoredSet, StoredSource
 from ...wording.gels import cuts_from, stock_of
@@ -121,7 +121,7 @@ def _units(number: int, line: GelPull) -> str:
 
 
 def _cut_from(line: GelPull) -> str:
-    if line.size.form is Cut.PIECE:
+    if line.size.form is ComesAs.PIECE:
         return cuts_from(line) if line.to_cut else ""
     parts = [cuts_from(line)] if line.to_cut else []
     parts.append(f"{line.size.name}, {whole_extent(line.size.width)} × {whole_extent(line.size.length)}.")
@@ -141,14 +141,14 @@ def _stock(line: GelPull) -> str:
         none = line.spare.units == line.spare_short
         few = f"{capitalize_first(_units(line.spare_short, line))} too few for the spare"
         return f"{'No spare left' if none else few}{has}"
-    if line.stock and line.size.form is Cut.ROLL:
+    if line.stock and line.size.form is ComesAs.ROLL:
         return f"The truck's stock counts sheets, {line.stock}: cut from sheets to see whether it is enough."
     return ""
 
 
 def _cut_for(use: GelUse, line: GelPull, takers: Takers) -> CutFor:
     stored = takers.source(use)
-    piece = line.size.form is Cut.PIECE
+    piece = line.size.form is ComesAs.PIECE
     cuts = [counted(use.cuts, "piece")] if piece else [_cut(opening, use, line) for opening in use.openings]
     return CutFor(
         source_id=stored.id,
