@@ -1,7 +1,7 @@
 """Whether a reading is so near to the edge of the tolerance, on either side, that another may say otherwise.
 
-Only what is new at each reading of a meter counts. What is the same in all its readings no second one can
-tell. So that of two readings the one farther off is never the surer one, the scatter is taken as round.
+Of a meter's error only that part counts which is new at each reading: a second one cannot tell what is the
+same in all. The scatter is taken as round, so that a reading farther off is never the surer of two.
 """
 
 import numpy as np

@@ -26,7 +26,7 @@ from .surfaces import possible
 
 @dataclass(frozen=True, eq=False)
 class HeadAtSetting:
-    """A head at a `setting`: None is as it was read, its dial not noted.
+    """A head at a `setting` of its dials; None where it stands as it was read, and nobody noted them.
 
     `bare` is the head as it then is. `mapping` (2, 2) [step²] is the covariance of the mapping's error.
     `gain` [stop] is how much brighter it is than in the reading that counts.

@@ -157,7 +157,7 @@ class _Asked:
             return None
 
     def best_white(self, heads: Sequence[Standing]) -> tuple[Target, WhitePoint] | None:
-        """Return the white of a camera at which a set costs least; dials count as if they reach it."""
+        """Return the white of a camera at which a set costs least, as if dials reached every white."""
         whites = camera_whites(self.target.tint)
         cost, moves, rest = (np.zeros(len(whites)) for _ in range(3))
         for one in heads:

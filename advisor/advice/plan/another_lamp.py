@@ -82,10 +82,10 @@ class LampWindow:
 
 @dataclass(frozen=True)
 class OtherLamp:
-    """A source that had better be another lamp: why, and what to ask for, without gel first.
+    """A source in whose place another lamp would serve better: `why`, and for which lamps to ask.
 
-    `stops` are lost and `layers` are added by the gel that is the answer else, which comes close with the
-    chance `within`. For each of the `windows` a lamp is sold.
+    With gel it loses so many `stops`, takes so many `layers`, and comes close with the chance `within`. A
+    lamp is sold for each of the `windows`; those that need no gel come first.
     """
 
     index: int

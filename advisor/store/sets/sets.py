@@ -225,8 +225,8 @@ class SetStore(SourceStore):
     def undo(self, number: int) -> Change:
         """Undo a change, and return it; one that is undone already stays so.
 
-        Raises NotFound, also where what it changed was removed since; Refused where it is none that can be
-        undone, or a name that was is another source's now; and Touched where the same was changed since.
+        Raises NotFound, also where what it changed was removed since; Refused where it cannot be undone, or
+        another source has by now the name that would come back; Touched where the same was changed since.
         """
         change = self.change(number)
         if change.what == "set.deleted":

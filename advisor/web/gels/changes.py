@@ -45,7 +45,7 @@ class TableChange:
 
 
 def replaced_by(now: GelTable, rows: Sequence[DraftRow]) -> TableChange:
-    """Return the change if the rows with which nothing is wrong take the table's place."""
+    """Return what changes if the rows without faults replace the table."""
     return _compared(now, [row.gel for row in rows if row.gel is not None and not row.wrong])
 
 

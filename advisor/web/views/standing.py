@@ -147,7 +147,7 @@ def _to_confirm(work: Work) -> StateView:
 
 
 def _planned(head: PlannedSource, work: Work, tolerance: float) -> list[str]:
-    """Say what a plan goes by where that is the day before, and what is advised now where that is else."""
+    """Say that a plan goes by the day before, where it does; and what is advised now, where that differs."""
     before, best, first = head.before, head.best, head.first
     parts = [f"With gel, it read {_read_before(before)} the day before. This goes by that."] if before else []
     far = before is None or (best is not None and best.miss.steps > tolerance)

@@ -11,7 +11,7 @@ from .values import plain
 
 @dataclass(frozen=True)
 class Otherwise:
-    """How the last reading was taken: in `words`, on the button that uses it so (`use`), and as fields.
+    """How the last reading was taken: in `words`, and as fields; `use` is on the button that uses it so.
 
     Where nobody said at which level the head is used, nor at which it was read bare, `bare` is that reading
     by its id: it may have been taken at the same level. `bare_was` says so on its button.

@@ -40,7 +40,11 @@ def show_table() -> ResponseReturnValue:
 
 
 def _page(*, conflict: bool = False, there: tuple[int, str, StoredTable] | None = None) -> str:
-    """Return the page; `there` is a gel to be brought back: when it went, its name, what has another."""
+    """Return the page.
+
+    `there` tells of a gel that cannot be brought back: the version that left it out, its name, and the table
+    that has another one of that name.
+    """
     now = state().gels.in_force()
     lost = nominal_stops(gel_arrays_of(tuple(now.table.rows)))
     removed = state().gels.removed(_LOOKED_AT)
