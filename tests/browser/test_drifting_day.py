@@ -51,7 +51,7 @@ def test_the_window_is_surveyed_hung_to_and_drifts(crew: Crew, kitchen: int, her
     electric.locator(".thumb").get_by_role("button", name="Hung").tap()
     electric.locator(".thumb").get_by_role("button", name="Next: Table").tap()
     heading(electric, "Table")
-    expect(gaffer.locator("[data-live=stop-3]")).to_contain_text("Bo has been here since")
+    expect(gaffer.locator("[data-live=task-3]")).to_contain_text("Bo has been here since")
     electric.locator(".thumb").get_by_role("button", name="Hung").tap()
     expect(electric.locator(".band")).to_contain_text("meter it")
     assert works() == [None, Stage.HUNG, Stage.HUNG]
@@ -68,11 +68,11 @@ def test_the_window_is_surveyed_hung_to_and_drifts(crew: Crew, kitchen: int, her
     assert Stage.PLANNED in works(), "the window is to be hung now"
 
     electric.goto(f"/sets/{kitchen}/order")
-    expect(electric.locator("[data-live=stop-1]")).to_contain_text("⅛ CTO")
+    expect(electric.locator("[data-live=task-1]")).to_contain_text("⅛ CTO")
     gaffer.get_by_role("button", name="Undo", exact=True).tap()
     gaffer.wait_for_url(f"**/sets/{kitchen}/plans")
     assert works() == [None, Stage.HUNG, Stage.HUNG]
-    expect(electric.locator("[data-live=stop-1]")).to_have_count(0)
+    expect(electric.locator("[data-live=task-1]")).to_have_count(0)
 
 
 def test_a_board_that_is_left_open_says_when_it_is_time_to_meter(crew: Crew, here: Flask, monkeypatch):

@@ -100,7 +100,7 @@ def test_next_of_the_work_order_leads_on_without_the_link(crew: Crew, here: Flas
     # The others then see where Jo is.
     taken = here.extensions["advisor"].taken
     sets = here.extensions["advisor"].sets
-    expect(page.get_by_role("link", name=re.compile("Work order, stop 2 of "))).to_be_visible()
+    expect(page.get_by_role("link", name=re.compile("Work order, task 2 of "))).to_be_visible()
     assert [sets.get_source(one).source.name for one in taken.of_set(1)] == [name]
     third = onward.inner_text().removeprefix("Next: ")
     onward.click()

@@ -23,8 +23,8 @@ class _Waiting:
     def before(self, cut: LooseCut, taker: HeadIndex) -> bool:
         """Whether the walk comes to where a cut hung, or hangs, before it comes to a head.
 
-        One that is down already goes by where it hung too: so each keeps what it was told to take, stop by
-        stop.
+        One that is down already goes by where it hung too: so each keeps what it was told to take, task by
+        task.
         """
         rank = self.names.get(cut.source, -1) if cut.off is None else self.ranks[cut.off]
         return rank < self.ranks[taker]

@@ -14,7 +14,7 @@ from .lines import GelUse, LooseCut, PullList
 
 @dataclass(frozen=True)
 class CutsToHang:
-    """The cuts of one gel that go up at a stop: new ones, unless they are `reused` off some sources."""
+    """The cuts of one gel that go up at a task: new ones, unless they are `reused` off some sources."""
 
     gel: str
     use: GelUse
@@ -31,7 +31,7 @@ class CutsToHang:
 
 
 @dataclass(frozen=True)
-class Stop:
+class Task:
     """One head of the walk, by its index in the plan: what comes `off`, what to `hang`, where dials go.
 
     `stand` is where its stand goes; None where that stays.
@@ -56,24 +56,24 @@ class Stop:
 
 @dataclass(frozen=True)
 class WorkOrder:
-    """The stops of a walk in their order, and the cuts that are left over once all is done."""
+    """The tasks of a walk in their order, and the cuts that are left over once all is done."""
 
-    stops: tuple[Stop, ...]
+    tasks: tuple[Task, ...]
     back: tuple[LooseCut, ...]
 
-    def stop_index(self, head: int) -> int | None:
-        """Return which stop a head is, from 0; None if nothing is to be done there."""
-        return next((k for k, stop in enumerate(self.stops) if stop.head == head), None)
+    def task_index(self, head: int) -> int | None:
+        """Return which task a head is, from 0; None if nothing is to be done there."""
+        return next((k for k, task in enumerate(self.tasks) if task.head == head), None)
 
-    def ready_after(self, head: int | None, but: Iterable[int] = (), in_hand: str = "") -> Stop | None:
-        """Return the next stop where somebody can go to work, after that of a head and around the end.
+    def ready_after(self, head: int | None, but: Iterable[int] = (), in_hand: str = "") -> Task | None:
+        """Return the next task where somebody can go to work, after that of a head and around the end.
 
-        A stop that takes cuts off the source `in_hand` goes first. Heads in `but` are left out, and those
+        A task that takes cuts off the source `in_hand` goes first. Heads in `but` are left out, and those
         that wait for a cut off another; None if there is none.
         """
-        found = None if head is None else self.stop_index(head)
+        found = None if head is None else self.task_index(head)
         start = 0 if found is None else found + 1
-        around = [*self.stops[start:], *self.stops[:start]]
+        around = [*self.tasks[start:], *self.tasks[:start]]
         there = [s for s in around if s.ready and not s.waits_for and s.head not in (*but, head)]
         return next(
             (s for s in there if any(in_hand in one.reused for one in s.hang)), next(iter(there), None)
@@ -84,13 +84,13 @@ def work_order(plan: Plan, pulls: PullList, walk: Sequence[int]) -> WorkOrder:
     """Return the work order of the first set of a pull list. `walk` are its heads' indices, each once.
 
     The walk stays as the crew has it, but for a head that waits for a cut off a later one: it comes right
-    after that. Heads of which nothing is to be done are no stops.
+    after that. Heads of which nothing is to be done are no tasks.
     """
-    stops = [stop for index in walk if (stop := _stop(index, plan.heads[index], pulls))]
-    return WorkOrder(tuple(_in_turn(stops)), pulls.back)
+    tasks = [task for index in walk if (task := _task(index, plan.heads[index], pulls))]
+    return WorkOrder(tuple(_in_turn(tasks)), pulls.back)
 
 
-def _stop(index: int, head: PlannedSource, pulls: PullList) -> Stop | None:
+def _task(index: int, head: PlannedSource, pulls: PullList) -> Task | None:
     own = [
         CutsToHang(line.name, use)
         for line in pulls.gels
@@ -99,7 +99,7 @@ def _stop(index: int, head: PlannedSource, pulls: PullList) -> Stop | None:
     ]
     off = tuple(gel for one in pulls.off if (one.plan, one.head) == (0, index) for gel in one.gels)
     need, dial = needs_of(head), _dial(head)
-    stop = Stop(
+    task = Task(
         head=index,
         need=need,
         off=off,
@@ -109,7 +109,7 @@ def _stop(index: int, head: PlannedSource, pulls: PullList) -> Stop | None:
         waits_for=tuple(dict.fromkeys(giver for one in own for _, giver in one.use.waits_for)),
         stand=stand if (stand := head.source.stand) and not stand.done else None,
     )
-    return stop if stop.moves or need in (Needs.HANDS, Needs.HANG, Needs.METER) else None
+    return task if task.moves or need in (Needs.HANDS, Needs.HANG, Needs.METER) else None
 
 
 def _dial(head: PlannedSource) -> Setting | None:
@@ -130,18 +130,18 @@ def _ready(head: PlannedSource, need: Needs) -> bool:
     return need is not Needs.NOTHING
 
 
-def _in_turn(stops: Sequence[Stop]) -> list[Stop]:
-    """Put each stop that waits for another right after it; the others stay as they are."""
-    done: list[Stop] = []
-    waiting: list[Stop] = []
-    for stop in stops:
-        waiting.append(stop)
-        while free := next((s for s in waiting if not _waits(s, stops, done)), None):
+def _in_turn(tasks: Sequence[Task]) -> list[Task]:
+    """Put each task that waits for another right after it; the others stay as they are."""
+    done: list[Task] = []
+    waiting: list[Task] = []
+    for task in tasks:
+        waiting.append(task)
+        while free := next((s for s in waiting if not _waits(s, tasks, done)), None):
             waiting.remove(free)
             done.append(free)
     return done
 
 
-def _waits(stop: Stop, stops: Sequence[Stop], done: Sequence[Stop]) -> bool:
-    here = {one.head for one in stops} - {one.head for one in done}
-    return bool(here & set(stop.waits_for))
+def _waits(task: Task, tasks: Sequence[Task], done: Sequence[Task]) -> bool:
+    here = {one.head for one in tasks} - {one.head for one in done}
+    return bool(here & set(task.waits_for))

@@ -81,12 +81,12 @@ def test_a_walk_hangs_what_is_wanted_from_what_is_pulled_and_what_came_down(seed
     at_first = Counter()
     for (_, gel), n in hangs.items():
         at_first[gel] += n
-    for stop in order.stops:
-        name, _, _, openings = heads[stop.head]
-        for gel, n in cuts_of(stop.off, openings).items():
+    for task in order.tasks:
+        name, _, _, openings = heads[task.head]
+        for gel, n in cuts_of(task.off, openings).items():
             hangs[name, gel] -= n
             down[gel] += n
-        for one in stop.hang:
+        for one in task.hang:
             hangs[name, one.gel] += one.cuts
             (down if one.reused else new).subtract({one.gel: one.cuts if one.reused else -one.cuts})
         assert min(down.values(), default=0) >= 0, "nothing goes up that is not down"
@@ -104,18 +104,18 @@ def test_a_walk_hangs_what_is_wanted_from_what_is_pulled_and_what_came_down(seed
 
 @pytest.mark.parametrize("seed", [*range(60, 90), 1431, 1565])
 def test_stop_by_stop_the_list_stays_true(seed):
-    """After each stop the rest is counted anew, from what hangs then: nothing is pulled twice."""
+    """After each task the rest is counted anew, from what hangs then: nothing is pulled twice."""
     heads, walk = random_set(seed)
     pulls, order = made(heads, walk)
     promised = to_cut(pulls)
     changes, cut = [], Counter()
-    while order.stops:
-        stop = next(one for one in order.stops if not one.waits_for)
-        name, hung, wanted, openings = heads[stop.head]
-        cut += Counter({one.gel: one.cuts for one in stop.hang if not one.reused})
-        again = tuple(one.gel for one in stop.hang if one.reused)
+    while order.tasks:
+        task = next(one for one in order.tasks if not one.waits_for)
+        name, hung, wanted, openings = heads[task.head]
+        cut += Counter({one.gel: one.cuts for one in task.hang if not one.reused})
+        again = tuple(one.gel for one in task.hang if one.reused)
         changes.append(Rehung(name, tuple(openings), tuple(hung or ()), tuple(wanted), again))
-        heads[stop.head] = (name, wanted, wanted, openings)
+        heads[task.head] = (name, wanted, wanted, openings)
         pulls, order = made(heads, walk, cuts_at_hand(changes))
         order = without_meter(order)
     assert +cut == promised
@@ -123,18 +123,18 @@ def test_stop_by_stop_the_list_stays_true(seed):
 
 
 def without_meter(order):
-    """Return a work order without the stops at which nothing is left but to meter."""
-    return type(order)(tuple(stop for stop in order.stops if stop.moves), order.back)
+    """Return a work order without the tasks at which nothing is left but to meter."""
+    return type(order)(tuple(task for task in order.tasks if task.moves), order.back)
 
 
 @pytest.mark.parametrize("seed", range(40))
 def test_the_walk_is_the_crews_but_for_heads_that_wait(seed):
     heads, walk = random_set(seed)
     _, order = made(heads, walk)
-    places = [stop.head for stop in order.stops]
-    for k, stop in enumerate(order.stops):
-        assert set(stop.waits_for) <= set(places[:k]), "what it waits for is down by then"
-    free = [stop.head for stop in order.stops if not stop.waits_for]
+    places = [task.head for task in order.tasks]
+    for k, task in enumerate(order.tasks):
+        assert set(task.waits_for) <= set(places[:k]), "what it waits for is down by then"
+    free = [task.head for task in order.tasks if not task.waits_for]
     assert free == [place for place in walk if place in free]
 
 
@@ -146,7 +146,7 @@ def test_who_asks_for_the_next_head_gets_none_that_another_has_or_that_waits():
         ("Third", None, ["CTB 1/2"], small),
     ]
     _, order = made(heads, [0, 1, 2])
-    assert [stop.head for stop in order.stops] == [1, 0, 2]
+    assert [task.head for task in order.tasks] == [1, 0, 2]
     assert order.ready_after(None).head == 1
     assert order.ready_after(1).head == 2, "the taker's cut is still up"
     assert order.ready_after(2).head == 1, "around the end"
@@ -157,5 +157,5 @@ def test_a_head_that_asks_something_first_is_a_stop_nobody_is_sent_to():
     asking = PlannedSource(Source(name="Neon", reading=UNREAD))
     plan = Plan((asking, head("Lamp", None, ["CTO 1/2"], [])))
     order = work_order(plan, pull_list([plan], [], EXAMPLE_SIZES.rows), [0, 1])
-    assert [(stop.need, stop.ready) for stop in order.stops] == [(Needs.HANDS, False), (Needs.HANG, True)]
+    assert [(task.need, task.ready) for task in order.tasks] == [(Needs.HANDS, False), (Needs.HANG, True)]
     assert order.ready_after(None).head == 1

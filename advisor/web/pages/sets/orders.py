@@ -1,4 +1,4 @@
-"""The work order of a set: its stops, the order of the walk, and who goes to which head."""
+"""The work order of a set: its tasks, the order of the walk, and who goes to which head."""
 
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -47,8 +47,8 @@ def go_next(set_id: int) -> ResponseReturnValue:
         return redirect(url_for("orders.show_order", set_id=set_id))
     after = request.form.get("after", type=int)
     one = order_of(state().sets.get_set(set_id))
-    while stop := one.next_after(after):
-        source_id = one.source(stop).id
+    while task := one.next_after(after):
+        source_id = one.source(task).id
         if _taken(source_id):
             return redirect(url_for("sources.show_source", source_id=source_id))
         one = order_of(one.now)  # somebody was quicker

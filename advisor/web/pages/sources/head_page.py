@@ -33,7 +33,7 @@ from ...views.known_heads.keep import to_keep
 from ...views.layers import layers_by_hand
 from ...views.pad.entry import dials_said, pad_view
 from ...views.pad.teachable import teachable
-from ...views.pulls.stop import mind_there, stop_view
+from ...views.pulls.task import mind_there, task_view
 from ...views.readings import bare_since, light_changed_said, readings_view
 from ...views.sets.head_groups import band_of, neighbours_of
 from ...views.use import use_view
@@ -122,7 +122,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         light_changed=light_changed_said(head, readings),
         otherwise=read_otherwise(now.source, readings, changed=head.changed is not None),
         last_work=_last_work(now),
-        stop=stop_view(owner, now),
+        task=task_view(owner, now),
         mind=mind_there(owner, now, head),
     )
 

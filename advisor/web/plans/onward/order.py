@@ -1,4 +1,4 @@
-"""The work order of a set: its pull list with the cuts at hand, its stops, and who is at which head."""
+"""The work order of a set: its pull list with the cuts at hand, its tasks, and who is at which head."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from ....advice.plan.plan import Plan
 from ....advice.pull_list.build import pull_list
 from ....advice.pull_list.lines import PullList
-from ....advice.pull_list.work_order import Stop, WorkOrder, work_order
+from ....advice.pull_list.work_order import Task, WorkOrder, work_order
 from ....model import Work
 from ....model.gels.formats import Format
 from ....store import StoredSet, StoredSource
@@ -33,7 +33,7 @@ def pulls_of(sets: Sequence[StoredSet], cut_from: Format | None = None) -> PullL
 
 @dataclass(frozen=True, eq=False)
 class OrderNow:
-    """The work order of a set now: its plan, what is pulled, its stops, and who is `at` a head, by its id."""
+    """The work order of a set now: its plan, what is pulled, its tasks, and who is `at` a head, by its id."""
 
     now: StoredSet
     plan: Plan
@@ -41,9 +41,9 @@ class OrderNow:
     order: WorkOrder
     at: Mapping[int, HeadTaken]
 
-    def source(self, stop: Stop) -> StoredSource:
-        """Return the source of a stop."""
-        return self.now.sources[stop.head]
+    def source(self, task: Task) -> StoredSource:
+        """Return the source of a task."""
+        return self.now.sources[task.head]
 
     def others(self) -> list[int]:
         """Return the indices of the heads that others are at."""
@@ -54,13 +54,13 @@ class OrderNow:
             if one.id in self.at and self.at[one.id].holder != mine
         ]
 
-    def mine(self) -> Stop | None:
-        """Return the stop that whoever asks is at; None if there is none, or nothing is left to do there."""
+    def mine(self) -> Task | None:
+        """Return the task that whoever asks is at; None if there is none, or nothing is left to do there."""
         me = holder()
         ids = {source_id for source_id, taken in self.at.items() if taken.holder == me}
-        return next((stop for stop in self.order.stops if self.source(stop).id in ids), None)
+        return next((task for task in self.order.tasks if self.source(task).id in ids), None)
 
-    def next_after(self, source_id: int | None) -> Stop | None:
+    def next_after(self, source_id: int | None) -> Task | None:
         """Return where whoever asks goes next, after a head by its source's id; None if nothing is free."""
         index = next((k for k, one in enumerate(self.now.sources) if one.id == source_id), None)
         in_hand = "" if index is None else self.now.sources[index].source.name

@@ -1,10 +1,10 @@
-"""The work order on its page: stop by stop what to do, with whose cuts, and who is there; the walk."""
+"""The work order on its page: task by task what to do, with whose cuts, and who is there; the walk."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from ....advice.plan.head import Needs, PlannedSource
-from ....advice.pull_list.work_order import CutsToHang, Stop
+from ....advice.pull_list.work_order import CutsToHang, Task
 from ....advice.wording.cautions import Caution, cautions
 from ....model.sets.phrases import counted, grouped, listed
 from ...plans.onward.order import OrderNow, holder
@@ -22,8 +22,8 @@ class WhoIsThere:
 
 
 @dataclass(frozen=True)
-class StopRow:
-    """A stop: its source's id, number and name, what it needs in words, where its cuts are, who is there.
+class TaskRow:
+    """A task: its source's id, number and name, what it needs in words, where its cuts are, who is there.
 
     `good` is how good what goes up there will be; None where nothing is hung or set, or somebody looks first.
     """
@@ -55,7 +55,7 @@ class OrderPage:
     """The work order: `heading` counts, `begin` is where to go now, by a source's id and in words.
 
     `goes_on` says that whoever asks is there already. `waiting` says why nothing is free, where that is so.
-    `walk` is the order of all heads, `cautions` what can hurt people at the stops.
+    `walk` is the order of all heads, `cautions` what can hurt people at the tasks.
     """
 
     heading: str
@@ -63,7 +63,7 @@ class OrderPage:
     begin: tuple[int, str] | None
     goes_on: bool
     waiting: str
-    rows: tuple[StopRow, ...]
+    rows: tuple[TaskRow, ...]
     cuts: tuple[str, ...]
     walk: tuple[WalkRow, ...]
     cautions: tuple[Caution, ...]
@@ -71,25 +71,25 @@ class OrderPage:
 
 def order_page(one: OrderNow) -> OrderPage:
     """Return the page of a work order, for whoever asks."""
-    stops = one.order.stops
+    tasks = one.order.tasks
     mine = one.mine()
     begin = mine or one.next_after(None)
     return OrderPage(
-        heading="Work order" if stops else "Nothing to do on the heads",
-        counts=_counts(stops),
+        heading="Work order" if tasks else "Nothing to do on the heads",
+        counts=_counts(tasks),
         begin=(one.source(begin).id, one.source(begin).source.name) if begin else None,
         goes_on=mine is not None,
-        waiting="" if begin or not stops else _waiting(one),
-        rows=tuple(_row(one, stop) for stop in stops),
+        waiting="" if begin or not tasks else _waiting(one),
+        rows=tuple(_row(one, task) for task in tasks),
         cuts=tuple(_cuts(one)),
         walk=_walk(one),
-        cautions=tuple(cautions([one.source(s).source for s in stops], one.now.hidden_cautions)),
+        cautions=tuple(cautions([one.source(s).source for s in tasks], one.now.hidden_cautions)),
     )
 
 
-def cuts_said(stop: Stop) -> tuple[str, ...]:
-    """Say of each gel that goes up at a stop where its cuts are: “¼ CTO: off Window, it comes down there”."""
-    return tuple(_where(one) for one in stop.hang)
+def cuts_said(task: Task) -> tuple[str, ...]:
+    """Say of each gel that goes up at a task where its cuts are: “¼ CTO: off Window, it comes down there”."""
+    return tuple(_where(one) for one in task.hang)
 
 
 def _where(one: CutsToHang) -> str:
@@ -100,9 +100,9 @@ def _where(one: CutsToHang) -> str:
     return capitalize_first(f"{many} that hung on {listed(one.reused)}{covers}")
 
 
-def waits_said(one: OrderNow, stop: Stop) -> str:
+def waits_said(one: OrderNow, task: Task) -> str:
     """Say which heads have to give their gel first; empty where none has to."""
-    names = [one.now.sources[index].source.name for index in stop.waits_for]
+    names = [one.now.sources[index].source.name for index in task.waits_for]
     return f"First take it down there: {listed(names)}." if names else ""
 
 
@@ -114,23 +114,23 @@ def there_now(one: OrderNow, source_id: int) -> WhoIsThere | None:
     return WhoIsThere("" if taken.holder == holder() else taken.who or "Somebody", taken.at)
 
 
-def _counts(stops: Sequence[Stop]) -> str:
-    moving = [stop for stop in stops if stop.moves and stop.ready]
-    moves = sum(_moves(stop) for stop in moving)
-    meter = sum(stop.need is Needs.METER for stop in stops)
+def _counts(tasks: Sequence[Task]) -> str:
+    moving = [task for task in tasks if task.moves and task.ready]
+    moves = sum(_moves(task) for task in moving)
+    meter = sum(task.need is Needs.METER for task in tasks)
     parts = [f"{counted(moves, 'move')} on {counted(len(moving), 'head')}"] if moving else []
     parts += [f"{meter} to meter"] if meter else []
-    ask = sum(not stop.ready for stop in stops)
+    ask = sum(not task.ready for task in tasks)
     parts += [f"{ask} to look at first"] if ask else []
     return f"{capitalize_first(', '.join(parts))}." if parts else ""
 
 
-def _moves(stop: Stop) -> int:
+def _moves(task: Task) -> int:
     return (
-        len(stop.off)
-        + sum(one.use.layers for one in stop.hang)
-        + (stop.dial is not None)
-        + (stop.stand is not None)
+        len(task.off)
+        + sum(one.use.layers for one in task.hang)
+        + (task.dial is not None)
+        + (task.stand is not None)
     )
 
 
@@ -141,27 +141,27 @@ def _waiting(one: OrderNow) -> str:
     return "Nothing to climb for: somebody has to look or decide first."
 
 
-def _row(one: OrderNow, stop: Stop) -> StopRow:
-    stored, head = one.source(stop), one.plan.heads[stop.head]
-    waits = waits_said(one, stop)
+def _row(one: OrderNow, task: Task) -> TaskRow:
+    stored, head = one.source(task), one.plan.heads[task.head]
+    waits = waits_said(one, task)
     there = there_now(one, stored.id)
-    return StopRow(
+    return TaskRow(
         id=stored.id,
         number=stored.number,
         name=stored.source.name,
-        needs=stop.need,
-        state=STATE_SAID[stop.need].capitalize(),
-        what=brief(head, stop.need),
-        good=_good(head, stop),
-        cuts=(*(cuts_said(stop) if stop.ready else ()), *([waits] if waits else ())),
+        needs=task.need,
+        state=STATE_SAID[task.need].capitalize(),
+        what=brief(head, task.need),
+        good=_good(head, task),
+        cuts=(*(cuts_said(task) if task.ready else ()), *([waits] if waits else ())),
         there=there,
-        free=stop.ready and there is None,
+        free=task.ready and there is None,
     )
 
 
-def _good(head: PlannedSource, stop: Stop) -> Quality | None:
-    """Return how good a stop's change will be, as the page of its head says it."""
-    if not (stop.ready and (stop.hang or stop.off or stop.dial)):
+def _good(head: PlannedSource, task: Task) -> Quality | None:
+    """Return how good a task's change will be, as the page of its head says it."""
+    if not (task.ready and (task.hang or task.off or task.dial)):
         return None
     if head.due:
         return stack_quality(head.due.result)
@@ -169,7 +169,7 @@ def _good(head: PlannedSource, stop: Stop) -> Quality | None:
 
 
 def _cuts(one: OrderNow) -> Iterator[str]:
-    """Say what comes from the truck, what is used again, and what goes back, over all stops."""
+    """Say what comes from the truck, what is used again, and what goes back, over all tasks."""
     new = [gel(g.name) for g in one.pulls.gels for _ in range(g.to_cut)]
     again = [gel(g.name) for g in one.pulls.gels for use in g.uses if use.reused for _ in range(use.cuts)]
     back = [gel(cut.gel) for cut in one.order.back]

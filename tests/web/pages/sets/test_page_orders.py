@@ -1,4 +1,4 @@
-"""The work order: stop by stop, who is at which head, the walk of the crew, and the pull list beside it."""
+"""The work order: task by task, who is at which head, the walk of the crew, and the pull list beside it."""
 
 import json
 import re
@@ -108,11 +108,11 @@ class TestTheList:
 
     def test_each_stop_says_how_good_it_will_be_as_its_head_does(self, order, get):
         odds = re.compile(r"(?:matches|close|a bit off|obvious), (?:over |under )?\d\s+in\s+10")
-        stops = [part for part in order().html.split("<li ") if 'data-live="stop-' in part]
-        assert len(stops) == 3
-        for number, stop in zip((2, 1, 3), stops, strict=True):
+        tasks = [part for part in order().html.split("<li ") if 'data-live="task-' in part]
+        assert len(tasks) == 3
+        for number, task in zip((2, 1, 3), tasks, strict=True):
             told = odds.search(get(f"/sources/{number}").html)
-            assert told and told[0] in stop
+            assert told and told[0] in task
 
     def test_cautions_stand_where_somebody_is_sent_up_a_ladder(self, order):
         page = order()
@@ -136,7 +136,7 @@ class TestOneHeadAtATime:
     def test_start_leads_to_the_first_head_and_next_to_the_one_after(self, kitchen, post, tick):
         page = post(f"/sets/{kitchen}/order/next")
         assert page.heading == "Giver"
-        assert "Work order, stop 1 of 3" in page.text
+        assert "Work order, task 1 of 3" in page.text
         assert "Next: Third" in page.text, "the taker waits until the cut is down"
         page = tick(2)
         assert page.heading == "Giver" and "Next: Taker" in page.text
@@ -253,14 +253,14 @@ class TestCutsAtHand:
         for _ in range(3):
             with app.test_request_context():
                 one = order_of(stores.sets.get_set(kitchen))
-                stop = next(s for s in one.order.stops if s.moves and not s.waits_for)
-                cut += [each.gel for each in stop.hang if not each.reused]
-                head = one.plan.heads[stop.head]
+                task = next(s for s in one.order.tasks if s.moves and not s.waits_for)
+                cut += [each.gel for each in task.hang if not each.reused]
+                head = one.plan.heads[task.head]
                 gels = (head.due.result if head.due else head.best).gels
-                number = one.source(stop).id
+                number = one.source(task).id
             tick(number, *gels)
             with app.test_request_context():
-                left = [s for s in order_of(stores.sets.get_set(kitchen)).order.stops if s.moves]
+                left = [s for s in order_of(stores.sets.get_set(kitchen)).order.tasks if s.moves]
             stores.sets.update_set(kitchen, walk=[1, 2, 3])
         assert left == []
         assert cut == list(promised) == ["CTB full"]

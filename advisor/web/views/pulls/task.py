@@ -1,4 +1,4 @@
-"""One stop of the work order, on the page of its head: where its cuts are, what to mind, where to go next."""
+"""One task of the work order, on the page of its head: where its cuts are, what to mind, where to go next."""
 
 from dataclasses import dataclass
 
@@ -11,10 +11,10 @@ from .work_order import WhoIsThere, cuts_said, there_now, waits_said
 
 
 @dataclass(frozen=True)
-class StopView:
+class TaskView:
     """A head that somebody is at. Only who is there is said, unless it is whoever asks.
 
-    `said` is which stop it is, `cuts` where its cuts are, `waits` what has to come down elsewhere first.
+    `said` is which task it is, `cuts` where its cuts are, `waits` what has to come down elsewhere first.
     `go_on` leads to the head after it, whose id is `onward`: None after the last one. `done` says that
     nothing is left to hang or to take down here.
     """
@@ -28,13 +28,13 @@ class StopView:
     done: bool = False
 
 
-def stop_view(owner: StoredSet, now: StoredSource) -> StopView | None:
-    """Return the stop that a head is for whoever asks; None where nobody is at it."""
+def task_view(owner: StoredSet, now: StoredSource) -> TaskView | None:
+    """Return the task that a head is for whoever asks; None where nobody is at it."""
     taken = state().taken.of_set(owner.id).get(now.id)
     if taken is None:
         return None
     if taken.holder != holder():
-        return StopView(WhoIsThere(taken.who or "Somebody", taken.at))
+        return TaskView(WhoIsThere(taken.who or "Somebody", taken.at))
     return _mine(order_of(owner), owner, now)
 
 
@@ -52,19 +52,19 @@ def mind_there(owner: StoredSet, now: StoredSource, head: PlannedSource) -> tupl
     return tuple(one.at_the_head for one in cautions([as_hung], owner.hidden_cautions) if one.at_the_head)
 
 
-def _mine(one: OrderNow, owner: StoredSet, now: StoredSource) -> StopView | None:
+def _mine(one: OrderNow, owner: StoredSet, now: StoredSource) -> TaskView | None:
     there = there_now(one, now.id)
     if there is None:  # freed between the lines
         return None
-    k = one.order.stop_index(owner.index_of(now.id))
-    stop = None if k is None else one.order.stops[k]
+    k = one.order.task_index(owner.index_of(now.id))
+    task = None if k is None else one.order.tasks[k]
     after = one.next_after(now.id)
-    moves = stop is not None and stop.moves
-    return StopView(
+    moves = task is not None and task.moves
+    return TaskView(
         there=there,
-        said="Work order" if k is None else f"Work order, stop {k + 1} of {len(one.order.stops)}",
-        cuts=cuts_said(stop) if stop and stop.ready else (),
-        waits=waits_said(one, stop) if stop else "",
+        said="Work order" if k is None else f"Work order, task {k + 1} of {len(one.order.tasks)}",
+        cuts=cuts_said(task) if task and task.ready else (),
+        waits=waits_said(one, task) if task else "",
         go_on=f"Next: {one.source(after).source.name}" if after else "Finish the work order",
         onward=one.source(after).id if after else None,
         done=not moves,
