@@ -69,7 +69,7 @@ _STORY = re.compile(
 _COUNTED = re.compile(
     r"^(?:(?:i|we|i've|we've|just|have|did|done|got|metered|measured|checked|read|took|here|are|all|both|the|of|these|"
     r"those)\s){0,6}(?:two|three|four|five|six|[2-6])\s[^\W\d_]{2,20}s[\s,:;–-]{1,4}"
-    rf"(?!one\b|the\s(?:one|other|first)|first\b)(?=[^\W\d_][^\d]{{0,30}}(?:{_CCT})[^\n]{{1,60}}?[^\W\d_][^\d]{{0,30}}(?:{_CCT}))",
+    rf"(?!one\b|the\s(?:one|other)|[^\n]{{0,60}}\b(?:first|second)\b)(?=[^\W\d_][^\d]{{0,30}}(?:{_CCT})[^\n]{{1,60}}?[^\W\d_][^\d]{{0,30}}(?:{_CCT}))",
     re.IGNORECASE,
 )
 _GUESSED = re.compile(

@@ -62,6 +62,20 @@ _RENAMES = re.compile(
     r"(?:the\s)?([^\W\d_][^\W\d_ ]*(?:\s[^\W\d_]+){0,2}?)(?:,?\snot\s(?:the\s)?[^\W\d_]+)?\W?",
     re.IGNORECASE,
 )
+# "sorry the fill is the back", "what I called fill is actually the kicker": a name that was another's.
+_SORRY = r"(?:(?:sorry|oops|whoops|no|wait|actually|correction|my\sbad|oh)\W{1,3}){1,3}"
+_WAS = r"(?:the\s|my\s)?(?P<was>[^\W\d_]+(?:\s[^\W\d_]+){0,2}?)"
+_NOW = r"(?:the\s|a\s)?(?P<now>[^\W\d_]+(?:\s[^\W\d_]+){0,2}?)(?:\W{1,3}(?:sorry|my\sbad|thanks|ta))?\W*"
+_IS = r"\s(?:is|was|are|were|should\s(?:be|read|say))\s"
+_REALLY = r"(?:actually|really|meant\sto\sbe)\s"
+_CALLED = tuple(
+    re.compile(pattern, re.IGNORECASE)
+    for pattern in (
+        rf"{_SORRY}{_WAS}{_IS}(?:{_REALLY})?{_NOW}",
+        rf"(?:{_SORRY})?{_WAS}{_IS}{_REALLY}{_NOW}",
+        rf"(?:{_SORRY})?(?:what\si\scalled|where\si\ssaid|for)\s{_WAS},?\s(?:is|was|read|i\smeant)\s(?:{_REALLY})?{_NOW}",
+    )
+)
 _SWAPS = re.compile(
     r"\b(?:swapped|mixed\s(?:them\s|those\s)?up|(?:the\s)?(?:wrong|other)\sway\s(?:a?round)|vertauscht|inversés?|invertid[oa]s|"
     r"scambiat[ei]|omgewisseld|zamienione|förväxlat)\b",
@@ -114,6 +128,9 @@ def correction_in(text: str) -> Correction | None:
     renamed = _RENAMES.fullmatch(text.strip()[:80])
     if renamed and ROLES & set(renamed[1].casefold().split()):
         return Correction("", renames=renamed[1].strip())
+    called = next((found for each in _CALLED if (found := each.fullmatch(text.strip()[:80]))), None)
+    if called and all(ROLES & set(called[name].casefold().split()) for name in ("was", "now")):
+        return Correction("", renames=called["now"], name=called["was"])
     spelled = tuple(_SPELLED.findall(text)) if not re.search(r"\d", text) else ()
     if spelled and text.lstrip().startswith("*"):
         return Correction("", spelled=spelled)

@@ -36,7 +36,7 @@ _COUNTED = words(
 # Behind another number the first digits can be no part of a name.
 # A comma between digits marks decimals: "+0,003 700 lx" is a Duv and its lux.
 _LUX_APART = re.compile(
-    r"((?<!\d),|,\s|[;/Kk)]\s?|\d[,;/]?\s)(\d{1,3})[ .](\d{3})(?=\s?(?:lx|lux)\b)", re.IGNORECASE
+    r"((?<!\d),|,\s|[;/Kk)]\s{0,4}|\d[,;/]?\s{1,4})(\d{1,3})[ .](\d{3})(?=\s?(?:lx|lux)\b)", re.IGNORECASE
 )
 _LOCUS = (
     r"(?:(?:(?:right|dead|bang|smack|exactly|spot|sitting|sits|straight|square)\s){0,2}on\sthe\s"

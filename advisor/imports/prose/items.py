@@ -31,6 +31,10 @@ _AGAINST = words("up under over below above down hotter brighter darker unter ü
 _STOPS_OF_LIGHT = frozenset({"stop", "stops", "third", "thirds", "half", "blende", "blenden", "diaph"})
 _NUMBERED = frozenset({"number", "nummer", "numéro", "número", "numero", "nr"})
 _WHICH = words("little big small left right tall short first second third last top bottom near far old new")
+_ORDINALS = words(
+    "first second third fourth last other erste zweite dritte premier première deuxième primera segunda"
+)
+_BETWEEN = w.COPULAS | w.READ | words("one ones : at was")
 _HOURS = words("one two three four five six seven eight nine ten eleven twelve noon lunch wrap")
 _AT_HOUR = words("at by around till until before after from since")
 _FULL = frozenset({"fl", "full"})
@@ -79,6 +83,10 @@ def _item(text: str, found: Sequence[Token], at: int, out: Sequence[Item]) -> tu
         end = place.end if place is not None else following.end
         one = Item(Is.NAME, text[token.start : end], token.start, end, lit=True, led=led, article=True)
         return 2 + count, replace(one, words=(word, *(place.words if place is not None else ())))
+    if word in _ORDINALS and _counts_on(found, at):
+        end = found[at + 1].end if then in ("one", "ones") else token.end
+        named = Item(Is.NAME, f"{token.text} one", token.start, end, lit=True, article=True, words=(word,))
+        return 1 + (end > token.end), named
     if word in _FULL and at and found[at - 1].text.casefold() in LEVEL_BEFORE:
         return 1, Item(Is.FIGURE, "100 %", token.start, token.end, Field.LEVEL)
     if word in w.PANELS and then in w.SAYING and _sets(found, at):
@@ -102,6 +110,13 @@ def _item(text: str, found: Sequence[Token], at: int, out: Sequence[Item]) -> tu
     noted = word == "written" and then == "down"
     kind = Is.TOLD if may_be or (word in w.TOLD and not noted) else Is.WORD
     return 1, Item(kind, word, token.start, token.end)
+
+
+def _counts_on(found: Sequence[Token], at: int) -> bool:
+    """Whether a word of an order tells which light, beside another: "first one is 6120, second 6150"."""
+    behind = [token for token in found[at + 1 : at + 5] if token.text.casefold() not in _BETWEEN]
+    counted = bool(behind) and like_cct(behind[0])
+    return counted and any(token.text.casefold() in _ORDINALS for i, token in enumerate(found) if i != at)
 
 
 def _sets(found: Sequence[Token], at: int) -> bool:

@@ -49,7 +49,7 @@ def give_names(items: Sequence[Item], kept: Sequence[Told], before: str, last: s
     ]
     chosen = _likeliest(choices)
     if chosen[-1] is None:
-        lit = [i for i in gaps[-1] if items[i].lit and not _unread(items, i)]
+        lit = [i for i in gaps[-1] if items[i].lit and not _unread(items, i) and not _is_denied(items, i)]
         chosen[-1] = max(lit, key=lambda i: _score(items, i, places[-1]), default=None)
     taken = {i for i in chosen if i is not None}
     sided = _said_before(items, ahead, taken)
@@ -72,7 +72,8 @@ def give_names(items: Sequence[Item], kept: Sequence[Told], before: str, last: s
 
 def _said_before(items: Sequence[Item], ahead: Sequence[int], taken: set[int]) -> str:
     """Return the light that a line speaks of before figures of its sides: "check the cyc? 5350 left"."""
-    lit = [i for i in ahead if items[i].lit and not set(items[i].words) <= w.PLACES]
+    own = [i for i in ahead if items[i].lit and not _is_one(items[i])]
+    lit = [i for i in own if not set(items[i].words) <= w.PLACES]
     return items[lit[-1]].text if lit and lit[-1] not in taken else ""
 
 
@@ -159,7 +160,7 @@ def _together(items: Sequence[Item], at: int, among: Sequence[int]) -> list[int]
     for i in sorted((i for i in among if i < at), reverse=True):
         between = items[i + 1 : out[0]]
         joined = between and all(item.text in _JOINS and item.kind in (Is.WORD, Is.PART) for item in between)
-        if not joined or not items[i].lit or not items[at].lit:
+        if not joined or not items[i].lit or not items[at].lit or _is_one(items[out[0]]):
             break
         out.insert(0, i)
     return out
@@ -170,7 +171,7 @@ def with_stem(item: Item, stem: str, *, sided: bool = False) -> str:
 
     `sided` is whether what was named before is known to have sides.
     """
-    if item.text.casefold().endswith((" one", " ones")):
+    if _is_one(item):
         return _of_stem(item, stem)
     own = [word for word in item.words if word not in w.STOPS or word in w.PLACES]
     if not stem or not own or not all(word in w.PLACES for word in own):
@@ -179,11 +180,16 @@ def with_stem(item: Item, stem: str, *, sided: bool = False) -> str:
     return f"{root} {item.text}" if root and (sided or root != stem) else item.text
 
 
+def _is_one(item: Item) -> bool:
+    """Whether a name stands for a light that was named before: "the little one"."""
+    return item.text.casefold().endswith((" one", " ones"))
+
+
 def _of_stem(item: Item, stem: str) -> str:
     """Return "little window" for "the little one", where the name before was "big window"."""
     head = list(itertools.takewhile(lambda word: word.casefold() not in w.WITHIN, stem.split()))
     lit = [word for word in head if word.casefold() in w.LIGHTS]
-    return f"{item.words[0]} {lit[-1]}" if lit else item.text
+    return f"{item.words[0]} {_PLURAL.sub(_SINGULAR, lit[-1])}" if lit else item.text
 
 
 def _number_those(items: Sequence[Item], kept: Sequence[Told]) -> None:

@@ -179,7 +179,7 @@ READ = words(
 #: Others' words for it: "Tom says the balloon is 5520, I had 5610".
 OTHERS = words("says said reckons thinks thought claims told sagt meint dit dice disse zegt mówi säger")
 #: What points to a name: "that's the pendant over the table".
-POINTING = words("that's thats this that these those c'est das eso questo quello isso dat det to")
+POINTING = words("that's thats this that these those c'est das eso questo quello isso dat det")
 #: What it was before, beside what it is: "fill now 5510, was 5600".
 FORMERLY = words(
     "before vorher avant antes prima was were formerly previously war waren était étaient era eran erano "

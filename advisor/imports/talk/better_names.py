@@ -1,4 +1,4 @@
-"""Names in which words of a sentence stand: cut to what a light is called by, or told apart from talk."""
+"""Names in which words of a sentence stand, or that were typed wrongly: mended, or told apart from talk."""
 
 import re
 from collections.abc import Sequence
@@ -21,8 +21,12 @@ from ..prose.vocabulary import (
     WITHIN,
     is_stop,
 )
+from ..readings.result import Answers, PasteQuestion
 from ..sentences.spoken import Spoken
 from ..vocabulary.spoken import NOT_READ
+from ..vocabulary.words import words
+from .asked import of_lines
+from .questions import NO, typed_question
 
 _DENIED = NOT | WANTED | NOT_READ | ALL
 """Words that say more than who is meant."""
@@ -32,6 +36,13 @@ _SENTENCE = (SPEAKERS | COPULAS | POINTING | SECOND_THOUGHTS) - (
 _NOUNS = frozenset({"SE", "Bad"})
 """Names that are words of talk in small letters, or in another language: south-east, the German for bath."""
 _MOST_WORDS = 8
+_SHORTEST, _MOST_TYPED = 3, 20
+_TYPED = sorted(
+    words(
+        "key fill back backlight kicker bounce window windows practical practicals background edge hair tube"
+    )
+)
+"""What a slip is looked for of; of other words one letter makes another word."""
 _ENDED = re.compile(r"\w{3,}[.!?]\s+\w")
 """The end of a sentence within a name."""
 _IN_NAMES = (
@@ -51,6 +62,8 @@ def named_better(own: Sequence[Spoken], found: Sequence[Spoken]) -> None:
     """Take the names of `found` where they are parts of those that were found before, without talk."""
     for mine, other in zip(own, found, strict=False) if len(own) == len(found) else ():
         said, less = set(_words_of(mine.name)), set(_words_of(other.name))
+        if said and said <= STANDING_FOR and said & less and less - STANDING_FOR:
+            mine.name = other.name  # "first one" of two lamps is the first lamp
         rest = said - less
         if less and less <= said and LIGHTS & less and any(map(_is_talk, rest)) and not rest & _DENIED:
             mine.name = other.name
@@ -79,3 +92,44 @@ def _is_talk(word: str) -> bool:
 
 def _words_of(name: str) -> list[str]:
     return [word.strip(".,:;!?") for word in name_key(name).split()]
+
+
+def ask_typed(said: Sequence[Said], answers: Answers) -> list[PasteQuestion]:
+    """Ask of names that are a slip of the fingers off another reading's, "kye" beside "key", if they are one.
+
+    Until that is answered the reading waits: it is of that light or of another.
+    """
+    told = [each for line in said for each in line.spoken if each.name and each.cells]
+    names = {name_key(each.name) for each in told}
+    held: dict[tuple[str, str], list[Spoken]] = {}
+    for each in told:
+        for word in _words_of(each.name):
+            meant = _meant_by(word)
+            if meant and name_key(each.name).replace(word, meant) in names:
+                held.setdefault((word, meant), []).append(each)
+    asked: list[PasteQuestion] = []
+    for (word, meant), spoken in list(held.items())[:_MOST_TYPED]:
+        question = typed_question(word, meant, answers)
+        asked.append(of_lines(question, said, spoken))
+        for each in spoken if question.answer != NO else []:
+            each.name = re.sub(rf"\b{word}\b", meant, each.name, flags=re.IGNORECASE)
+            doubt = f"it is not clear whether {word!r} is {meant}"
+            each.bad = each.bad or (doubt if question.open else "")
+    return asked
+
+
+def _meant_by(word: str) -> str:
+    """Return what a light is called by if a word is that with a letter too many, too few, or two swapped."""
+    if len(word) < _SHORTEST or not word.isascii() or not word.isalpha() or is_stop(word) or word in LIGHTS:
+        return ""
+    near = [role for role in _TYPED if role[0] == word[0] and role + "s" != word and _slips(word, role)]
+    return near[0] if len(near) == 1 else ""
+
+
+def _slips(word: str, role: str) -> bool:
+    if len(word) == len(role):
+        pairs = [i for i in range(len(role)) if word[i] != role[i]]
+        swapped = len(pairs) == 2 and pairs[1] == pairs[0] + 1
+        return swapped and word[pairs[0]] == role[pairs[1]] and word[pairs[1]] == role[pairs[0]]
+    long, short = (word, role) if len(word) > len(role) else (role, word)
+    return len(long) == len(short) + 1 and any(long[:i] + long[i + 1 :] == short for i in range(len(long)))

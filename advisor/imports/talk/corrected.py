@@ -65,7 +65,9 @@ def corrections(said: Sequence[Said], answers: Answers) -> Corrected:
             _ask_spelling(out, line, before, answers, said)
             continue
         if line.corrects.swaps:
-            _ask_swap(out, line, before[-2:], answers, said)
+            words = set(re.findall(r"[^\W\d_]+", line.text.casefold()))
+            named = [each for each in before if each.name and set(name_key(each.name).split()) <= words]
+            _ask_swap(out, line, named if len(named) == 2 else before[-2:], answers, said)
             continue
         target = corrected_by(line, before)
         if len(out.asked) == _MOST_ASKED:

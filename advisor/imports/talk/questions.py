@@ -246,3 +246,9 @@ def _figures_said(spoken: Spoken) -> list[str]:
         else:
             out.append(text)
     return [", ".join([*out, *spoken.gels])]
+
+
+def typed_question(word: str, meant: str, answers: Answers) -> PasteQuestion:
+    """Ask whether a name in which `word` stands was typed wrongly for another in the text, with `meant`."""
+    ways = {YES: f"Yes, {meant}", NO: f"No, {word} is another"}
+    return PasteQuestion.of(f"typed-{word}", f"“{word}”: the same as {meant}?", ways, answers, likely=YES)

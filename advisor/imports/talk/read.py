@@ -28,10 +28,11 @@ from .asked import (
     ask_thousandths,
     of_lines,
 )
-from .better_names import without_talk
+from .better_names import ask_typed, without_talk
 from .corrected import corrections
-from .lights import give_light
+from .lights import give_light, tell_lights
 from .listed import with_lists_told
+from .paired import with_pairs_told
 from .proposed import proposals
 from .questions import POINTS, points_question
 from .sections import ask_sections
@@ -56,8 +57,10 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
     primes = ask_primes(said, answers)
     proposed = proposals(said, corrected.told, answers)
     proposed += ask_sections(said, answers)
+    typed = ask_typed(said, answers)
     doubt(said, corrected.told | {line for question in proposed for line in question.lines})
     lit = give_light(said)
+    alone = tell_lights(said)
     whole = any(each.whole for line in said for each in line.spoken)
     if (
         not whole
@@ -66,11 +69,13 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
         and not primes
         and not proposed
         and not _nearly(said)
+        and not alone
+        and not typed
     ):
         return None
     pairs = [(f, t) for line in said for each in line.spoken for f, t in each.cells.items() if f in NUMBERS]
     mark, rows = decimal_mark(pairs), Gathered.under(answers)
-    rows.asked += [*corrected.asked, *primes, *proposed]
+    rows.asked += [*typed, *corrected.asked, *primes, *proposed]
     ask_ranges(rows, said, answers)
     ask_scale(rows, said, answers)
     ask_thousandths(rows, said, answers)
@@ -112,7 +117,7 @@ def _told(lines: SourceLines, answers: Answers) -> list[Said]:
     """Return what the lines say; nothing where the first of them say nothing. Raises Refused for too many."""
     out: list[Said] = []
     count = 0
-    for each in said_in(with_lists_told(lines.texts), lines.numbers):
+    for each in said_in(with_pairs_told(with_lists_told(lines.texts)), lines.numbers):
         out.append(each)
         count += len(each.spoken) if each.tries else 0
         if count > MOST_ROWS:
