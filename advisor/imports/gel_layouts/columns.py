@@ -16,6 +16,7 @@ from .likeness import (
     agreeing,
     are_fractions,
     by_names,
+    by_shift,
     by_units,
     has_fraction,
     holds_figure,
@@ -79,7 +80,8 @@ def take_columns(layout: GelLayout, chosen: Mapping[int, GelColumn]) -> list[Tak
     columns = _contradicted(columns, layout, free)
     columns = _named(columns, cells, free)
     columns = _swapped(columns, layout, free)
-    columns = [_alike(c, columns, layout) if c.at in free else c for c in columns]
+    for at in sorted(free):  # what one is taken for, no other is likely to be
+        columns = [_alike(c, columns, layout) if c.at == at else c for c in columns]
     columns = _once(columns, free)
     return [_scaled(c, cells[c.at]) if c.at in free else c for c in columns]
 
@@ -118,8 +120,7 @@ def _as_chosen(heading: str, column: GelColumn) -> GelHeading:
 
 def _by_heading(at: int, told: str, heading: str, cells: Sequence[str]) -> TakenColumn:
     """Take a column by its heading, where what is in it agrees; else by the units of its cells."""
-    meant = understand_gel_heading(told) if told else None
-    if meant is not None:
+    if (meant := understand_gel_heading(told) if told else None) is not None:
         return TakenColumn(at, heading, agreeing(meant, cells))
     shown = repr(heading[:40]) if heading else f"{at + 1}"
     if (column := by_units(cells)) is not None:
@@ -255,8 +256,7 @@ def _alike(column: TakenColumn, columns: Sequence[TakenColumn], layout: GelLayou
         return column if rises is None else lost if rises else replace(column, asked="")
     if not column.asked or column.column is not GelColumn.UNUSED or "twice" in column.asked:
         return column
-    taken = {c.column for c in columns}
-    own = _column(layout, column.at)
+    own, taken = _column(layout, column.at), {c.column for c in columns}
     filled = [c for c in own if not is_nothing(c)]
     likely = GelColumn.REFERENCE if share(filled, is_kelvin) == 1.0 else None
     names = _names(columns, layout)
@@ -267,8 +267,8 @@ def _alike(column: TakenColumn, columns: Sequence[TakenColumn], layout: GelLayou
     if likely is None and is_initial(column.heading):
         said = [found.value for cell in filled if (found := amount(cell)) is not None]
         likely = meant_by_initial(column.heading, said) if len(said) == len(filled) else None
-    if likely is None and not column.heading:
-        likely = plain_numbers(filled)
+    if likely is None:
+        likely = by_shift(column.heading, filled) if column.heading else plain_numbers(filled)
     if likely is None or likely in taken:
         return column
     shown = repr(column.heading[:40]) if column.heading else f"{column.at + 1}"

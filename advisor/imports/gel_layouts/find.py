@@ -25,6 +25,8 @@ _MOST_TABLES = 100
 _DECIMAL = re.compile(r"(?<=\d),(?=\d)")
 """A decimal comma, where commas with a space behind them part the cells."""
 _TICKED = re.compile(r"^\s*(?:[-*]\s)?(?:\[[ xX✓]?\]|[☐☑✓✔✅])\s+")
+_NUMBERED = re.compile(r"^(\s*(?:\|\s*)?)#(?=\s*[;,\t|]|\s{2,}[^\W\d_])")
+"""A heading over the numbers of rows, which is no comment."""
 _TITLED = re.compile(r"\s*[^\W\d_]{3,20}\s*[:=]\s*([^:=]+?)\s*")
 _LONGEST = 200
 _TOLD = 0.6
@@ -74,7 +76,8 @@ def _find(lines: list[str]) -> GelLayout | None:
         spaced = with_tabs(lines) if layout is None else None
         return layout if spaced is None else _without_headings(spaced)
     below = list(records(lines, mark, start=head.line + head.text.count("\n"), comment=COMMENT))
-    head, below = stacked(head, below)
+    over = next((line for line in reversed(lines[: head.line - 1]) if line.strip()), "")
+    head, below = stacked(head, below, cells_of(over, mark))
     ladder = crossed(mark, lines, head) or unfolded(mark, head, [shaped(r, head, mark) for r in below])
     if ladder is not None:
         return ladder
@@ -104,10 +107,20 @@ def _first_head(lines: Sequence[str], head: Record | None, mark: Separator) -> R
 def _without_rank(line: str) -> str:
     """Take off the signs by which markdown makes a family a heading: other such lines are comments."""
     line = _TICKED.sub("", line)
+    if (numbered := _NUMBERED.match(line)) and _names_columns(line[:_LONGEST]):
+        return f"{numbered[1]}No{line[numbered.end() :]}"
     if (title := _TITLED.fullmatch(line[:_LONGEST])) and known_family(title[1]):
         return title[1]  # "Type: CTO"
     told = line.lstrip("#")
     return told.strip() if told != line and known_family(told.strip(" :")) else line
+
+
+def _names_columns(line: str) -> bool:
+    """Whether a line heads a column of names, and one of figures."""
+    said = {
+        h.column for c in re.split(r"[;,\t|]|\s{2,}", line) if (h := understand_gel_heading(c)) is not None
+    }
+    return bool(said & {GelColumn.NAME, GelColumn.FAMILY}) and len(said - {GelColumn.UNUSED}) > 1
 
 
 def _with_rows(layout: GelLayout, below: Sequence[Record]) -> GelLayout:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
-from ..vocabulary.gel_headings import LIGHT, GelColumn, GelHeading
+from ..vocabulary.gel_headings import LIGHT, GelColumn, GelHeading, says_shift
 from ..vocabulary.gel_names import fractions_of, known_family, understand_name
 from ..vocabulary.gel_strengths import nominal
 from ..vocabulary.gel_words.units import OPEN
@@ -18,6 +18,8 @@ _USUAL = frozenset({"1/8", "1/4", "1/3", "1/2", "2/3", "3/4", "full"})
 _ALIKE = (0.5, 2.0)
 _MOST_SHEETS, _MOST_STOPS = 99, 5
 _FEWEST_STEPS = 1
+_FAR = 8
+"""Most shifts in mired are larger, and in CC or stops smaller."""
 
 
 def share(cells: Sequence[str], is_one: Callable[[str], object]) -> float:
@@ -96,6 +98,8 @@ def agreeing(meant: GelHeading, cells: Sequence[str]) -> GelHeading:
         return GelHeading(GelColumn.LOST, percent=True)
     if column is GelColumn.KNOWN and share(cells, _is_known) < MOST and meant.vague:
         return GelHeading(GelColumn.REFERENCE) if share(cells, is_kelvin) >= MOST else unused
+    if column is GelColumn.ON and any(c.isdecimal() and int(c) > 1 for c in cells):
+        return _STOCK  # "used": counted, and no switch
     if column is GelColumn.ON and share(cells, lambda c: said_on(c) is not None) < MOST and meant.vague:
         return unused
     if column in _KELVIN and share(cells, lambda c: figure(c, meant, None)) < 0.5:
@@ -138,6 +142,13 @@ def by_names(names: Sequence[str], cells: Sequence[str]) -> GelColumn | None:
             ratio = abs(found.value / usual[1])
             near.setdefault(usual[0], []).append(_ALIKE[0] <= ratio <= _ALIKE[1])
     return next((c for c, alike in near.items() if len(alike) > 1 and sum(alike) >= MOST * len(alike)), None)
+
+
+def by_shift(heading: str, cells: Sequence[str]) -> GelColumn | None:
+    """Say that a column headed "shift" likely is one of mired, where it holds figures of that size."""
+    said = [found.value for cell in cells if (found := amount(cell)) is not None]
+    far = 2 * sum(abs(value) >= _FAR for value in said) > len(said)
+    return GelColumn.MIRED if far and says_shift(heading) else None
 
 
 def signed_as(names: Sequence[str], cells: Sequence[str]) -> bool:

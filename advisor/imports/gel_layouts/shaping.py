@@ -7,11 +7,14 @@ from itertools import combinations, pairwise
 
 from ..text.lines import Record, Separator
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
+from ..vocabulary.gel_names import known_family, understand_name
 from ..vocabulary.gel_words.sums import is_sum
+from .hints.groups import with_families_headed, with_names_headed
 from .hints.titles import title_family
 from .layout import trimmed
 
 _MOST_MERGED = 6
+_TRIED = 60
 _CLEAR = 3
 """How much nearer a cell must stand to its heading than to others, where it is under none. [sign]"""
 
@@ -33,10 +36,16 @@ def is_summary(cells: Sequence[str]) -> bool:
     return is_sum(next((c for c in cells if c.strip()), ""))
 
 
-def stacked(head: Record, below: Sequence[Record]) -> tuple[Record, list[Record]]:
-    """Put tables that stand side by side one beneath the other: each has a column of names and more."""
+def stacked(head: Record, below: Sequence[Record], above: Sequence[str] = ()) -> tuple[Record, list[Record]]:
+    """Put tables that stand side by side one beneath the other: each has a column of names and more.
+
+    `above` are the cells of the line over the headings, which may name a family for each.
+    """
+    rows = [row.cells for row in below[:_TRIED]]
+    head = replace(head, cells=with_families_headed(head.cells, rows, above))
     if families := _families_across(head.cells):
         return _beside_families(head, below, families)
+    head = replace(head, cells=with_names_headed(head.cells, rows))
     held = [h.column if (h := understand_gel_heading(c)) is not None else None for c in head.cells]
     lead = held[0] if held else None
     starts = [i for i, column in enumerate(held) if column is lead]
@@ -125,15 +134,24 @@ def _placed(text: str, head: str, wanted: int) -> list[str]:
 
 def _spans(text: str, heads: Sequence[tuple[int, int]]) -> Iterator[tuple[int, int]]:
     """Yield where the cells of a row stand: a number one space behind a name is a cell under its heading."""
-    for found in re.finditer(r"\S+(?: \S+)*", text):
+    parts = list(re.finditer(r"\S+(?: \S+)*", text))
+    for found in parts:
         start, end = found.span()
         last = re.search(r" ([+−–-]?\d[\d.,/]*)$", found[0])
-        if last and any(
-            left < end and start + last.start() < right and left > start for left, right in heads
+        talk = len(parts) == 1 and not _names_gel(found[0][: last.start()] if last else "")
+        if (
+            last
+            and not talk
+            and any(left < end and start + last.start() < right and left > start for left, right in heads)
         ):
             yield start, start + last.start()
             start += last.start(1)
         yield start, end
+
+
+def _names_gel(text: str) -> bool:
+    name = understand_name(text)
+    return name is not None and (bool(name.fraction) or known_family(name.family) is not None)
 
 
 def _joined_names(cells: list[str], heads: Sequence[str]) -> list[str]:

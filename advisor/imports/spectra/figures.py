@@ -21,6 +21,8 @@ _MOST_TRIED = 40
 _LIGHT = re.compile(r"\d[\d.,' ]*(?:k?lx|lux|fc)", re.IGNORECASE)
 """An illuminance alone on its line: "850 lx"."""
 _LONGEST = 20
+UNNAMED = "Spectrum"
+"""What a spectrum is called whose label says only what was measured."""
 _KEYS = {Field.LUX: "lux"}
 
 
@@ -100,7 +102,7 @@ def add_pairs(lines: Iterable[tuple[int, str]], found: list[UncheckedSpectrum], 
         if heading is None:
             continue
         if heading.field is Field.NAME and len(found) == 1:
-            found[0].name = found[0].name or value
+            found[0].name = value if found[0].name in ("", UNNAMED) else found[0].name
         elif heading.field in FIELDS and len(found) == 1:
             found[0].add_figure(heading, Cell(value, f"line {at}"), mark)
         elif heading.field in FIELDS and not told:

@@ -6,6 +6,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from itertools import pairwise
 from typing import Any
 
+from ..vocabulary.headings import understand
+from .figures import FIELDS
+
 _DEEPEST = 6
 _FEWEST = 10
 _NAMES = ("name", "source", "lamp", "label", "title", "gel", "filter", "color", "colour", "item")
@@ -38,7 +41,12 @@ _STEP = re.compile(
 _Spectra = Iterator[tuple[str, list[Any], list[Any]]]
 
 
-def spectral_lines(text: str) -> str | None:
+def with_figures(text: str) -> str | None:
+    """Return what `spectral_lines` does, with the figures of a reading that stand in an object above it."""
+    return spectral_lines(text, figures=True)
+
+
+def spectral_lines(text: str, *, figures: bool = False) -> str | None:
     """Return the spectra of a JSON text as blocks of lines, each under its name; None where it holds none.
 
     Takes two lists of one length, of which one rises or falls as wavelengths do; an object with a value for
@@ -52,10 +60,27 @@ def spectral_lines(text: str) -> str | None:
     except (ValueError, RecursionError):
         return None
     blocks = []
-    for name, waves, values in _found(root, "", 0):
-        rows = [f"{w}\t{v}" for w, v in zip(waves, values, strict=True)]
-        blocks.append("\n".join([f"nm\t{' '.join(name.split()) or 'value'}", *rows]))
+    parts = root if isinstance(root, list) else [root]
+    for part in parts if not _pairs(parts) else [root]:
+        found = list(_found(part, "", 0))
+        told = _figures(part, 0) if figures and len(found) == 1 else []
+        for name, waves, values in found:
+            rows = [f"{w}\t{v}" for w, v in zip(waves, values, strict=True)]
+            blocks.append("\n".join([*told, f"nm\t{' '.join(name.split()) or 'value'}", *rows]))
     return "\n\n".join(blocks) or None
+
+
+def _figures(node: Any, depth: int) -> list[str]:
+    """Return the figures of a reading in an object and in those beneath it, as lines: "CCT: 5480"."""
+    if not isinstance(node, dict) or depth > _DEEPEST:
+        return []
+    lines = list[str]()
+    for key, value in node.items():
+        meant = understand(key) if isinstance(value, int | float | str) else None
+        if meant is not None and meant.field in FIELDS and _number(value) is not None:
+            lines.append(f"{key}: {value}")
+        lines += _figures(value, depth + 1)
+    return lines
 
 
 def says_curve(headings: Iterable[str]) -> set[str]:

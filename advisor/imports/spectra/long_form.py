@@ -23,6 +23,7 @@ _BARE = re.compile(
     r"(\d{3,4}(?:[.,]\d)?)\s?(?:nm)?[\s,;|:=]+([\d.,]+(?:[eE][-+]?\d+)?)\s?(%?)[\s|]*"
 )
 """A line without headings: "Key 380 0.0102"."""
+_SMUDGED = re.compile(r"[\s,;|:]+(\d{3,4}(?:[.,]\d)?)\s?(?:nm)?[\s,;|:=]+([^\s,;|].{0,20}?)[\s|]*")
 _LONGEST = 200
 _LOW, _HIGH = 300.0, 1000.0
 _VALUE = re.compile(
@@ -63,12 +64,21 @@ def find_long(lines: Sequence[str]) -> LongTable | None:
 
 def bare_rows(lines: Sequence[str]) -> dict[int, list[str]]:
     """Return the lines (from 0) of such a table without headings: name, wavelength, value; {} of others."""
-    found = {
-        at: [m[1].strip(" ,"), m[2], m[3] + m[4]]
-        for at, line in enumerate(lines)
-        if len(line) <= _LONGEST and (m := _BARE.fullmatch(line)) and _LOW <= _wave(m[2]) <= _HIGH
-    }
+    found = dict[int, list[str]]()
+    for at, line in enumerate(lines):
+        m = _BARE.fullmatch(line) if len(line) <= _LONGEST else None
+        if m and _LOW <= _wave(m[2]) <= _HIGH:
+            found[at] = [m[1].strip(" ,"), m[2], m[3] + m[4]]
+        elif found and (said := _smudged(line, next(reversed(found.values()))[0])):
+            found[at] = said
     return found if len(found) >= _FEWEST and _is_of_sources(list(found.values()), 0, 1) else {}
+
+
+def _smudged(line: str, name: str) -> list[str]:
+    """Return the cells of a line whose value is no number, behind one of the same name; none of others."""
+    said = line.strip(' |"')
+    found = _SMUDGED.fullmatch(said[len(name) : _LONGEST]) if said.startswith(name) else None
+    return [name, found[1], found[2]] if found and _LOW <= _wave(found[1]) <= _HIGH else []
 
 
 def _wave(text: str) -> float:
@@ -77,9 +87,9 @@ def _wave(text: str) -> float:
 
 def _bare(lines: Sequence[str]) -> LongTable | None:
     rows = bare_rows(lines)
-    filled = sum(1 for line in lines if line.strip())
-    if len(rows) < 0.8 * filled:
-        return None
+    rest = [line for at, line in enumerate(lines) if at not in rows]
+    if not rows or any(any(map(str.isdigit, line)) for line in rest):
+        return None  # something else is told beside them
     return LongTable(["name", "nm", "value"], 1, 0, 2, {at + 1: cells for at, cells in rows.items()})
 
 

@@ -11,8 +11,9 @@ from ..text.decode import characters, refuse_web_page
 from ..vocabulary.headings import NUMERIC, understand
 from .columns import MOST_SPECTRA, SpectralColumns, find_columns, spectra_in_columns
 from .figures import UncheckedSpectrum
-from .json_spectra import spectral_lines
+from .json_spectra import spectral_lines, with_figures
 from .long_form import find_long, spectra_in_long
+from .ranged import plain_lines
 from .rows import Wavelengths, find_wavelengths, spectra_in_rows
 from .samples import MOST, to_spectrum
 from .shapes import blocks_of, with_decimal_commas, without_colons, without_signs
@@ -53,7 +54,7 @@ def read_spectra(data: str | bytes) -> list[NamedSpectrum]:
     text, over 1 000 000 bytes, unsafe XML, and a text that holds readings.
     """
     text = characters(data, where=_WHERE)
-    text = spectral_lines(text) or text
+    text = with_figures(text) or plain_lines(text) or text
     found = _from_xml(text) if text.lstrip().startswith("<") else _from_text(text)
     names: set[str] = set()
     return [_named(each, i, len(found), names) for i, each in enumerate(found, 1)]
@@ -72,7 +73,7 @@ def holds_spectra(text: str) -> bool:
     """Tell cheaply whether a text, as `characters` returns it, holds spectra; XML that is no web page may."""
     if text.lstrip().startswith("<"):
         return _is_no_page(text)
-    text = spectral_lines(text) or text
+    text = spectral_lines(text) or plain_lines(text) or text
     lines = without_colons(text.split("\n")[:_SNIFFED_LINES])
     if find_long(lines) is not None:
         return True

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from .cells import says_wavelength
+from .figures import UNNAMED
 from .samples import FEWEST
 
 _SAID = re.compile(
@@ -19,6 +20,7 @@ _LISTED = re.compile(
 _NO_NAME = re.compile(
     r"(?:spectral |rel(?:ative|\.)? )?(?:power|values?|intensity|radiance|irradiance|spd)\b.*", re.IGNORECASE
 )
+_FEWEST_LISTED = 9
 _LONGEST = 80
 """Of a line more is never looked at: what parts its first two cells stands before. [sign]"""
 
@@ -49,7 +51,7 @@ def without_signs(lines: Sequence[str]) -> list[str]:
 
 def _label(said: str) -> str:
     """Return the name of a list of values; a plain one where it only says what was measured."""
-    return "Spectrum" if _NO_NAME.fullmatch(said) else said
+    return UNNAMED if _NO_NAME.fullmatch(said) else said
 
 
 def with_decimal_commas(lines: Sequence[str]) -> list[str]:
@@ -80,7 +82,7 @@ def blocks_of(lines: Sequence[str]) -> Iterator[list[str]]:
 
     A block ends where its wavelengths begin anew.
     """
-    starts, run, last_data, before = [0], 0, -1, None
+    starts, run, last_data, before = [0, *_lists_anew(lines)], 0, -1, None
     for at, line in enumerate(lines):
         if not _DATA.match(line[:_LONGEST]):
             continue
@@ -90,8 +92,24 @@ def blocks_of(lines: Sequence[str]) -> Iterator[list[str]]:
             starts.append(_title_of(lines, last_data, at))
             run = 0
         run, last_data, before = run + 1, at, value
+    starts = sorted(set(starts))
     for start, end in zip(starts, [*starts[1:], len(lines)], strict=True):
         yield ["" if not start <= i < end else line for i, line in enumerate(lines[:end])]
+
+
+def _lists_anew(lines: Sequence[str]) -> Iterator[int]:
+    """Yield where blocks begin whose wavelengths are a list of their own, behind values of the one before."""
+    last, values = -1, False
+    for at, line in enumerate(lines):
+        if line.count("\t") < _FEWEST_LISTED:
+            continue
+        if says_wavelength(line.partition("\t")[0]):
+            if values:
+                yield _title_of(lines, last, at)
+            values = False
+        else:
+            values = True
+        last = at
 
 
 def _begins_anew(before: float | None, value: float) -> bool:

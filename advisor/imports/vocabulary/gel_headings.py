@@ -162,6 +162,11 @@ def _understood(heading: str) -> GelHeading | None:
     return _with_unit(whole, plain, shown, percent=percent)
 
 
+def says_shift(heading: str) -> bool:
+    """Whether a heading says that something shifts, and not in which unit."""
+    return bool(_SHIFT & set(re.findall(r"[^\W\d_]+", squeezed(heading[:80]))))
+
+
 def _in_languages(heading: str) -> GelHeading | None:
     """Understand a heading that says one thing in several languages, of which some may be unknown."""
     parts = [part for part in _LANGUAGES.split(heading) if part.strip() and not re.search(r"\d", heading)]

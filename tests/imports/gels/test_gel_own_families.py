@@ -48,3 +48,78 @@ def test_a_cell_of_a_curve_without_a_number_is_told(lines, cell):
     assert row.gel is not None
     assert row.gel.transmittance is not None
     assert row.gel.transmittance.values == pytest.approx([0.3 + w / 2000 for w in WAVES])
+
+
+def test_curves_with_a_line_for_each_value_and_no_headings():
+    lines = [
+        f"{name} {w} {0.3 + w / 2000 + at / 10:.4f}"
+        for at, name in enumerate(("1/2 CTO", "1/4 CTO"))
+        for w in WAVES
+    ]
+    draft = draft_gels("\n".join(lines), check=all_checked)
+    found = [
+        row.gel.transmittance.values for row in draft.rows if row.gel is not None and row.gel.transmittance
+    ]
+    assert [row.cells[0] for row in draft.rows] == ["CTO 1/2", "CTO 1/4"]
+    assert found == [pytest.approx([0.3 + w / 2000 + at / 10 for w in WAVES]) for at in (0, 1)]
+
+
+FIGURES = [
+    ("CTO", "full", 159.0, 0.9),
+    ("CTO", "1/2", 81.0, 0.5),
+    ("CTB", "full", -137.0, 1.5),
+    ("CTB", "1/2", -68.0, 0.9),
+]
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        [
+            "Warm\tMired\tStops\t\tCool\tMired\tStops",
+            "Full CTO\t159\t0.9\t\tFull CTB\t-137\t1.5",
+            "1/2 CTO\t81\t.5\t\t1/2 CTB\t-68\t.9",
+        ],
+        [
+            "CTO,,,CTB,,",
+            "strength,mired,stops,strength,mired,stops",
+            "full,159,0.9,full,-137,1.5",
+            "1/2,81,0.5,1/2,-68,0.9",
+        ],
+        [
+            "#;Filter;Mired;Stops",
+            "1;Full CTO;159;0.9",
+            "2;1/2 CTO;81;0.5",
+            "3;Full CTB;-137;1.5",
+            "4;1/2 CTB;-68;0.9",
+        ],
+        [
+            "Name      Mired   Loss",
+            "Full CTO  +159    0.9",
+            "1/2 CTO   +81     0.5",
+            "Full CTB  -137    1.5",
+            "1/2 CTB   -68     0.9",
+            "",
+            "Thanks, at the dock by 7.",
+        ],
+    ],
+)
+def test_tables_side_by_side_numbered_and_with_a_farewell(lines):
+    draft = draft_gels("\n".join(lines))
+    found = [(g.family, g.fraction, g.mired, g.stops) for g in draft.gels]
+    assert sorted(found) == sorted(FIGURES)
+    assert (draft.to_mend, draft.asked) == ([], [])
+
+
+def test_a_row_of_units_beneath_gels_over_their_curves():
+    rows = [f"{w};{30 + w / 20:.2f};{90 - w / 20:.2f}".replace(".", ",") for w in WAVES]
+    draft = draft_gels("\n".join(["Wellenlänge;1/2 CTO;1/2 CTB", "nm;%;%", *rows]), check=all_checked)
+    cto, ctb = (row.gel for row in draft.rows)
+    assert cto.transmittance.values == pytest.approx([0.3 + w / 2000 for w in WAVES])
+    assert ctb.transmittance.values == pytest.approx([0.9 - w / 2000 for w in WAVES])
+
+
+def test_sheets_in_two_columns_and_a_shift_without_unit_are_asked():
+    draft = draft_gels("Gel\tNew\tUsed\tShift\n1/2 Rosy\t3\t1\t+44\n1/4 Rosy\t2\t2\t+21\n")
+    assert [q.says for q in draft.asked] == ["column 'New' is not known", "column 'Shift' looks like mired"]
+    assert [(g.mired, g.stock) for g in draft.gels] == [(44, 1), (21, 2)]

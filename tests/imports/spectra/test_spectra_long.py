@@ -1,9 +1,12 @@
 """Spectra with a line for each value, beside readings or alone. All of it is invented."""
 
+import json
+
 import pytest
 
 from advisor.imports import read_spectra, sniff
 from advisor.imports.anything import read_anything
+from advisor.model import Refused
 from tests.imports.spectral_writers import LIGHT, wavelengths
 
 FAINT = LIGHT.model_copy(update={"values": [round(v * v, 4) for v in LIGHT.values]})
@@ -82,9 +85,10 @@ def test_figures_beside_each_value_are_the_sources():
     assert [each.notes for each in found] == [[], []]
 
 
-def test_a_line_without_a_number_is_told():
+@pytest.mark.parametrize("above", [["source,nm,E"], []])
+def test_a_line_without_a_number_is_told(above):
     lines = [line.replace("Key,480,", "Key,480,over #") for line in long_form("{name},{at},{value}")]
-    key, fill = read_spectra("\n".join(["source,nm,E", *lines]))
+    key, fill = read_spectra("\n".join([*above, *lines]))
     assert "no number at 480 nm" in key.notes[0]
     assert fill.notes == []
 
@@ -111,3 +115,54 @@ def test_each_spectrum_beneath_readings_goes_to_the_reading_of_its_name():
 )
 def test_readings_and_other_lines_are_no_spectra(text):
     assert sniff(text) == "readings"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Key, 380 to 780 nm in steps of 5 nm\n" + "\n".join(map(str, LIGHT.values)),
+        "Key 380-780 nm\n" + ", ".join(map(str, LIGHT.values)),
+        "Key " + " ".join(f"{at:g}:{value}" for at, value in pairs("Key")),
+    ],
+)
+def test_wavelengths_that_are_said_once_or_in_one_line(text):
+    (found,) = read_spectra(text)
+    assert (sniff(text), found.name) == ("spectra", "Key")
+    assert (found.spectrum.start, found.spectrum.step) == (380, 5)
+    assert found.spectrum.values == pytest.approx(LIGHT.values)
+
+
+@pytest.mark.parametrize("step", ["in steps of 10 nm", "every 2 nm"])
+def test_a_step_that_is_said_and_does_not_fit_is_refused(step):
+    with pytest.raises(Refused):
+        read_spectra(f"Key, 380 to 780 nm {step}\n" + "\n".join(map(str, LIGHT.values)))
+
+
+def test_lists_of_several_sources_keep_their_figures():
+    blocks = [
+        f"Source: {name}\nCCT: {READINGS[name][0]:g}\nDuv: {READINGS[name][1]}\n"
+        f"nm: {', '.join(f'{at:g}' for at, _ in pairs(name))}\n"
+        f"values: {', '.join(str(v) for _, v in pairs(name))}"
+        for name in SPECTRA
+    ]
+    found = read_spectra("\n\n".join(blocks))
+    assert [(f.name, f.figures["cct"], f.figures["duv"]) for f in found] == [
+        (name, *READINGS[name][:2]) for name in SPECTRA
+    ]
+    assert [f.spectrum.values for f in found] == [pytest.approx(s.values) for s in SPECTRA.values()]
+
+
+def test_figures_in_json_stand_beside_the_spectrum():
+    records = [
+        {
+            "name": name,
+            "cct": READINGS[name][0],
+            "duv": READINGS[name][1],
+            "spectrum": [list(p) for p in pairs(name)],
+        }
+        for name in SPECTRA
+    ]
+    found = read_spectra(json.dumps(records))
+    assert [(f.name, f.figures) for f in found] == [
+        (name, {"cct": READINGS[name][0], "duv": READINGS[name][1]}) for name in SPECTRA
+    ]

@@ -24,6 +24,7 @@ _BEGINS = re.compile(r"[\s|]*\d{3,4}(?:[.,]\d+)?[\s;,|]")
 _CAPTION = re.compile(r"^[^()\d,;\t]{0,40}\(\s*(nm\s*[,;/]\s*[^()]{1,20})\)[\s:]*$")
 """What columns hold, said in brackets: "curve (nm, T):"."""
 _VALUE = re.compile(r"[\s|]*\d{3,4}(?:[.,]\d+)?[\s;,|]+[\d.,]+\s?%?[\s|]*$")
+_UNIT = re.compile(r"|nm|[µμ]m|%|d|od|t|tau|τ|1|-|–|—", re.IGNORECASE)
 _SIGNED = re.compile(r"(\d)\s?%")
 
 
@@ -109,7 +110,8 @@ def _blocks(lines: Sequence[str]) -> Iterator[tuple[int, int]]:
     """
     start: int | None = None
     for at, line in enumerate([*lines, ""]):
-        if start is not None and (not line.strip(" \t,;|") or _heads_wavelengths(line)):
+        units = start == at - 1 and _heads_wavelengths(lines[at - 1]) and _are_units(line)
+        if start is not None and (not line.strip(" \t,;|") or (_heads_wavelengths(line) and not units)):
             cut = _values_begin(lines, start, at)
             if cut > start:
                 yield start, cut
@@ -141,6 +143,12 @@ def _heads_wavelengths(line: str) -> bool:
     return says_wavelength(re.split(r"[\t;,|]|\s{2,}", line.strip(" |"))[0]) and not re.match(r"\s*\d", line)
 
 
+def _are_units(line: str) -> bool:
+    """Whether a line beneath headings says their units alone: "nm;%;%"."""
+    cells = [cell.strip(" ()[]") for cell in re.split(r"[\t;,|]|\s{2,}", line.strip(" |"))]
+    return all(_UNIT.fullmatch(cell) for cell in cells)
+
+
 def _is_curve(table: SpectralColumns) -> bool:
     return len(table.rows) >= _FEWEST_ROWS and table.spectral
 
@@ -148,6 +156,8 @@ def _is_curve(table: SpectralColumns) -> bool:
 def _curves(table: SpectralColumns, start: int, lines: Sequence[str], title: str) -> Iterator[CurveBeside]:
     first = table.rows[0].line
     above = [line.strip() for line in lines[: first - 1]]
+    units = table.above[-1].cells if len(table.above) > 1 and _are_units(above[-1]) else []
+    over = above[: -2 if units else -1]
     for at in range(table.width):
         cells = [(r.cells[table.wavelength], r.cells[at]) for r in table.rows if at < len(r.cells)]
         numbers = [pair for pair in cells if is_number(pair[1])]
@@ -155,11 +165,12 @@ def _curves(table: SpectralColumns, start: int, lines: Sequence[str], title: str
         if at == table.wavelength or said_again or 2 * len(numbers) < len(table.rows):
             continue
         heading = table.headings[at] if at < len(table.headings) else ""
+        unit = f"({units[at].strip(' ()[]')})" if at < len(units) else ""
         own = f"{heading} {title}" if understand_name(ABOUT.sub(" ", heading)) is None else heading
         said = (
-            " ".join((*above, title))
+            " ".join((*above, unit, title))
             if table.width == 2
-            else " ".join((*above[:-1], heading, title if title.endswith("%") or DENSE.search(title) else ""))
+            else " ".join((*over, heading, unit, title if title.endswith("%") or DENSE.search(title) else ""))
         )
         said = re.sub(r"[;,\t|]", " ", said)  # it is one cell
         body = "\n".join(f"{nm};{value}" for nm, value in cells if value)

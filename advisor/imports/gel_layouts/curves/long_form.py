@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ...spectra.cells import is_number, says_wavelength
+from ...spectra.long_form import bare_rows
 from ...text.lines import Separator
 from ...vocabulary.gel_headings import GelColumn, GelHeading, understand_gel_heading
 from ..layout import cells_of
@@ -48,7 +49,16 @@ def long_curves(lines: Sequence[str]) -> tuple[list[str], list[CurveBeside]]:
         out[table.at : end] = _rest(table, parted[0], end)
         curves += _curves(table, *parted, said)
         at = end
-    return out, curves
+    return (out, curves) if curves else _without_headings(lines)
+
+
+def _without_headings(lines: Sequence[str]) -> tuple[list[str], list[CurveBeside]]:
+    bare = bare_rows(lines)
+    table = _LongTable(min(bare), Separator.TAB, ["gel", "nm", "value"], 1, [0], bare) if bare else None
+    parted = _parted(table) if table is not None else None
+    if table is None or parted is None:
+        return list(lines), []
+    return ["" if i in bare else line for i, line in enumerate(lines)], _curves(table, *parted, "")
 
 
 def _table(lines: Sequence[str], at: int) -> _LongTable | None:

@@ -20,7 +20,7 @@ def with_conversions(head: Record, rows: Sequence[Record]) -> tuple[Record, list
     """Return a table with such a column parted in two; as it is where it has none, or says both already."""
     held = {h.column for c in head.cells if (h := understand_gel_heading(c)) is not None}
     for at in range(len(head.cells)) if not {GelColumn.FROM, GelColumn.TO} & held else ():
-        cells = [row.cells[at] for row in rows if at < len(row.cells) and row.cells[at].strip()]
+        cells = [row.cells[at] for row in rows if not row.broken and row.cell(at).strip()]
         told = sum(_CONVERTS.fullmatch(cell.strip()) is not None for cell in cells)
         if told and told >= _MOST * len(cells):
             return _parted(head, rows, at)

@@ -75,7 +75,7 @@ SHEETS = re.compile(
     r"ark(?:k?i|kia|en|usz\w*)?|arch[yů]?|ív|db|lis[t]\w{0,2}|шт\.?|лист\w{0,2}|枚|장|매|张"
 )
 ROLLS = re.compile(
-    r"rolls?|rollen?|rouleaux?|rollos?|rotol[io]|rolos?|rol(?:ka|ki|ek)|rullar?|ruller?|rulla[at]?|"
+    r"rolls?|rollen?|rouleaux?|rollos?|rotol[io]|rolos?|rol(?:ka|ki|ek)?|rullar?|ruller?|rulla[at]?|"
     r"рулон\w{0,2}|ロール|本|롤"
 )
 LEFT = re.compile(
