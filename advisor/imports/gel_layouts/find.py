@@ -5,13 +5,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ...model import Refused
-from ..text.drawn import with_corners, with_pipes, with_tabs, without_quotes
+from ..text.drawn import with_corners, with_pipes, with_tabs, without_leaders, without_quotes
 from ..text.lines import Record, Separator, records
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import family_within, fractions_of, known_family, understand_name
 from .figures import is_figure
 from .hints.conversions import with_conversions
 from .hints.labelled import with_labels
+from .hints.ranks import without_rank
 from .hints.titles import with_families, with_family_heads
 from .ladders import crossed, unfolded
 from .layout import COMMENT, MARKS, GelLayout, cells_of, find_head, is_step, score_of, trimmed, with_corner
@@ -24,10 +25,6 @@ _TRIED = 60
 _MOST_TABLES = 100
 _DECIMAL = re.compile(r"(?<=\d),(?=\d)")
 """A decimal comma, where commas with a space behind them part the cells."""
-_TICKED = re.compile(r"^\s*(?:[-*]\s)?(?:\[[ xX✓]?\]|[☐☑✓✔✅])\s+")
-_NUMBERED = re.compile(r"^(\s*(?:\|\s*)?)#(?=\s*[;,\t|]|\s{2,}[^\W\d_])")
-"""A heading over the numbers of rows, which is no comment."""
-_TITLED = re.compile(r"\s*[^\W\d_]{3,20}\s*[:=]\s*([^:=]+?)\s*")
 _LONGEST = 200
 _TOLD = 0.6
 """The share of lines that must say something of a gel for a text without headings to be a table."""
@@ -35,7 +32,8 @@ _TOLD = 0.6
 
 def find_table(text: str) -> GelLayout | None:
     """Find the table of gels in a text; None where nothing looks like one."""
-    lines = without_quotes([with_corner(_without_rank(line)) for line in text.split("\n")], commas=True)
+    lines = [with_corner(without_rank(line)) for line in text.split("\n")]
+    lines = without_leaders(without_quotes(lines, commas=True))
     if (labelled := with_labels(lines)) is not None:
         head, rows, left = labelled
         return GelLayout(Separator.TAB, head, rows, left=left)
@@ -102,25 +100,6 @@ def _first_head(lines: Sequence[str], head: Record | None, mark: Separator) -> R
         if gel and len(cells) > 1 and _are_headings(cells, mark):
             return Record(at + 1, lines[at], cells)
     return head
-
-
-def _without_rank(line: str) -> str:
-    """Take off the signs by which markdown makes a family a heading: other such lines are comments."""
-    line = _TICKED.sub("", line)
-    if (numbered := _NUMBERED.match(line)) and _names_columns(line[:_LONGEST]):
-        return f"{numbered[1]}No{line[numbered.end() :]}"
-    if (title := _TITLED.fullmatch(line[:_LONGEST])) and known_family(title[1]):
-        return title[1]  # "Type: CTO"
-    told = line.lstrip("#")
-    return told.strip() if told != line and known_family(told.strip(" :")) else line
-
-
-def _names_columns(line: str) -> bool:
-    """Whether a line heads a column of names, and one of figures."""
-    said = {
-        h.column for c in re.split(r"[;,\t|]|\s{2,}", line) if (h := understand_gel_heading(c)) is not None
-    }
-    return bool(said & {GelColumn.NAME, GelColumn.FAMILY}) and len(said - {GelColumn.UNUSED}) > 1
 
 
 def _with_rows(layout: GelLayout, below: Sequence[Record]) -> GelLayout:
@@ -261,6 +240,8 @@ def _without_headings(lines: list[str]) -> GelLayout | None:
         parted = plain if mark is Separator.COMMA else lines
         rows = [r for r in records(parted, mark, comment=COMMENT) if len(r.cells) > 1]
         told = [r for r in rows[:_TRIED] if _tells(r.cells)]
+        if 2 * _missed(parted, rows) >= len(told):
+            continue
         if told and len(told) >= _TOLD * len(rows[:_TRIED]) and (best is None or len(told) > len(best.rows)):
             width = max(len(trimmed(r.cells)) for r in rows)
             headed = len(rows) > 1 and _are_unknown_headings(trimmed(rows[0].cells), trimmed(rows[1].cells))
@@ -272,6 +253,12 @@ def _without_headings(lines: list[str]) -> GelLayout | None:
             rows = [replace(r, cells=plain_cells(r, mark)) for r in rows]
             best = GelLayout(mark, head, rows, left=left)
     return best
+
+
+def _missed(lines: Sequence[str], rows: Sequence[Record]) -> int:
+    """Return how many lines that are no rows tell of a gel."""
+    taken = {row.line for row in rows}
+    return sum(at not in taken and _tells_gel(line) for at, line in enumerate(lines[:_TRIED], 1))
 
 
 def _is_talk(cells: Sequence[str]) -> bool:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
-from ..vocabulary.gel_headings import LIGHT, GelColumn, GelHeading, says_shift
+from ..vocabulary.gel_headings import LIGHT, GelColumn, GelHeading, says_light, says_shift
 from ..vocabulary.gel_names import fractions_of, known_family, understand_name
 from ..vocabulary.gel_strengths import nominal
 from ..vocabulary.gel_words.units import OPEN
@@ -145,8 +145,10 @@ def by_names(names: Sequence[str], cells: Sequence[str]) -> GelColumn | None:
 
 
 def by_shift(heading: str, cells: Sequence[str]) -> GelColumn | None:
-    """Say that a column headed "shift" likely is one of mired, where it holds figures of that size."""
+    """Say what a column headed "shift" or "light" likely is: mired, or stops, where it is of that size."""
     said = [found.value for cell in cells if (found := amount(cell)) is not None]
+    if says_light(heading) and said and max(map(abs, said)) <= _MOST_STOPS:
+        return GelColumn.STOPS
     far = 2 * sum(abs(value) >= _FAR for value in said) > len(said)
     return GelColumn.MIRED if far and says_shift(heading) else None
 

@@ -20,7 +20,7 @@ from ..vocabulary.gel_words.units import EMPTY, PLENTY, ROLLS
 from .figures import column_of_unit, is_figure
 from .layout import COMMENT, GelLayout, is_step
 from .likeness import has_fraction, is_whole_name
-from .several import LAST, one_gel_each
+from .several import LAST, NEAR, one_gel_each, with_units
 from .shaping import is_summary
 
 _LEAD = re.compile(r"^\s*(?:[-*•·–—>]+|\(?\d{1,2}[.)](?!\d))\s+")
@@ -30,14 +30,13 @@ _UNIT = (
     rf"{ROLLS.pattern}|sheets?|shts?|pcs?|pieces?|cuts?|left|b[oö]gen|feuilles?|hojas?|fogli|folhas?|vel|vellen|ark|arkusz\w*|rolls?|rollen|rouleaux"
 )
 _FIGURE = re.compile(rf"(?<![\w/.,+-])(?:t\s)?({_NUMBER})\s?({_UNIT})(?![\w/])", re.IGNORECASE)
-_BARE = re.compile(r"([^,;:]{3,40}?)[\s:]\s?([+-]?\d{1,3})(\s\d{1,3}\s?%)?\s\(?(\d{1,3})\)?")
-"""A gel, its shift, perhaps what it lets through, and how many there are, without a word."""
 _WORDED = re.compile(
     r"(?<!\w)(half|(?:a |one )?third|(?:a |one )?quarter|two[- ]thirds|three[- ]quarters)"
     r"(?: of)? an? (?:f-?)?stops?(?!\w)"
     r"|(?<!\w)(?:a|one) (?:f-?)?stop(?!\w)",
     re.IGNORECASE,
 )
+_LOSES = re.compile(rf"(?<!\w)(?:loses?|costs?|eats|takes)\s({_NUMBER})(?!\s?[\w%/])", re.IGNORECASE)
 _SAID = {"half": "1/2", "third": "1/3", "quarter": "1/4", "two thirds": "2/3", "three quarters": "3/4"}
 _NONE = re.compile(r"(?<!\w)(?:no sheets?(?: left)?|none left|none|all gone|all out)(?!\w)", re.IGNORECASE)
 _TIMES = re.compile(r"(?<![\w/.,])(?:[x×]\s?(\d{1,3})|(\d{1,3})\s?[x×])(?![\w/])", re.IGNORECASE)
@@ -57,10 +56,10 @@ _TALK = re.compile(
     re.IGNORECASE,
 )
 """Words of talk around what is said of a gel."""
+_COUNTED = re.compile(r":\s*(\d{1,3})(?=\s*$)")
 _LED = re.compile(r"([^\W\d_][^\d+−–-]{0,28}?)\s+([+−–-]?[\d.,½¼¾⅓⅔⅛][^:=]{0,30})")
 """A figure behind its heading: "mired 159"."""
 _FEWEST = 2
-_NEAR = (0.6, 1.7)
 _HEADS = {
     GelColumn.NAME: "gel",
     GelColumn.MIRED: "mired",
@@ -114,19 +113,8 @@ def _are_shifts(rows: Sequence[dict[GelColumn, str]]) -> bool:
         usual = nominal(name.family, name.fraction or "full") if name is not None else None
         warms = usual is not None and usual[0] is GelColumn.MIRED and GelColumn.MIRED not in row
         ratio = int(said) / abs(usual[1]) if usual is not None and warms and said.isdecimal() else 0.0
-        near.append(_NEAR[0] <= ratio <= _NEAR[1])
+        near.append(NEAR[0] <= ratio <= NEAR[1])
     return len(near) > 1 and all(near)
-
-
-def _with_units(text: str) -> str:
-    """Write the units of bare figures that can be nothing else: "half CTO 80 72% (3)", "CTO full 134 3"."""
-    found = _BARE.fullmatch(text)
-    name = understand_name(found[1]) if found and is_whole_name(found[1]) else None
-    usual = nominal(name.family, name.fraction) if name is not None else None
-    if found is None or usual is None or usual[0] is not GelColumn.MIRED:
-        return text
-    sure = _NEAR[0] <= abs(float(found[2]) / usual[1]) <= _NEAR[1]
-    return f"{found[1]} {found[2]} mired {found[3] or ''} x{found[4]}" if sure else text
 
 
 def _cells_in(line: str) -> dict[GelColumn, str] | None:
@@ -136,16 +124,17 @@ def _cells_in(line: str) -> dict[GelColumn, str] | None:
     text = _LEAD.sub("", plain(line)).strip("\"'“”„ ")
     if len(_SLASHES.findall(text)) > 1:
         text = _SLASHES.sub(", ", text)
-    text = _with_units(text)
+    text = with_units(text)
     cells: dict[GelColumn, str] = {}
     if (last := LAST.search(text)) and has_fraction(text[: last.start()]):
         cells[GelColumn.STOCK] = last[0].strip(" ()")
         text = text[: last.start()]
     aside = _ASIDE.search(text)
-    if aside and not understand_fraction(aside[1]) and not _FIGURE.search(aside[1]):
+    if aside and not has_fraction(f"CTO {aside[1]}") and not _FIGURE.search(aside[1]):
         cells[GelColumn.NOTE] = aside[1]
         text = text[: aside.start()] + " " + text[aside.end() :]
 
+    text = _COUNTED.sub(r" x\1", text) if has_fraction(text.partition(":")[0]) else text
     for part in re.split(r"[,;]\s+|\s[-–—]\s", text)[1:]:
         word = squeezed(part).strip(" .")
         if GelColumn.STOCK not in cells and word in ("roll", "rolle", "rol", "rollo", "rotolo"):
@@ -153,6 +142,9 @@ def _cells_in(line: str) -> dict[GelColumn, str] | None:
             text = text.replace(part, " ", 1)
         elif GelColumn.STOCK not in cells and (word in EMPTY or word in PLENTY):
             cells[GelColumn.STOCK] = "0" if word in EMPTY else "plenty"
+            text = text.replace(part, " ", 1)
+        elif GelColumn.NOTE not in cells and _is_remark(part, text):
+            cells[GelColumn.NOTE] = part.strip()
             text = text.replace(part, " ", 1)
 
     def take(column: GelColumn, said: str) -> str:
@@ -166,7 +158,7 @@ def _cells_in(line: str) -> dict[GelColumn, str] | None:
         said = re.sub(r"^(?:a|one) ", "", (found[1] or "").casefold().replace("-", " "))
         return take(GelColumn.STOPS, _SAID.get(said, "1")) or found[0]
 
-    text = _WORDED.sub(worded, text)
+    text = _LOSES.sub(lambda found: take(GelColumn.STOPS, found[1]) or found[0], _WORDED.sub(worded, text))
     text = _NONE.sub(lambda found: take(GelColumn.STOCK, "0") or found[0], text)
     text = _ROLLED.sub(lambda found: take(GelColumn.STOCK, found[0].strip()) or found[0], text)
     text = _FIGURE.sub(figure, text)
@@ -185,6 +177,18 @@ def _cells_in(line: str) -> dict[GelColumn, str] | None:
     return cells | {GelColumn.NAME: name}
 
 
+def _is_remark(part: str, line: str) -> bool:
+    """Whether a part of a line behind a gel's name tells no figure and no strength: "one torn"."""
+    told = any(map(str.isdigit, part)) or _WORDED.search(part) or _NONE.search(part) or _ROLLED.search(part)
+    words = [word for word in re.findall(r"[^\W\d_]+", part) if word.casefold() not in ("one", "a")]
+    named = re.split(r"[,;:]\s+|\s[-–—]\s", line)[0]
+    return not told and bool(words) and not any(map(_is_told, words)) and is_whole_name(named)
+
+
+def _is_told(word: str) -> bool:
+    return bool(fractions_of(word)) or family_within(word) is not None or is_figure(word)
+
+
 def _told_by_unit(text: str) -> GelColumn | None:
     """Return what a figure tells of a gel by its unit; rolls are how much there is of it."""
     column = column_of_unit(text)
@@ -194,12 +198,6 @@ def _told_by_unit(text: str) -> GelColumn | None:
 def _of_sign(text: str) -> GelColumn:
     """Return what a number with a sign and no unit says of the gel in a line: what such a gel mainly does."""
     return GelColumn.CC if family_within(text) in (PLUS, MINUS) else GelColumn.MIRED
-
-
-def understand_fraction(text: str) -> bool:
-    """Whether what stands in brackets is the fraction of the gel before it."""
-    name = understand_name(f"CTO {text}")
-    return name is not None and bool(name.fraction)
 
 
 def gels_over_figures(lines: Sequence[str]) -> GelLayout | None:

@@ -1,9 +1,12 @@
-"""Several gels on one line of a message: "full CTO x4, half x6 and 2 of quarter minus green"."""
+"""Several gels on one line of a message, "full CTO x4, half x6"; figures there that lack their units."""
 
 import re
 
+from ..vocabulary.gel_headings import GelColumn
 from ..vocabulary.gel_names import fractions_of, known_family, plain, understand_name
+from ..vocabulary.gel_strengths import nominal
 from ..vocabulary.gel_words.units import ROLLS, SHEETS
+from .likeness import is_whole_name
 
 _PARTS = re.compile(
     r"\s*[,;]\s+|\s+(?:and|und|et|y|e|en|i|plus|&|\+)\s+(?!green|gr[uü]n|vert|verde|groen|a\s|half\sa)", re.I
@@ -49,6 +52,10 @@ LAST = re.compile(r"\s\(\d{1,3}\)$|(?<=[^\W\d_])\s\d{1,3}$|(?<=/\d)\s\d{1,3}$")
 _FIGURES = re.compile(
     r"\(?(?<![\w/.,])[+-]?\d[\d.,]*\s?(?:mireds?|mk-?1|stops?|%|cc)(?!\w)\)?", re.IGNORECASE
 )
+_BARE = re.compile(r"([^,;:]{3,40}?)[\s:]\s?([+-]?\d{1,3})(\s\d{1,3}\s?%)?\s\(?(\d{1,3})\)?")
+"""A gel, its shift, perhaps what it lets through, and how many there are, without a word."""
+NEAR = (0.6, 1.7)
+"""How near to the usual shift a bare number must be to be one."""
 _LONGEST = 2000
 _MOST = 60
 
@@ -61,6 +68,8 @@ def one_gel_each(line: str) -> list[str]:
     shown = plain(line) if len(line) <= _LONGEST else ""
     family = known_family(shown.partition(":")[0]) or ""
     shown = _SAID.sub(lambda found: _NUMBERS[found[0].casefold()], shown)
+    if (lead := understand_name(shown.partition(":")[0])) and lead.fraction and known_family(lead.family):
+        return [line]
     text = shown.partition(":")[2].strip() if family else _BEFORE.sub("", shown, count=1)
     parts = [part.strip() for part in _PARTS.split(text) if part.strip()]
     if not 1 < len(parts) + bool(family) <= _MOST:
@@ -81,3 +90,14 @@ def one_gel_each(line: str) -> list[str]:
 def _bare(part: str) -> str:
     """Return a part without how many of it there are."""
     return _AMOUNT.sub(" ", LAST.sub("", _FIGURES.sub("", part)), count=1).strip(" .:-")
+
+
+def with_units(text: str) -> str:
+    """Write the units of bare figures that can be nothing else: "half CTO 80 72% (3)", "CTO full 134 3"."""
+    found = _BARE.fullmatch(text)
+    name = understand_name(found[1]) if found and is_whole_name(found[1]) else None
+    usual = nominal(name.family, name.fraction) if name is not None else None
+    if found is None or usual is None or usual[0] is not GelColumn.MIRED:
+        return text
+    sure = NEAR[0] <= abs(float(found[2]) / usual[1]) <= NEAR[1]
+    return f"{found[1]} {found[2]} mired {found[3] or ''} x{found[4]}" if sure else text

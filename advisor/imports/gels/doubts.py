@@ -6,14 +6,19 @@ from ...model import Known
 from ...model.basis.base import name_key
 from ..gel_layouts.columns import TakenColumn
 from ..gel_layouts.questions import Answers
-from ..vocabulary.gel_headings import GelColumn
-from ..vocabulary.gel_names import family_within, known_family, side_alone
+from ..vocabulary.gel_headings import GelColumn, squeezed
+from ..vocabulary.gel_names import MINUS, PLUS, family_within, known_family, side_alone
 from ..vocabulary.gel_strengths import is_far, nearest, nominal
 from .draft_row import RowMaking, placed
 
 _FIGURES = frozenset({"mired", "cc", "stops"})
 _ALIKE = {"mired": 1.0, "cc": 0.5, "stops": 0.1}
 """How far two rows of one gel may differ by rounding. [MK⁻¹, CC, stop]"""
+_SIDES = {
+    **dict.fromkeys(("green", "grun", "vert", "verde", "groen", "zielony"), PLUS),
+    **dict.fromkeys(("magenta", "pink"), MINUS),
+}
+"""What a gel that is called by its colour alone may be."""
 _BESIDE = frozenset({GelColumn.UNUSED, GelColumn.NOTE})
 """Columns that may say in which size a gel comes, or where it lies."""
 
@@ -76,7 +81,7 @@ class RowDoubts:
         if gel is None or at is None or known_family(gel.family):
             return
         if making.at.get("fraction") is not at:
-            self._doubt_colour(making, at)
+            self._doubt_colour(making, at, whole=False)
             return
         known = family_within(gel.family) or side_alone(gel.family)
         if (making.row.number, at.at) in self._confirmed:
@@ -91,7 +96,7 @@ class RowDoubts:
         making.row.wrong.append(placed(making.row.line, at.shown, says, f"{likely}, or as it is"))
         making.row.likely[at.at] = (likely,)
 
-    def _doubt_colour(self, making: RowMaking, at: TakenColumn) -> None:
+    def _doubt_colour(self, making: RowMaking, at: TakenColumn, *, whole: bool = True) -> None:
         """Ask about a gel that nobody knows of which only the light is told: it would pass for an ND."""
         gel = making.row.gel
         told = making.values.keys() & {"mired", "cc"}
@@ -107,7 +112,8 @@ class RowDoubts:
         making.row.wrong.append(
             placed(making.row.line, at.shown, says, "its mired or CC, or the row as it is")
         )
-        making.row.likely[at.at] = ()
+        side = _SIDES.get(squeezed(gel.family), "")
+        making.row.likely[at.at] = (f"{side} {gel.fraction}" if whole else side,) if side else ()
 
     def _once(self, making: RowMaking) -> None:
         gel, row = making.row.gel, making.row

@@ -30,6 +30,8 @@ _ALIKE = 0.15
 """How far two columns of light lost may disagree by rounding. [stop]"""
 _DUV_BY_CC = (0.5, 2.0)
 """How far a measured Duv may be from the CC that a gel is called by, as a share of it (our judgement)."""
+_BRACKETED = re.compile(r"^\((\d+(?:[.,]\d+)?)\)$")
+"""A negative number as a ledger writes it."""
 _ANY_SHEETS = ("plenty", "0")
 _TEXTS = {GelColumn.NOTE: "note", GelColumn.KNOWN: "known", GelColumn.SPECTRUM: "spectrum"}
 
@@ -165,7 +167,7 @@ class RowCells:
             )
         else:
             making.refuse(column.shown, f"{text[:20]!r} is not a number", "a number", column.at)
-        likely = text.split("(")[0].strip(" ?!*'\"").translate(_SLIPS)
+        likely = _BRACKETED.sub(r"-\1", text).split("(")[0].strip(" ?!*'\"").translate(_SLIPS)
         found = amount(likely, self._mark)
         meant = f"{found.sign if found.sign == '+' else ''}{found.value:g}" if found is not None else ""
         if meant and meant != text.strip() and any(map(str.isdigit, text)):

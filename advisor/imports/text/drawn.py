@@ -9,6 +9,7 @@ _FEWEST_CELLS = 3
 _FEWEST_LINES = 2
 _NUMBERS = re.compile(r"(\S.*?\D)((?:\s+[+−–-]?\d[\d.,]*%?){1,6})")
 _LONGEST = 200
+_LEADERS = re.compile(r"(?<=\S) ?(?:\.{3,}|…{2,}|_{3,}|(?:\. ){3,}|\.{2}(?=\s)) ?(?=\S)")
 _PARTED = re.compile(r"[\t;|]")
 _CELLS = re.compile(r"[\t;|]|\S\s{2,}\S|(?: (?:/|-|–|—|•|·) .*){2}")
 _COMMAS = re.compile(r",.*,|[\t;|]|\S\s{2,}\S")
@@ -25,6 +26,14 @@ def without_quotes(lines: Sequence[str], *, commas: bool = False) -> list[str]:
     if cells < _FEWEST_LINES or 2 * cells < len(quoted):
         return list(lines)
     return [_QUOTED.sub("", line) for line in lines]
+
+
+def without_leaders(lines: Sequence[str]) -> list[str]:
+    """Write spaces for the rows of points that lead from a name to its figures: "1/2 CTO ..... +81"."""
+    led = [_LEADERS.search(line[:_LONGEST]) is not None for line in lines]
+    if sum(led) < _FEWEST_LINES:
+        return list(lines)
+    return [_LEADERS.sub("   ", line) if own else line for line, own in zip(lines, led, strict=True)]
 
 
 def with_corners(lines: Sequence[str]) -> list[str]:

@@ -167,6 +167,11 @@ def says_shift(heading: str) -> bool:
     return bool(_SHIFT & set(re.findall(r"[^\W\d_]+", squeezed(heading[:80]))))
 
 
+def says_light(heading: str) -> bool:
+    """Whether a heading says "light" alone, and not what is told of it."""
+    return squeezed(heading[:80]).strip() in _LIGHT_WORDS
+
+
 def _in_languages(heading: str) -> GelHeading | None:
     """Understand a heading that says one thing in several languages, of which some may be unknown."""
     parts = [part for part in _LANGUAGES.split(heading) if part.strip() and not re.search(r"\d", heading)]

@@ -13,6 +13,8 @@ _PARTS = re.compile(r"\t|;|\||,(?!\d)|\s{2,}|\s(?=[+-]?\d+(?:[.,]\d+)?(?:\s|$))|
 _TOGETHER = re.compile(r"\s*[()\[\]/]\s*|\s[-–—]\s")
 """What stands between the names of one family: "Orange (CTO)", "CTO / arancio"."""
 _BULLET = re.compile(r"^\s*[-*•·–]\s+")
+_SIDES = ("G", "M")
+"""Headings over how much green or magenta a gel adds."""
 _LONGEST = 60
 _FEWEST_HEADS = 2
 _WITHIN = 3
@@ -89,7 +91,7 @@ def _headed(line: str) -> str:
     cells = [cell.strip() for cell in re.split(r"\t|;|\||,|\s{2,}", line.strip(" |")[:200])]
     known = known_family(cells[0].strip(" :")) if len(cells) > 1 and cells[0] else None
     told = [cell for cell in cells[1:] if cell]
-    headings = told and all(understand_gel_heading(cell) is not None for cell in told)
+    headings = told and all(cell in _SIDES or understand_gel_heading(cell) is not None for cell in told)
     return known if known and headings and not any(map(known_family, told)) else ""
 
 
