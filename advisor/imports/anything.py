@@ -3,7 +3,7 @@
 import re
 
 from ..model import Kind, Reading, Refused, Source
-from .markup.web_page import is_web_page
+from .markup.web_page import is_web_page, page_lines
 from .markup.xml_text import xml_lines
 from .mixed import parted, together
 from .read import read_text
@@ -22,6 +22,7 @@ def read_anything(data: str | bytes, answers: Answers | None = None) -> Paste:
     `answers` are what was chosen about a text of readings.
     """
     text = characters(data, where="text")
+    text = _spectra_of_page(text) or text
     if _is_talk_or_page(text) or _is_timed_talk(text) or not holds_spectra(text):
         return read_text(text, answers)
     parts = parted(text)
@@ -37,6 +38,14 @@ def read_anything(data: str | bytes, answers: Answers | None = None) -> Paste:
             return readings
         raise
     return Paste(rows=rows, columns=[], ignored=[])
+
+
+def _spectra_of_page(text: str) -> str | None:
+    """Return the lines of a web page that shows spectra; None of any other text."""
+    if not text.lstrip().startswith("<") or not is_web_page(text) or "IESTM2714" in text:
+        return None
+    shown = "\n".join(page_lines(text).shown)
+    return shown if holds_spectra(shown) else None
 
 
 def _as_readings(text: str, answers: Answers | None) -> Paste | None:

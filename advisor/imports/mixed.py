@@ -1,6 +1,7 @@
 """A text that holds a table of readings and a spectrum: told apart, and put together by name."""
 
 import re
+from collections.abc import Iterator
 
 from ..model import Refused
 from ..model.basis.base import name_key
@@ -13,6 +14,7 @@ _SAMPLE = re.compile(r"\s*\"?(\d{3,4}(?:[.,]\d{1,3})?)\"?\s*(?:nm)?\s*[,;:\t ]\s
 _FEWEST = 15
 _MOST_ABOVE = 5
 """How many lines above a spectrum may say what it is."""
+_MOST_TOLD = 60
 _WAVELENGTHS = (200.0, 1200.0)
 
 
@@ -22,32 +24,46 @@ def parted(text: str) -> tuple[str, str] | None:
     Lines keep their numbers in both: those of the other part are empty.
     """
     lines = text.split("\n")
-    first, last = _longest(lines)
-    if last - first < _FEWEST:
+    runs = [run for run in _runs(lines) if run[1] - run[0] >= _FEWEST]
+    if not runs:
         return None
+    spans = [(_above(lines, first), last) for first, last in runs]
+    spectral = {at for start, end in spans for at in range(start, end)}
+    rest = ["" if at in spectral else line for at, line in enumerate(lines)]
+    if not _is_table(rest) and not (len(runs) > 1 and _tells_several(rest)):
+        return None
+    return "\n".join(rest), "\n".join(line if at in spectral else "" for at, line in enumerate(lines))
+
+
+def _above(lines: list[str], first: int) -> int:
+    """Return where what is said above a spectrum begins: behind a blank line, if one is near."""
     blank = (i + 1 for i in range(first - 1, max(first - 2 - _MOST_ABOVE, -1), -1) if not lines[i].strip())
-    above = next(blank, max(first - 1, 0))
-    if not _is_table(lines[:above] + [""] * (last - above) + lines[last:]):
-        return None
-    readings = [line if not above <= i < last else "" for i, line in enumerate(lines)]
-    spectrum = [line if above <= i < last else "" for i, line in enumerate(lines)]
-    return "\n".join(readings), "\n".join(spectrum)
+    return next(blank, max(first - 1, 0))
 
 
-def _longest(lines: list[str]) -> tuple[int, int]:
-    """Return the longest run of lines that begin with wavelengths, which rise or fall."""
-    best, start, before, way = (0, 0), 0, 0.0, 0
+def _tells_several(lines: list[str]) -> bool:
+    """Whether lines beside spectra tell readings of several sources."""
+    if sum(map(bool, lines)) > _MOST_TOLD:
+        return False
+    try:
+        return len(read_readings("\n".join(lines)).sources) > 1
+    except Refused:
+        return False
+
+
+def _runs(lines: list[str]) -> Iterator[tuple[int, int]]:
+    """Yield the runs of lines that begin with wavelengths, which rise or fall."""
+    start, before, way = 0, 0.0, 0
     for at, line in enumerate([*lines, ""]):
         found = _SAMPLE.match(line[:100])
         wave = float(found[1].replace(",", ".")) if found else 0.0
         step = (wave > before) - (wave < before)
         if not _WAVELENGTHS[0] <= wave <= _WAVELENGTHS[1] or (at > start and way not in (0, step)):
-            best = max(best, (start, at), key=lambda run: run[1] - run[0])
+            yield start, at
             start, way = (at + 1, 0) if not found else (at, 0)
         elif at > start:
             way = step
         before = wave
-    return best
 
 
 def _is_table(lines: list[str]) -> bool:

@@ -71,8 +71,9 @@ def _find(lines: list[str]) -> GelLayout | None:
         )
         found = (shape(lines) for shape in shapes)
         layout = next((layout for layout in found if layout is not None), None)
-        spaced = with_tabs(lines) if layout is None else None
-        return layout if spaced is None else _without_headings(spaced)
+        unread = layout is not None and 2 * sum(map(_is_unread, layout.rows)) > len(layout.rows)
+        spaced = with_tabs(lines) if layout is None or unread else None
+        return (_without_headings(spaced) if spaced is not None else None) or layout
     below = list(records(lines, mark, start=head.line + head.text.count("\n"), comment=COMMENT))
     over = next((line for line in reversed(lines[: head.line - 1]) if line.strip()), "")
     head, below = stacked(head, below, cells_of(over, mark))
@@ -253,6 +254,11 @@ def _without_headings(lines: list[str]) -> GelLayout | None:
             rows = [replace(r, cells=plain_cells(r, mark)) for r in rows]
             best = GelLayout(mark, head, rows, left=left)
     return best
+
+
+def _is_unread(row: Record) -> bool:
+    """Whether figures stand in what was taken for a gel's name."""
+    return understand_name(row.cells[0]) is None and any(map(str.isdigit, row.cells[0]))
 
 
 def _missed(lines: Sequence[str], rows: Sequence[Record]) -> int:

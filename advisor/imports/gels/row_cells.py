@@ -173,7 +173,8 @@ class RowCells:
         if meant and meant != text.strip() and any(map(str.isdigit, text)):
             making.row.likely.setdefault(column.at, (meant,))
         elif column.column is GelColumn.STOCK:
-            making.row.likely.setdefault(column.at, _ANY_SHEETS)
+            first = re.match(r"\d{1,4}(?=\D)", text)
+            making.row.likely.setdefault(column.at, (first[0], *_ANY_SHEETS) if first else _ANY_SHEETS)
         elif column.column in LIGHT and is_open(text):
             making.row.likely.setdefault(column.at, ("-",))
         elif column.column in (GelColumn.MIRED, GelColumn.CC) and not any(map(str.isdigit, text)):

@@ -173,6 +173,12 @@ def spectra_in_columns(lines: Sequence[str], table: SpectralColumns) -> list[Unc
     return found
 
 
+def _without_unit(heading: str) -> str:
+    """Take off the unit behind a name: "Key [W/m²/nm]"."""
+    found = re.fullmatch(r"(.*\S)\s*[(\[]([^()\[\]]{1,30})[)\]]", heading[:200])
+    return found[1] if found and _is_general(found[2]) else heading
+
+
 def _odd_rows(table: SpectralColumns) -> Iterator[Problem]:
     spaced = table.mark in (Separator.SPACES, Separator.SPACE)
     commas = "; where commas mark decimals, set the cells apart by semicolons or tabs"
@@ -268,7 +274,7 @@ def _name(
     for i, spectrum in found.items():
         heading = table.headings[i] if i < len(table.headings) else ""
         if not spectrum.name and not _is_general(heading):
-            spectrum.name = heading
+            spectrum.name = _without_unit(heading)
     first, last = table.rows[0].line, table.rows[-1].line
     around = [
         (at, line)

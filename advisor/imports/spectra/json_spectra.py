@@ -3,6 +3,7 @@
 import json
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Any
 
@@ -26,6 +27,11 @@ _PLAIN = re.compile(
     re.IGNORECASE,
 )
 """Keys that say only that values stand there, and not of what."""
+_NOT_NAMES = re.compile(
+    r"spectr(?:um|a|al)\w*|readings?|measure(?:d|ments?)|meter|wavelengths?|samples?|figures?|lights?|sources?|gels?",
+    re.IGNORECASE,
+)
+"""Keys that say what stands beneath them, and not of which source."""
 _START = re.compile(
     r"(?:start|from|first|min|begin|low)(?:[ _-]?(?:nm|wavelength|at))?|"
     r"(?:nm|wavelength)[ _-]?(?:start|from|min)",
@@ -38,7 +44,8 @@ _STEP = re.compile(
 )
 """Words for the first wavelength of a list of values, and for the way to the next."""
 
-_Spectra = Iterator[tuple[str, list[Any], list[Any]]]
+_Spectra = Iterator[tuple[str, list[Any], list[Any], list[str]]]
+"""The name, the wavelengths, the values, and lines of the figures of its reading."""
 
 
 def with_figures(text: str) -> str | None:
@@ -59,27 +66,26 @@ def spectral_lines(text: str, *, figures: bool = False) -> str | None:
         root = json.loads(text)
     except (ValueError, RecursionError):
         return None
+    found = list(_found(root, _Place("")))
     blocks = []
-    parts = root if isinstance(root, list) else [root]
-    for part in parts if not _pairs(parts) else [root]:
-        found = list(_found(part, "", 0))
-        told = _figures(part, 0) if figures and len(found) == 1 else []
-        for name, waves, values in found:
-            rows = [f"{w}\t{v}" for w, v in zip(waves, values, strict=True)]
-            blocks.append("\n".join([*told, f"nm\t{' '.join(name.split()) or 'value'}", *rows]))
+    for name, waves, values, told in found:
+        rows = [f"{w}\t{v}" for w, v in zip(waves, values, strict=True)]
+        alone = figures and sum(told is other for _, _, _, other in found) == 1
+        above = told if alone else []
+        blocks.append("\n".join([*above, f"nm\t{' '.join(name.split()) or 'value'}", *rows]))
     return "\n\n".join(blocks) or None
 
 
-def _figures(node: Any, depth: int) -> list[str]:
-    """Return the figures of a reading in an object and in those beneath it, as lines: "CCT: 5480"."""
-    if not isinstance(node, dict) or depth > _DEEPEST:
-        return []
+def _figures(node: Mapping[str, Any], depth: int = 0) -> list[str]:
+    """Return the figures of a reading in an object and in plain ones beneath it, as lines: "CCT: 5480"."""
     lines = list[str]()
     for key, value in node.items():
         meant = understand(key) if isinstance(value, int | float | str) else None
         if meant is not None and meant.field in FIELDS and _number(value) is not None:
             lines.append(f"{key}: {value}")
-        lines += _figures(value, depth + 1)
+        plain = isinstance(value, dict) and not any(isinstance(v, list | dict) for v in value.values())
+        if plain and depth < _DEEPEST and len(value) < _FEWEST:
+            lines += _figures(value, depth + 1)
     return lines
 
 
@@ -98,43 +104,61 @@ def says_curve(headings: Iterable[str]) -> set[str]:
     }
 
 
-def _found(node: Any, name: str, depth: int, waves: list[Any] | None = None) -> _Spectra:
-    if depth > _DEEPEST:
+@dataclass(frozen=True)
+class _Place:
+    """Where an object stands: what it is called, whether it says so itself, and what those above it tell."""
+
+    name: str
+    said: bool = False
+    depth: int = 0
+    waves: list[Any] | None = None
+    told: list[str] = field(default_factory=list)
+
+    def beneath(self, key: str = "", waves: list[Any] | None = None, *, listed: bool = False) -> "_Place":
+        """Return the place of what stands under a key, whose name it has where nothing says another."""
+        plain = listed or not key or _PLAIN.fullmatch(key) or _NOT_NAMES.fullmatch(key)
+        name = self.name if self.said or plain else key
+        name = f"{self.name} ({key})" if self.name and key and _DENSE.fullmatch(key) else name
+        return replace(self, name=name, depth=self.depth + 1, waves=waves or self.waves)
+
+
+def _found(node: Any, at: _Place) -> _Spectra:
+    if at.depth > _DEEPEST:
         return
     if isinstance(node, list):
         pairs = _pairs(node)
         if pairs:
-            yield name, *pairs
+            yield at.name, *pairs, at.told
         else:
             for item in node:
-                yield from _found(item, name, depth + 1, waves)
+                yield from _found(item, at.beneath())
     elif isinstance(node, dict):
-        own = _name_of(node) or name
+        own = _name_of(node)
+        at = replace(at, name=own or at.name, said=bool(own) or at.said, told=_figures(node) or at.told)
         by_wave = [key for key in node if _number(key) is not None]
         if len(by_wave) >= _FEWEST and _are_waves(by_wave):
-            yield own, by_wave, [node[key] for key in by_wave]
+            yield at.name, by_wave, [node[key] for key in by_wave], at.told
             return
-        yield from _beside(node, own, depth, waves)
+        yield from _beside(node, at)
 
 
-def _beside(node: Mapping[str, Any], name: str, depth: int, above: list[Any] | None) -> _Spectra:
-    """Find the lists of an object that stand beside one of wavelengths, or beneath those `above` it."""
+def _beside(node: Mapping[str, Any], at: _Place) -> _Spectra:
+    """Find the lists of an object that stand beside one of wavelengths, or beneath those of one above it."""
     lists = {k: v for k, v in node.items() if isinstance(v, list) and len(v) >= _FEWEST and _numbers(v)}
-    above = _counted(node, lists) or above
+    above, name = _counted(node, lists) or at.waves, at.name
     own = [key for key, values in lists.items() if _are_waves(values) and (not above or _WAVES.match(key))]
-    at = next((key for key in own if _WAVES.match(key)), next(iter(own), None))
-    waves = lists[at] if at is not None else above
-    others = {k: v for k, v in lists.items() if waves is not None and k != at and len(v) == len(waves)}
+    by = next((key for key in own if _WAVES.match(key)), next(iter(own), None))
+    waves = lists[by] if by is not None else above
+    others = {k: v for k, v in lists.items() if waves is not None and k != by and len(v) == len(waves)}
     for key, values in others.items():
         told = f"{name} ({key})" if name and _DENSE.fullmatch(key) else name
         plain = bool(name) and bool(_PLAIN.fullmatch(key))
-        told = key if at is None and not plain and not any(k.casefold() in _NAMES for k in node) else told
-        yield told if len(others) == 1 or told == key else f"{name} {key}".strip(), waves or [], values
+        told = key if by is None and not plain and not any(k.casefold() in _NAMES for k in node) else told
+        called = told if len(others) == 1 or told == key else f"{name} {key}".strip()
+        yield called, waves or [], values, at.told
     for key, value in node.items():
         if key not in lists and isinstance(value, list | dict):
-            inner = name or (key if isinstance(value, dict) else "")
-            inner = f"{inner} ({key})" if inner and _DENSE.fullmatch(key) else inner
-            yield from _found(value, inner, depth + 1, waves)
+            yield from _found(value, at.beneath(key, waves, listed=isinstance(value, list)))
 
 
 def _name_of(node: Mapping[str, Any]) -> str:

@@ -33,6 +33,19 @@ def plain_lines(text: str) -> str | None:
     return _in_pairs(lines) or _with_range(lines)
 
 
+def range_in(label: str, count: int) -> list[str]:
+    """Return the wavelengths of so many values that a label says: "380-780, 20 nm"; none of other labels."""
+    found = _RANGE.search(label[:_LONGEST])
+    if found is None or not _LOW <= float(found[1]) < float(found[2]) <= _HIGH or count < FEWEST:
+        return []
+    first, width = float(found[1]), (float(found[2]) - float(found[1])) / (count - 1)
+    step = _STEP.search(label[found.end() :])
+    said = float((step[1] or step[2]).replace(",", ".")) if step is not None else width
+    if not 1.0 <= width <= WIDEST_STEP or abs(said - width) > 1e-6 or (2 * width) % 1:
+        return []
+    return [f"{first + width * i:g}" for i in range(count)]
+
+
 def _in_pairs(lines: list[str]) -> str | None:
     rows = list[str]()
     for line in lines:
@@ -52,21 +65,16 @@ def _with_range(lines: list[str]) -> str | None:
     for at in told:
         line = lines[at][:200]
         found = _RANGE.search(line)
-        if found is None or not _LOW <= float(found[1]) < float(found[2]) <= _HIGH:
+        if found is None:
             continue
         rest = line[found.end() :]
         step = _STEP.search(rest)
         rest = rest[step.end() :] if step is not None else rest
         values = _values([rest.partition(":")[2] if ":" in rest else "", *lines[at + 1 :]])
-        first, last = float(found[1]), float(found[2])
-        width = (last - first) / (len(values) - 1) if len(values) >= FEWEST else 0.0
-        said = float((step[1] or step[2]).replace(",", ".")) if step is not None else width
-        if not 1.0 <= width <= WIDEST_STEP or abs(said - width) > 1e-6 or (2 * width) % 1:
-            return None
-        above = [lines[i] for i in told if i < at]
-        name = _name(line[: found.start()]) or "Spectrum"
-        rows = [f"{first + width * i:g}\t{value}" for i, value in enumerate(values)]
-        return "\n".join([*above, f"nm\t{name}", *rows])
+        if waves := range_in(line, len(values)):
+            above = [lines[i] for i in told if i < at]
+            rows = [f"{wave}\t{value}" for wave, value in zip(waves, values, strict=True)]
+            return "\n".join([*above, f"nm\t{_name(line[: found.start()]) or 'Spectrum'}", *rows])
     return None
 
 

@@ -16,7 +16,7 @@ from .long_form import find_long, spectra_in_long
 from .ranged import plain_lines
 from .rows import Wavelengths, find_wavelengths, spectra_in_rows
 from .samples import MOST, to_spectrum
-from .shapes import blocks_of, with_decimal_commas, without_colons, without_signs
+from .shapes import blocks_of, parts_of, with_decimal_commas, without_colons, without_signs
 from .tm27 import read_tm27
 
 _WHERE = "text"
@@ -117,6 +117,8 @@ def _of_blocks(lines: list[str], text: str) -> list[UncheckedSpectrum]:
 
 def _of_block(lines: list[str], text: str) -> list[UncheckedSpectrum]:
     columns, rows = find_columns(lines), find_wavelengths(lines)
+    if columns is not None and (parts := list(parts_of(lines, columns))):
+        return [each for part in parts for each in _of_block(part, text)]
     if rows is not None and _in_rows(rows, columns):
         return spectra_in_rows(lines, rows)
     if columns is not None and (columns.spectral or not _has_readings(columns, text)):

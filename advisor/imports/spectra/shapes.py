@@ -1,9 +1,11 @@
-"""Spectral texts brought to plain columns: "380 nm: 0.12" lines, decimal commas among commas, blocks."""
+"""Spectral texts brought to plain columns: "380 nm: 0.12" lines, decimal commas among commas, parts."""
 
 import re
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from .cells import says_wavelength
+from .columns import SpectralColumns
 from .figures import UNNAMED
 from .samples import FEWEST
 
@@ -121,3 +123,22 @@ def _title_of(lines: Sequence[str], last: int, at: int) -> int:
     """Return where the block of the data at a line begins: with the lines above it, but for blank ones."""
     blank = [i for i in range(last + 1, at) if not lines[i].strip()]
     return blank[-1] + 1 if blank and blank[-1] + 1 < at else last + 1
+
+
+def parts_of(lines: Sequence[str], table: SpectralColumns) -> Iterator[list[str]]:
+    """Yield the lines of each part of a table, at their places; none where one column holds wavelengths.
+
+    What stands above the headings is in each part.
+    """
+    starts = [at for at, heading in enumerate(table.headings) if says_wavelength(heading)]
+    spans = list(pairwise([*starts, table.width]))
+    if len(starts) < 2 or starts[0] != 0 or any(b - a < 2 for a, b in spans):
+        return
+    head = next((row.line for row in table.above if row.cells == table.headings), None)
+    for a, b in spans:
+        own = [line if at < table.rows[0].line else "" for at, line in enumerate(lines, 1)]
+        if head is not None:
+            own[head - 1] = "\t".join(table.headings[a:b]).rstrip("\t")
+        for row in table.rows:
+            own[row.line - 1] = "\t".join(row.cells[a:b]).rstrip("\t")
+        yield own

@@ -7,7 +7,7 @@ _QUOTED = re.compile(r"^\s{0,3}(?:>\s?)+")
 _MARKS = (" / ", " // ", " - ", " – ", " — ", " • ", " · ", " :: ", " ~ ", " > ", " → ", " -> ")
 _FEWEST_CELLS = 3
 _FEWEST_LINES = 2
-_NUMBERS = re.compile(r"(\S.*?\D)((?:\s+[+−–-]?\d[\d.,]*%?){1,6})")
+_NUMBERS = re.compile(r"(\S.*?(?:\D|\d/\d))((?:\s+[+−–-]?\d[\d.,]*%?){1,6})")
 _LONGEST = 200
 _LEADERS = re.compile(r"(?<=\S) ?(?:\.{3,}|…{2,}|_{3,}|(?:\. ){3,}|\.{2}(?=\s)) ?(?=\S)")
 _PARTED = re.compile(r"[\t;|]")

@@ -7,6 +7,7 @@ from advisor.imports.gels.draft import draft_gels
 from advisor.imports.vocabulary.gel_names import GelName, understand_name
 
 WAVES = range(400, 701, 20)
+CURVES = (("1/2 CTO", 0.3), ("1/4 CTB", 0.2))
 
 
 @pytest.mark.parametrize(
@@ -123,3 +124,30 @@ def test_sheets_in_two_columns_and_a_shift_without_unit_are_asked():
     draft = draft_gels("Gel\tNew\tUsed\tShift\n1/2 Rosy\t3\t1\t+44\n1/4 Rosy\t2\t2\t+21\n")
     assert [q.says for q in draft.asked] == ["column 'New' is not known", "column 'Shift' looks like mired"]
     assert [(g.mired, g.stock) for g in draft.gels] == [(44, 1), (21, 2)]
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        [
+            f"{name} curve (400-700, 20 nm): {', '.join(f'{at + w / 2000:.4f}' for w in WAVES)}"
+            for name, at in CURVES
+        ],
+        [line for name, at in CURVES for line in (name, *(f"{w} {at + w / 2000:.4f}" for w in WAVES))],
+    ],
+)
+def test_curves_whose_names_stand_before_them(lines):
+    draft = draft_gels("\n".join(lines), check=all_checked)
+    assert [row.gel.name for row in draft.rows] == ["CTO 1/2", "CTB 1/4"]
+    for row, (_, at) in zip(draft.rows, CURVES, strict=True):
+        assert row.gel.transmittance.values == pytest.approx([at + w / 2000 for w in WAVES])
+
+
+def test_figures_in_order_behind_names_parted_by_single_spaces():
+    draft = draft_gels("CTO full 159 0.9 55% 2\nCTO 1/2 81 0.5 71% 3\nCTO 1/4 42 0.3 81% 5\n")
+    assert [(g.name, g.mired, g.stops, g.stock) for g in draft.gels] == [
+        ("CTO full", 159, 0.9, 2),
+        ("CTO 1/2", 81, 0.5, 3),
+        ("CTO 1/4", 42, 0.3, 5),
+    ]
+    assert draft.asked != []

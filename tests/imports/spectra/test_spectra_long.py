@@ -166,3 +166,44 @@ def test_figures_in_json_stand_beside_the_spectrum():
     assert [(f.name, f.figures) for f in found] == [
         (name, {"cct": READINGS[name][0], "duv": READINGS[name][1]}) for name in SPECTRA
     ]
+
+
+def test_json_sources_are_called_by_their_keys_and_keep_their_figures():
+    lights = {
+        name: {
+            "cct": READINGS[name][0],
+            "duv": READINGS[name][1],
+            "spd": {f"{at:g}": v for at, v in pairs(name)},
+        }
+        for name in SPECTRA
+    }
+    found = read_spectra(json.dumps({"lights": lights}))
+    assert [(f.name, f.figures) for f in found] == [
+        (name, {"cct": READINGS[name][0], "duv": READINGS[name][1]}) for name in SPECTRA
+    ]
+
+
+def test_spectra_side_by_side_with_wavelengths_of_their_own():
+    both = zip(pairs("Key"), pairs("Fill"), strict=True)
+    rows = [f"{at:g},{a},,{other:g},{b}" for (at, a), (other, b) in both]
+    found = read_spectra("\n".join(["Wavelength,Key [W/m²/nm],,Wavelength,Fill [W/m²/nm]", *rows]))
+    assert [f.name for f in found] == list(SPECTRA)
+    assert [f.spectrum.values for f in found] == [pytest.approx(s.values) for s in SPECTRA.values()]
+
+
+def test_a_message_of_readings_over_several_spectra():
+    told = [f"{name} {cct:g} {duv:+}" for name, (cct, duv, _) in READINGS.items()]
+    blocks = ["\n".join([name, *(f"{at:g} {value}" for at, value in pairs(name))]) for name in SPECTRA]
+    paste = read_anything("\n\n".join(["\n".join(told), *blocks]))
+    found = {row.source.name: row.source.reading for row in paste.rows if row.source is not None}
+    assert {name: (r.cct, r.duv) for name, r in found.items()} == {n: READINGS[n][:2] for n in SPECTRA}
+    assert all(found[name].spectrum.values == pytest.approx(SPECTRA[name].values) for name in SPECTRA)
+
+
+def test_a_spectrum_in_the_table_of_a_web_page():
+    rows = "".join(f"<tr><td>{at:g}</td><td>{value}</td></tr>" for at, value in pairs("Key"))
+    paste = read_anything(f"<table><tr><th>nm</th><th>Key</th></tr>{rows}</table>")
+    (row,) = paste.rows
+    assert row.source is not None
+    assert row.source.name == "Key"
+    assert row.source.reading.spectrum.values == pytest.approx(LIGHT.values)

@@ -68,9 +68,9 @@ def with_line(at, text):
         ),
         (columns([LIGHT, LIGHT], ["only one"]), "line 2", "3 cells and the headings 2", "as many headings"),
         (
-            "nm,value,nm,value\n" + "380,1,380,1\n" * 3,
+            "nm,nm,value\n" + "380,380,1\n" * 3,
             "text",
-            "columns 1 and 3 both hold wavelengths",
+            "columns 1 and 2 both hold wavelengths",
             "one column",
         ),
         ("nm,note\n380,a\n385,b\n", "line 2", "no column of numbers", "16 rows"),

@@ -110,6 +110,14 @@ def _blocks(lines: Sequence[str]) -> Iterator[tuple[int, int]]:
     """
     start: int | None = None
     for at, line in enumerate([*lines, ""]):
+        if (
+            start is not None
+            and at - start > _FEWEST_ROWS
+            and _BEGINS.match(lines[at - 1])
+            and _names_gel(line)
+        ):
+            yield start, at  # the next curve, with no blank line before it
+            start = at
         units = start == at - 1 and _heads_wavelengths(lines[at - 1]) and _are_units(line)
         if start is not None and (not line.strip(" \t,;|") or (_heads_wavelengths(line) and not units)):
             cut = _values_begin(lines, start, at)
