@@ -23,7 +23,7 @@ from ...wording.work import sheets
 from ..aside import worked_aside
 from ..kept import asked_of
 from .light_planned import stand_of
-from .light_said import off_said, told_light, undimmed_said, wanted_said
+from .light_said import off_said, over_key_said, told_light, undimmed_said, wanted_said
 
 ASKED = ("f_number", "key_to_fill")
 """What is asked of a set, by the names of the fields; limits over the key follow, one for each source."""
@@ -60,11 +60,15 @@ class AskedOfSource:
 
 @dataclass(frozen=True)
 class LightAskedPage:
-    """What comes of what was asked, in a heading; each source; and what keeps a part from being solved."""
+    """What comes of what was asked, in a heading; each source; and what keeps a part from being solved.
+
+    `over_key` names the others that are over the key then.
+    """
 
     heading: str
     sources: tuple[AskedOfSource, ...]
     missing: tuple[str, ...]
+    over_key: str
     cautions: tuple[Caution, ...]
 
     @property
@@ -100,6 +104,7 @@ def light_asked_page(now: StoredSet, plan: Plan, aims: LightAims, found: LightSo
         heading=_heading(aims, found),
         sources=tuple(_asked_of(now, one, found, aims) for one in found.sources),
         missing=found.missing,
+        over_key=over_key_said(plan, found),
         cautions=tuple(cautions(lit, now.hidden_cautions)),
     )
 

@@ -1,12 +1,14 @@
 """Light that is asked for, in sentences: what a source is to give, and how its light then is."""
 
 from ....advice.light_aims.levels import as_usually_dimmed, dimmer_of
+from ....advice.light_aims.solve import LightSolution
 from ....advice.light_aims.wanted import LightAims, WantedLight
-from ....advice.light_aims.ways import LightWay
+from ....advice.light_aims.ways import FARTHEST, NEAREST, LightMove, LightWay
 from ....advice.overview.f_number import as_marked, f_stop, said
-from ....advice.overview.ratios import Ratio
+from ....advice.overview.ratios import Ratio, lux_of
+from ....advice.plan.plan import Plan
 from ....model import Kind, Role, Source
-from ....model.sets.phrases import counted, percent
+from ....model.sets.phrases import counted, listed, percent
 from ...wording.values import lux
 
 
@@ -34,8 +36,28 @@ def told_light(way: LightWay, source: Source, aims: LightAims, wanted: WantedLig
     said = lux(way.lux)
     if source.role is Role.KEY:
         said = f"{f_stop(way.lux, aims.exposure).words}, {said}"
-    said = f"{said}, {_off(way, wanted)}"
+    said = f"{said}, {_off(way, wanted)}{_as_far_as_offered(way)}"
     return f"About {said}. Meter colour and light there" if way.about else said
+
+
+def _as_far_as_offered(way: LightWay) -> str:
+    """Say why a distance that misses what is asked goes no further; empty where it is on it."""
+    if way.move is not LightMove.DISTANCE or not round(abs(way.off), 1):
+        return ""
+    if way.times >= FARTHEST:
+        return ". More than twice as far is not offered"
+    return ". Less than half as far is not offered" if way.times <= NEAREST else ""
+
+
+def over_key_said(plan: Plan, found: LightSolution) -> str:
+    """Name the sources of which nothing is asked, and that are over the key then; empty where none is."""
+    asked = {one.index for one in found.sources}
+    said = []
+    for i, head in enumerate(plan.heads):
+        light = None if i in asked else lux_of(plan, i, gelled=True)
+        if light and found.key and not (over := Ratio(light / found.key)).even and over.stops > 0:
+            said.append(f"{head.source.name} by {counted(round(over.stops, 1), 'stop')}")
+    return f"Over the key then: {listed(said)}." if said else ""
 
 
 def _off(way: LightWay, wanted: WantedLight) -> str:

@@ -73,6 +73,13 @@ def test_what_cannot_be_reached_is_said_in_stops(stage, get):
     page = get(asked(stage, f_number="22"))
     assert "Not reached: Key" in page.heading
     assert "stops short" in page.heading
+    assert "Less than half as far is not offered." in page.text
+
+
+def test_who_is_over_the_key_then_is_named(stage, get, stores):
+    assert "Over the key" not in get(asked(stage)).text
+    stores.sets.add_source(stage, lamp("Wall", Role.BACK, 652.8))
+    assert "Over the key then: Wall by 2 stops." in get(asked(stage)).text
 
 
 def test_one_tap_plans_it_with_its_dimmer_and_one_takes_it_back(stage, get, post, stores):
