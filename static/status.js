@@ -54,7 +54,7 @@ function draw() {
 }
 
 function lost() {
-  return ["OFFLINE. ", link.kept && `${link.kept} kept here. `, "Page from ", [link.fresh, "ago"], "."];
+  return ["OFFLINE. ", link.kept && `${link.kept} kept here. `, "Page is ", [link.fresh, "old"], "."];
 }
 
 function busy() {
@@ -88,10 +88,14 @@ function ageOf(part) {
   return span;
 }
 
-// How long since; with `ago` as a person says it: “12 s ago”, and “just now” within a second.
-function age(since, ago = "") {
-  const seconds = Math.max(0, Math.round((performance.now() - since) / 1000));
-  if (ago) return seconds < 1 ? "just now" : `${age(since)} ${ago}`;
+// How long since; with a word as a person says it: “12 s ago”, or “just now” within a second, and “12 s old”.
+function age(since, word = "") {
+  const seconds = Math.max(word === "old" ? 1 : 0, Math.round((performance.now() - since) / 1000));
+  if (word === "ago" && seconds < 1) return "just now";
+  return word ? `${span(seconds)} ${word}` : span(seconds);
+}
+
+function span(seconds) {
   if (seconds < 100) return `${seconds} s`;
   if (seconds < 6000) return `${Math.round(seconds / 60)} min`;
   return seconds < 172800 ? `${Math.round(seconds / 3600)} h` : `${Math.round(seconds / 86400)} days`;
