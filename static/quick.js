@@ -10,7 +10,7 @@ function address() {
   const query = new URLSearchParams(new FormData(form));
   history.replaceState(null, "", `?${query}`);
   if (!query.get("cct").trim() || !query.get("duv").trim()) {
-    tell("CCT and Duv together give the answer."); // what stood there answered other numbers
+    tell("Type both: CCT and Duv."); // what stood there answered other numbers
     form.classList.remove("silent");
     return null;
   }

@@ -211,7 +211,7 @@ def _lacking(part: Sum, role: str) -> list[str]:
     """Say what stands in the way of the light of a role."""
     if not part.names:
         return [f"no source is the {role}"]
-    return [f"{name}, {role}, has no lux" for name in part.missing]
+    return [f"the {role}, {name}, has no lux" for name in part.missing]
 
 
 def _kept_said(one: OverKey, bare: Ratio, when: str) -> str:

@@ -103,6 +103,11 @@ class HeadView:
     instead: Action | None
     share: str
 
+    @property
+    def changes(self) -> bool:
+        """Whether how good it is now is followed by how good it will be."""
+        return bool(self.found.then if self.found else self.state.then)
+
 
 def head_view(
     head: PlannedSource,

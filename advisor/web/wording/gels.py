@@ -40,7 +40,7 @@ def cuts_from(gel: GelPull) -> str:
     if beside < INCH / 2 and not spare.units:
         return f"{alone}."
     if spare.units:
-        return f"{alone}, {counted(gel.left.units, 'roll')}. The spare makes the last one."
+        return f"{alone}, {counted(gel.left.units, 'roll')}. The rest is spare."
     return f"{alone}, {roll(beside)} is spare."
 
 

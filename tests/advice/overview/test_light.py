@@ -120,9 +120,9 @@ class TestKeyToFill:
             ([("Key", 100, Role.KEY)], "no source is the fill"),
             ([("Fill", 100, Role.FILL)], "no source is the key"),
             ([], "no source is the key, no source is the fill"),
-            ([("A", None, Role.KEY), ("B", 9, Role.FILL)], "A, key, has no lux"),
-            ([("A", 9, Role.KEY), ("B", None, Role.FILL)], "B, fill, has no lux"),
-            ([("A", 9, Role.KEY), ("C", None, Role.KEY), ("B", 9, Role.FILL)], "C, key, has no lux"),
+            ([("A", None, Role.KEY), ("B", 9, Role.FILL)], "the key, A, has no lux"),
+            ([("A", 9, Role.KEY), ("B", None, Role.FILL)], "the fill, B, has no lux"),
+            ([("A", 9, Role.KEY), ("C", None, Role.KEY), ("B", 9, Role.FILL)], "the key, C, has no lux"),
         ],
     )
     def test_what_is_missing_is_said(self, sources, says):
@@ -211,7 +211,7 @@ class TestOverTheKey:
         [
             ([lit("Window", None, over_key=1), KEY], "Window has no lux"),
             ([lit("Window", 50, over_key=1)], "no source is the key"),
-            ([lit("Window", 50, over_key=1), lit("Key", None, Role.KEY)], "Key, key, has no lux"),
+            ([lit("Window", 50, over_key=1), lit("Key", None, Role.KEY)], "the key, Key, has no lux"),
         ],
     )
     def test_what_cannot_be_told_is_said(self, sources, says):

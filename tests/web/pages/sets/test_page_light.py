@@ -110,7 +110,7 @@ class TestNothingToSay:
         keep(lamp("A", 10, "key"), lamp("Dark", None, "fill"))
         page = get("/sets/1/light")
         assert "At least that: Dark has no lux." in page.text
-        assert "No key-to-fill ratio: Dark, fill, has no lux." in page.text
+        assert "No key-to-fill ratio: the fill, Dark, has no lux." in page.text
         assert "Not in the mix: Dark has no lux." in page.text
         assert "No ratio of A to Dark: Dark without lux." in page.text
         assert "Light counted" not in page.text

@@ -159,7 +159,7 @@ class TestList:
         stores.sets.update_set(stage, spare_percent=10)
         page = get("/sets/1/pulls?format=Wide+roll")
         assert "Full CTB: 2 rolls, for 6.6 m" in page.text
-        assert "3 cuts take 6 m alone, 1 roll. The spare makes the last one." in page.text
+        assert "3 cuts take 6 m alone, 1 roll. The rest is spare." in page.text
 
     def test_a_set_of_none_has_nothing_to_pull(self, post, get):
         post("/sets/new", {"name": "Stage 5", "target_cct": "5600", "target_locus": "daylight"})

@@ -30,7 +30,7 @@ def test_a_stack_that_should_not_hang_is_called_wrong_with_its_own_count(act, sa
     row = re.search(r"Shop window.*?</tr>", get("/sets/1/sheet").html, re.DOTALL)[0]
     assert "Take off full CTB, hang ¼ CTO" in row and "<strong>Hung full CTB" in row
     for path in ("compare", "light"):
-        assert "Hung wrong: 1 Shop window." in get(f"/sets/1/{path}").text
+        assert "Hung, to change: 1 Shop window." in get(f"/sets/1/{path}").text
 
 
 def test_it_says_what_changed_since_and_when(act, said, post, stores, change):

@@ -17,7 +17,7 @@ class TestReading:
         assert work().read_behind.gels == CTO
         answer = page.text.split("New reading")[0]
         assert "Not as predicted: 4 900 K, Duv +0.0040" in answer
-        assert re.search(r"(Take off|Add) .+ Hung ¼ CTO .+ Then [○◔◑●] \w+", answer)
+        assert re.search(r"(Take off|Add) .+ Hung ¼ CTO .+ Now [○◔◑●] .+ Then [○◔◑●] \w+", answer)
         assert "Swapped" in buttons(page)
         assert "1 needs you" in get("/sets/1").text
 
