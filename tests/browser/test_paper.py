@@ -155,6 +155,19 @@ def test_cautions_are_on_paper_where_nobody_opened_them(browser: Browser, tmp_pa
         page.close()
 
 
+def test_the_mark_of_what_needs_hands_is_printed(browser: Browser, tmp_path: Path, closing: Closing):
+    """Printers leave grounds out: a light mark on a dark ground would be blank paper."""
+    app = closing(create_app(tmp_path / "marks"))
+    app.extensions["advisor"].sets.create_set(sample_set(), sample=True)
+    with serving(app) as base:
+        page = browser.new_page(base_url=base)
+        page.goto("/sets/1")
+        page.emulate_media(media="print")
+        mark = page.locator(".state.hands").first
+        assert mark.evaluate("(e) => getComputedStyle(e).color") == "rgb(0, 0, 0)"
+        page.close()
+
+
 def test_the_gel_table_is_one_page(browser: Browser, tmp_path: Path, closing: Closing):
     app = closing(create_app(tmp_path / "gels"))
     with serving(app) as base:

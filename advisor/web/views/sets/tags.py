@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
+from ....advice.wording.cautions import cautions
 from ....store import StoredSet
 from ...plans.since import Since
 from ...wording.sources import stood
@@ -40,17 +41,26 @@ class Answer:
 
 @dataclass(frozen=True)
 class Tag:
-    """A head's tag; `answer` is None where nothing can be advised."""
+    """A head's tag; `answer` is None where nothing can be advised.
+
+    `mind` is what can hurt the hands at it, in a few words each; empty where nothing is known to.
+    """
 
     number: int
     name: str
     answer: Answer | None
+    mind: str
 
 
 def view_of(now: StoredSet, plan: Plan, since: Mapping[int, Since]) -> tuple[Tag, ...]:
     """Return a tag a head; `since` says why what was decided is not what is advised."""
     return tuple(
-        Tag(stored.number, stored.source.name, _answer(head, since.get(stored.id), doubts_said(plan, i)))
+        Tag(
+            stored.number,
+            stored.source.name,
+            _answer(head, since.get(stored.id), doubts_said(plan, i)),
+            " ".join(one.at_the_head for one in cautions([stored.source]) if one.at_the_head),
+        )
         for i, (stored, head) in enumerate(zip(now.sources, plan.heads, strict=True))
     )
 

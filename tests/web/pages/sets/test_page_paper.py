@@ -84,6 +84,14 @@ def test_every_head_gets_a_tag_with_its_light_path(sample, get):
     assert "1 · Bakery before dawn (invented sample) · to 5 600 K daylight" in page.text
 
 
+def test_a_tag_says_what_can_hurt_at_the_head(sample, get):
+    """A tag goes to the head without the phone: common practice, no source."""
+    tags = get("/sets/1/tags").html.split("<li><p")[1:]
+    assert "<strong>At height: a second person at the ladder.</strong>" in tags[0]
+    assert "UV: never without its safety glass." in tags[1]
+    assert "<strong>" not in tags[2]
+
+
 def test_a_tag_that_leaves_a_head_bare_says_that_no_light_is_lost(sample, get, stores):
     now = stores.sets.get_source(1)
     stores.sets.update_source(
