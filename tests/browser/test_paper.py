@@ -175,3 +175,13 @@ def test_the_gel_table_is_one_page(browser: Browser, tmp_path: Path, closing: Cl
         page.goto("/gels")
         assert pages(page.pdf(format="A4")) == 1
         page.close()
+
+
+def test_six_tags_are_one_page(browser: Browser, tmp_path: Path, closing: Closing):
+    app = closing(create_app(tmp_path / "six"))
+    app.extensions["advisor"].sets.create_set(sample_set(), sample=True)
+    with serving(app) as base:
+        page = browser.new_page(base_url=base)
+        page.goto("/sets/1/tags")
+        assert pages(page.pdf(format="A4")) == 1
+        page.close()
