@@ -109,10 +109,15 @@ def _to_pull(line: GelPull) -> bool:
 
 
 def _amount(line: GelPull) -> str:
+    again = sum(use.cuts for use in line.uses if use.reused)
     if line.to_cut:
-        return gel_amount(line.still)
+        more = f", {counted(again, 'cut')} used again" if again else ""
+        return f"{gel_amount(line.still)}{more}"
     if line.reused:
         return f"used again from {listed(line.reused)}"
+    if line.size.form is Cut.ROLL:  # what hangs is no roll any more
+        up = sum(use.cuts for use in line.uses if use.hangs)
+        return f"{counted(up, 'cut')} hang{'s' if up == 1 else ''} already"
     return f"{_units(line.hanging, line)} hang{'s' if line.hanging == 1 else ''} already"
 
 

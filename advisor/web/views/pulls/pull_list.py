@@ -85,7 +85,8 @@ def view_of(
 
 def _heading(pulls: PullList) -> str:
     if pulls.still:
-        return f"Pull {_amount(pulls)} of {counted(pulls.kinds, 'gel')}{_short(pulls)}"
+        again = f", use {len(pulls.again)} again" if pulls.again else ""
+        return f"Pull {_amount(pulls)} of {counted(pulls.kinds, 'gel')}{again}{_short(pulls)}"
     if pulls.again:
         return "Pull nothing new: what comes down is used again"
     if pulls.off:

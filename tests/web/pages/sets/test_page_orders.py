@@ -89,7 +89,12 @@ class TestTheList:
     def test_it_says_to_the_cut_what_the_pull_list_says(self, order, get, kitchen):
         assert "From the truck: full CTB." in order().text
         pull = get(f"/sets/{kitchen}/pulls").text
-        assert "Pull 1 sheet of 1 gel" in pull and "½ CTB used again from Giver" in pull
+        assert "Pull 1 sheet of 1 gel, use 1 again" in pull and "½ CTB used again from Giver" in pull
+
+    def test_a_gel_of_which_one_cut_is_new_and_one_comes_down_says_both(self, order, get, kitchen, stores):
+        stores.sets.add_source(kitchen, lamp("Fourth", 4100, 0.004))
+        assert "From the truck: ½ CTB and full CTB. Used again: ½ CTB." in order().text
+        assert "½ CTB 1 sheet, 1 cut used again" in get(f"/sets/{kitchen}/pulls").text
 
     def test_a_cut_of_no_size_is_used_again_if_it_covers(self, order, get, kitchen, stores, tick, at_hand):
         for number in (1, 2, 3):

@@ -161,6 +161,11 @@ class TestList:
         assert "Full CTB: 2 rolls, for 6.6 m" in page.text
         assert "3 cuts take 6 m alone, 1 roll. The rest is spare." in page.text
 
+    def test_what_hangs_is_no_roll_any_more(self, stage, get, change):
+        hung = Work(stage=Stage.HUNG, gels=["CTB full"])
+        change(1, work=hung, openings=[Opening(width=1.5, height=2.0, count=3)])
+        assert "Full CTB: 3 cuts hang already" in get("/sets/1/pulls?format=Wide+roll").text
+
     def test_a_set_of_none_has_nothing_to_pull(self, post, get):
         post("/sets/new", {"name": "Stage 5", "target_cct": "5600", "target_locus": "daylight"})
         assert get("/sets/1/pulls").heading == "Nothing to pull: all stays bare"
