@@ -1,12 +1,11 @@
 """What moved on a set, and the ways on, in short sentences."""
 
-from collections import Counter
 from collections.abc import Sequence
 
 from ...advice.next_plans.way import NextPlan, NextPlans, PlanCut, PlanWay, Turn
-from ...model import Source
+from ...model import Seen, Source
 from ...model.sets.phrases import counted, dial_said, listed, measured
-from ..wording.values import capitalize_first, gel, kelvin, lost
+from ..wording.values import capitalize_first, gels, kelvin, lost
 
 _LEAST = 0.05
 """Less light rounds to nothing. [stop]"""
@@ -72,8 +71,8 @@ def light_said(plan: NextPlan, sources: Sequence[Source]) -> str:
         if not there:
             return "Nothing here lights the subject."
         if len(unread) == 1:
-            return f"Light at the subject: {unread[0]} has no lux."
-        return f"Light at the subject: {counted(len(unread), 'source')} have no lux."
+            return f"Light at the subject: not known, {unread[0]} has no lux."
+        return f"Light at the subject: not known, {counted(len(unread), 'source')} have no lux."
     if plan.stops <= -_LEAST:
         return f"Light at the subject: +{measured(-plan.stops, 'stop')}."
     return f"Light at the subject: {lost(plan.stops)}."
@@ -81,8 +80,10 @@ def light_said(plan: NextPlan, sources: Sequence[Source]) -> str:
 
 def off_said(plan: NextPlan) -> str:
     """Say who will not match, and how plainly, and who may not: “Won’t match: Tube a bit off.”"""
-    off, unsure = [f"{turn.name} {turn.seen}" for turn in plan.off], [turn.name for turn in plan.unsure]
-    said = [f"Won’t match: {listed(off)}."] if off else []
+    unsure = [turn.name for turn in plan.unsure]
+    alike = [(seen, [turn.name for turn in plan.off if turn.seen is seen]) for seen in Seen]
+    off = [f"{listed(names)} {seen}" for seen, names in reversed(alike) if names]
+    said = [f"Won’t match: {', '.join(off)}."] if off else []
     said += [f"May be a bit off: {listed(unsure)}."] if unsure else []
     return " ".join(said) or "All match or come close."
 
@@ -97,7 +98,7 @@ def cuts_said(plan: NextPlan) -> str:
     if not (plan.again or plan.fresh):
         return "No cuts needed."
     said = [f"From the truck: {_cuts(plan.fresh)}"] if plan.fresh else ["No new cuts"]
-    said += [f"use again: {_cuts(plan.again)}{_if_it_covers(plan.again)}"] if plan.again else []
+    said += [f"used again: {_cuts(plan.again)}{_if_it_covers(plan.again)}"] if plan.again else []
     return f"{'. '.join(capitalize_first(one) for one in said)}."
 
 
@@ -112,10 +113,8 @@ def _if_it_covers(cuts: Sequence[PlanCut]) -> str:
 
 
 def _cuts(cuts: Sequence[PlanCut]) -> str:
-    counts = Counter(gel(cut.gel) for cut in cuts)
-    return listed([f"{count} × {name}" for name, count in sorted(counts.items())])
+    return listed(gels(sorted(cut.gel for cut in cuts)))
 
 
 def _gels(names: Sequence[str]) -> str:
-    counts = Counter(gel(name) for name in names)
-    return listed([name if count == 1 else f"{count} × {name}" for name, count in counts.items()])
+    return listed(gels(names))

@@ -23,20 +23,21 @@ def why_said(found: OtherLamp) -> str:
 
 
 def ask_said(window: LampWindow, source: Source, *, tube: bool) -> str:
-    """Say which lamp to ask for: “Ask for a bulb of 4 010 to 4 240 K, Duv −0.0012 to +0.0015.”
+    """Say which lamp to ask for, first what is on its box: “Ask for a bulb of 4 000 K. It fits if it reads …”
 
     One that needs a sheet says which: “Behind ⅛ CTB: ask for a bulb of …”
     """
     noun = "tube" if tube else "bulb" if source.role is Role.PRACTICAL else "lamp"
-    sold = f" Sold as {_sold(window)}." if window.sold else ""
-    ask = f"Behind {gel(window.gel)}: ask" if window.gel else "Ask"
-    return f"{ask} for a {noun} of {_reads(window)}.{sold}"
+    ask = f"{f'Behind {gel(window.gel)}: ask' if window.gel else 'Ask'} for a {noun}"
+    if not window.sold:
+        return f"{ask} that reads {_reads(window)}."
+    return f"{ask} of {_sold(window)}. It fits if it reads {_reads(window)}."
 
 
 def behind_said(window: LampWindow) -> str:
-    """Say which lamp comes in behind one sheet: “⅛ CTO: 4 520 to 4 890 K, Duv …, sold as 4 500 K”."""
-    sold = f", sold as {_sold(window)}" if window.sold else ""
-    return f"{gel(window.gel)}: {_reads(window)}{sold}"
+    """Say which lamp comes in behind one sheet: “⅛ CTO: 4 500 K, if it reads 4 520 to 4 890 K, Duv …”."""
+    reads = f"if it reads {_reads(window)}"
+    return f"{gel(window.gel)}: {f'{_sold(window)}, ' if window.sold else ''}{reads}"
 
 
 def _reads(window: LampWindow) -> str:

@@ -5,12 +5,12 @@ from dataclasses import dataclass, replace
 
 from ....advice.after_hanging.check import predicted_of
 from ....advice.learned.light_here import as_filed
-from ....advice.next_plans.jointly import JointMatch, JointTurn, match_alike, match_jointly
+from ....advice.next_plans.jointly import UNSEEN, JointMatch, JointTurn, match_alike, match_jointly
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import by_hand
 from ....advice.pull_list.cutting import panels
 from ....advice.wording.cautions import Caution, cautions
-from ....model import Opening, Stage, Work
+from ....model import Opening, Seen, Stage, Work
 from ....model.gels.formats import ComesAs, Format
 from ....model.sets.phrases import counted, listed
 from ....store import StoredSet
@@ -62,9 +62,15 @@ def alike_page(now: StoredSet, found: JointMatch, formats: Sequence[Format]) -> 
     return replace(
         page,
         heading=f"{capitalize_first(gels)} on all" if gels else "All stay bare",
-        said=f"The two farthest apart: {before} if each has its own gel, {after} with the same gel.",
+        said=f"The two farthest apart: {_alike_said(before, after)}.",
         glass=_glass(now, found, formats),
     )
+
+
+def _alike_said(before: Seen, after: Seen) -> str:
+    if before is after:
+        return f"{after}, with its own gel on each or the same on all"
+    return f"{before} if each has its own gel, {after} with the same gel"
 
 
 def _glass(
@@ -91,17 +97,25 @@ def seams_said(openings: Sequence[Opening], roll: Format) -> str:
 
 def together_page(now: StoredSet, found: JointMatch) -> TogetherPage:
     """Say how heads match each other, and what to hang on each."""
-    before, after = found.seen
     climbed = [now.sources[turn.index].source for turn in found.turns if turn.off or turn.on]
     heads = counted(len(climbed), "head")
     return TogetherPage(
         heading=f"{listed([turn.name for turn in found.turns])}, matched",
-        said=f"Worst two: {before} if planned alone, {after} together.",
+        said=worst_said(found),
         moves=f"{counted(found.moves, 'move')} on {heads}." if climbed else "Nobody climbs.",
         turns=tuple((turn.name, capitalize_first(_to_do(turn))) for turn in found.turns),
         cautions=tuple(cautions(climbed, now.hidden_cautions)),
         ids=tuple(now.sources[turn.index].id for turn in found.turns),
     )
+
+
+def worst_said(found: JointMatch) -> str:
+    """Say how the two that differ most look, planned alone and together, and whether that is any nearer."""
+    before, after = found.seen
+    if before is not after:
+        return f"Worst two: {before} if planned alone, {after} together."
+    gains = found.before - found.after >= UNSEEN
+    return f"Worst two: {after}, {'nearer together than' if gains else 'together as'} alone."
 
 
 def works_together(now: StoredSet, plan: Plan, found: JointMatch) -> Mapping[int, Work | None]:

