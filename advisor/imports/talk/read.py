@@ -37,8 +37,10 @@ from .proposed import proposals
 from .questions import POINTS, points_question
 from .sections import ask_sections
 from .signs import ask_sign
-from .unsure import doubt
+from .unsure import doubt, passed_by
 
+NOT_TAKEN = "no reading took it"
+"""Why a figure is left out that looks like a colour."""
 _MOST_SAID = 20
 _MOST_TALK = 500
 _ALLOWED = "a name, CCT, Duv and lux, as in key 5480 +.004 850 lx"
@@ -101,6 +103,9 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
                     rows.left_out.append(PassedOver(line=line.line, text=text.strip(), why=UNREAD))
                 else:
                     _add(rows, line, spoken, (part, text), mark, answers)
+            rows.left_out += [
+                PassedOver(line=line.line, text=each, why=NOT_TAKEN) for each in passed_by(line)
+            ]
         else:
             why = elsewhere.get(line.line, "no reading in it")
             rows.left_out.append(PassedOver(line=line.line, text=shown[line.line].strip(), why=why))

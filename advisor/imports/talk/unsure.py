@@ -98,6 +98,14 @@ _NO_NAME = re.compile(
 )
 
 
+# A figure by itself that is hardly anything but a CCT, or a Duv.
+_LIKE_COLOUR = re.compile(
+    r"(?<![\w.,:'’/-])(?:[2-9]|1[0-2])[ '’]?\d{3}(?!\d|[.,:'’/-]\d|\s?(?:lx|lux|fc|%|h\b|am|pm))"
+    r"|(?<![\w.,:])[-+−]?0?[.,]0\d{1,3}(?!\d)"
+)
+_SAME_FIGURE = 0.00001
+
+
 def doubt(said: Sequence[Said], told: Container[int]) -> None:
     """Mark readings whose words leave open whether anybody read them, and gels that may not hang.
 
@@ -168,6 +176,28 @@ def _spans(text: str, own: Sequence[Spoken]) -> list[tuple[int, int]]:
         )
         out.append(next(fits, (after, after) if out else (len(text), 0)))
     return out
+
+
+def passed_by(line: Said) -> list[str]:
+    """Return the figures of a line of readings that look like a CCT or a Duv, and that none of them took."""
+    if len(line.lines) > 1 or any(each.bad or each.ranges for each in line.spoken):
+        return []
+    texts = [text for each in line.spoken for text in (each.name, each.note, *each.cells.values())]
+    values = {abs(value_of(text)) for each in line.spoken for text in each.cells.values()}
+    values |= {value / 1000 for value in values} | {round(1e6 / value) for value in values if value > 1}
+    found = [figure[0].strip() for figure in _LIKE_COLOUR.finditer(line.text)]
+    return [
+        figure
+        for figure in found
+        if not any(abs(_plain_value(figure) - value) < _SAME_FIGURE for value in values)
+        and not any(figure in text for text in texts)
+    ]
+
+
+def _plain_value(figure: str) -> float:
+    """Return the value, without its sign, of what `_LIKE_COLOUR` found: a CCT in kelvin, or a Duv."""
+    plain = figure.lstrip("+-−").replace(",", ".")
+    return float(plain) if "." in plain[:2] else float(re.sub(r"\D", "", plain))
 
 
 def _is_mean(text: str) -> bool:

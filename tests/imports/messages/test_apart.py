@@ -143,3 +143,20 @@ def test_a_slip_of_the_fingers_in_a_name_is_asked_about(typed, meant):
 def test_other_names_are_none(name):
     paste = read_readings(f"{name} 5480 +.004\nkey 5500 +.003\nback 4300 +.002")
     assert not [question for question in paste.asked if question.key.startswith("typed")]
+
+
+@pytest.mark.parametrize(
+    ("line", "left"),
+    [
+        ("DP wants everything at 4300 by the way. Right now the key is 4470, duv +.0036.", ["4300"]),
+        ("kicker 5310 no wait 5130, +.0018", ["5310"]),
+        ("key 5480 +.004 1200 lx, fill 5.48k -.001 at 50 %", []),
+        ("key 5 480 K, +0,004, 1 200 lx", []),
+        ("key 5480 +4", []),
+        ("key 182 mired +.004 at 12:40", []),
+    ],
+)
+def test_a_figure_like_a_colour_that_no_reading_took_is_said(line, left):
+    paste = read_readings(line)
+    assert [each.text for each in paste.left_out] == left
+    assert all(f"{figure}: no reading took it" in paste.ignored for figure in left)
