@@ -4,11 +4,17 @@ from collections.abc import Sequence
 
 from ...advice.next_plans.way import NextPlan, NextPlans, PlanCut, PlanWay, Turn
 from ...model import Seen, Source
-from ...model.sets.phrases import counted, dial_said, listed, measured
+from ...model.sets.phrases import counted, dial_said, listed, measured, taken_out
 from ..wording.values import capitalize_first, gels, kelvin, lost
 
 _LEAST = 0.05
 """Less light rounds to nothing. [stop]"""
+_CC = 1000.0
+"""A CC is a thousandth of Duv: our definition."""
+_DAYLIGHT = 0.0033
+"""Duv of the daylight locus at about 6 500 K: a camera's whites lie from 0 to there (CIE 15:2018)."""
+_PLAIN = 0.002
+"""A white so far beside them, in Duv, is not one that a camera has without a tint. Our judgement."""
 
 
 def moved_said(found: NextPlans) -> str:
@@ -102,9 +108,19 @@ def cuts_said(plan: NextPlan) -> str:
     return f"{'. '.join(capitalize_first(one) for one in said)}."
 
 
-def camera_said(plan: NextPlan) -> str:
-    """Say what the camera does; empty where it stays."""
-    return f"Set the camera to {kelvin(plan.target.cct)}." if plan.way is PlanWay.WHITE else ""
+def camera_said(plan: NextPlan, found: NextPlans) -> str:
+    """Say what the camera does; empty where it stays, or goes to where the target went already.
+
+    Who follows a light that is green, or magenta, has the camera take that out.
+    """
+    if plan.way is PlanWay.HOLD or (plan.way is PlanWay.FOLLOW and found.white_moved):
+        return ""
+    if plan.way is PlanWay.WHITE:
+        return f"Set the camera to {kelvin(plan.target.cct)}."
+    off = plan.white.duv - plan.target.tint / _CC
+    beside = off - min(max(off, 0.0), _DAYLIGHT)
+    out = f", taking out {taken_out(round(_CC * off))}" if abs(beside) >= _PLAIN else ""
+    return f"Set the camera to {kelvin(plan.white.cct)}{out}."
 
 
 def _if_it_covers(cuts: Sequence[PlanCut]) -> str:

@@ -152,7 +152,7 @@ def _way(now: StoredSet, plan: NextPlan, number: int, found: NextPlans) -> WayOn
         mark=mark_of(plan),
         name=wording.named(plan, found),
         moves=wording.moves_said(plan),
-        camera=wording.camera_said(plan),
+        camera=wording.camera_said(plan, found),
         turns=tuple(HeadTurn(turn.name, wording.turn_said(turn)) for turn in busy),
         light=wording.light_said(plan, [stored.source for stored in now.sources]),
         off=wording.off_said(plan),

@@ -8,12 +8,12 @@ import pytest
 from advisor.advice.next_plans.way import NextPlan, NextPlans, PlanWay, Turn
 from advisor.advice.readings.target import white_of
 from advisor.model import Kind, LightSet, Limits, Reading, Role, Seen, Setting, Source, Stage, Target
-from advisor.web.plans.ways_said import light_said, moved_said, moves_said, off_said
+from advisor.web.plans.ways_said import camera_said, light_said, moved_said, moves_said, off_said
 from tests.advice.decided import all_hung
 from tests.advice.rows import nominal
+from tests.web.page import plain
 
 MORNING, NOON = Reading(cct=7143, duv=0.003, lux=500), Reading(cct=7850, duv=0.003, lux=500)
-
 LIGHT = "Light at the subject"
 
 
@@ -175,6 +175,25 @@ def test_all_who_may_be_off_are_named():
     several = replace(plan, turns=(turn("Tube", 1.0), far, turn("Sign", 1.0)))
     assert off_said(several) == "Won’t match: Neon obvious, Tube and Sign a bit off."
     assert off_said(replace(plan, turns=(turn("Key"),))) == "All match or come close."
+
+
+@pytest.mark.parametrize(
+    ("way", "duv", "moved", "said"),
+    [
+        (PlanWay.HOLD, 0.003, False, ""),
+        (PlanWay.WHITE, 0.003, False, "Set the camera to 4 100 K."),
+        (PlanWay.FOLLOW, 0.003, False, "Set the camera to 4 100 K."),
+        (PlanWay.FOLLOW, 0.003, True, ""),
+        (PlanWay.FOLLOW, 0.009, False, "Set the camera to 4 100 K, taking out 9 CC of green."),
+        (PlanWay.FOLLOW, -0.004, False, "Set the camera to 4 100 K, taking out 4 CC of magenta."),
+    ],
+)
+def test_the_camera_goes_along_and_takes_out_what_no_white_of_its_own_has(way, duv, moved, said):
+    """CC are 1 000 × Duv; of tubes that are followed the green is taken out (common practice, no source)."""
+    target = Target(cct=4100, locus="planckian", duv_offset=duv)
+    plan = NextPlan(way, target, white_of(target, []), (), None, (), ())
+    found = NextPlans((plan,), (), white_moved=moved, left_out=())
+    assert plain(camera_said(plan, found)).replace("\N{NARROW NO-BREAK SPACE}", " ") == said
 
 
 def test_a_source_that_no_plan_is_about_is_named(stores, drifted, ways):
