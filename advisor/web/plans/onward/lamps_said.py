@@ -10,11 +10,15 @@ from ...wording.values import gel, kelvin, stops
 COLOUR = "Ra 90 or more, R9 50 or more."
 """What else to ask for. Common practice, no source."""
 
+_SOME = 0.1
+"""If gel brings a source close less often, nobody is told a chance."""
+
 
 def why_said(found: OtherLamp) -> str:
     """Say what gel does instead: “Gel takes 2.3 stops.”"""
     if found.why is PoorGel.OFF:
-        return "Gel can’t fix it."
+        at_best = f"Gel brings it close {in_ten(found.within)} at best."
+        return at_best if found.within >= _SOME else "Gel can’t fix it."
     if found.why is PoorGel.DOUBT:
         return f"Gel seldom brings it close: {in_ten(found.within)}."
     if found.why is PoorGel.LAYERS:

@@ -4,7 +4,9 @@ import re
 
 import pytest
 
+from advisor.advice.plan.another_lamp import OtherLamp, PoorGel
 from advisor.model import Kind, LightSet, Reading, Role, Source, Target
+from advisor.web.plans.onward.lamps_said import why_said
 
 
 def bulb(name, **fields):
@@ -66,6 +68,15 @@ def test_where_no_lamp_that_is_sold_comes_in_none_is_asked_for(stores, get):
     assert page.heading == "No lamp to ask for"
     assert "No lamp on sale does better for Street." in page.text
     assert "another lamp" not in get(f"/sets/{set_id}").text
+
+
+@pytest.mark.parametrize(
+    ("within", "said"), [(0.4, "Gel brings it close 4 in 10 at best."), (0.02, "Gel can’t fix it.")]
+)
+def test_gel_that_may_do_is_not_said_to_be_unable(within, said):
+    """Beside “a bit off, 4 in 10 it’s close” nobody believes that gel can’t fix it."""
+    told = why_said(OtherLamp(0, PoorGel.OFF, False, 1.3, 2, (), within))
+    assert told.replace("\N{NO-BREAK SPACE}", " ") == said
 
 
 def test_where_gel_does_it_no_lamp_is_asked_for(stores, get):
