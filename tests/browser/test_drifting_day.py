@@ -48,6 +48,13 @@ def test_the_window_is_surveyed_hung_to_and_drifts(crew: Crew, kitchen: int, her
     expect(electric.get_by_role("main")).to_contain_text("Hot: let it cool before you touch it.")
     gaffer.goto(f"/sets/{kitchen}/order")
     expect(gaffer.get_by_role("main")).to_contain_text("Bo has been here since")
+    other = crew.phone("Al", f"/sets/{kitchen}/order")
+    other.get_by_role("button", name="Start: Table").tap()
+    heading(other, "Table")
+    expect(electric.get_by_role("button", name="Finish the work order")).to_be_visible()
+    other.close()  # called away: whoever sees it frees the head for others
+    gaffer.get_by_role("button", name=re.compile("Free ?: Table")).tap()
+    expect(gaffer.get_by_role("button", name=re.compile("Take ?: Table"))).to_be_visible()
     electric.locator(".thumb").get_by_role("button", name="Hung").tap()
     electric.locator(".thumb").get_by_role("button", name="Next: Table").tap()
     heading(electric, "Table")
