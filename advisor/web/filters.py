@@ -14,7 +14,7 @@ from .views.heads import head_quality, light_behind, stack_quality
 from .views.nav import nav_links
 from .wording.runners_up import at_first
 from .wording.short import off_as
-from .wording.sources import read_said
+from .wording.sources import lux_there, read_said
 from .wording.stacks import at_best, beyond, closest, decided, hang
 from .wording.values import (
     at_present,
@@ -94,6 +94,7 @@ def register(app: Flask) -> None:
         target_choices,
         places_read,
         read_said,
+        lux_there,
         beyond,
         kelvin,
         duv,

@@ -46,12 +46,17 @@ _NUMBERS = ("no", "one", "two", "three", "four")
 def grouped(names: Sequence[str]) -> list[str]:
     """Write each name once, with how often it occurs: “two ¼ CTB”, “8 × ½ CTB”.
 
-    A bare figure would run into the fraction that follows it: hence a word, or a figure with ×.
+    A bare figure would run into the fraction that follows it: hence a word, or a figure with ×. Scrims are
+    pieces: “two single scrims”.
     """
     return [
-        name if n == 1 else f"{_NUMBERS[n] if n < len(_NUMBERS) else f'{n}{_NBSP}×'}{_NBSP}{name}"
+        name if n == 1 else f"{_NUMBERS[n] if n < len(_NUMBERS) else f'{n}{_NBSP}×'}{_NBSP}{_several(name)}"
         for name, n in Counter(names).items()
     ]
+
+
+def _several(name: str) -> str:
+    return f"{name}s" if name.endswith("scrim") else name
 
 
 def dial_said(setting: Setting) -> str:

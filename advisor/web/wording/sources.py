@@ -1,6 +1,7 @@
 """What a source is limited to, how it is used, and how it was read, in a sentence or a part of one."""
 
 from ...advice.learned.light_here import by_distance
+from ...advice.plan.head import PlannedSource
 from ...model import Reading, Source
 from ...model.sets import phrases
 from ...model.sets.phrases import counted, listed, percent
@@ -56,6 +57,17 @@ def stood(reading: Reading) -> str:
 def lux_here(source: Source) -> str:
     """Say the illuminance of a source, as it is told for where it stands now: “about 163 lx” after a move."""
     return f"{'about ' if by_distance(source) else ''}{lux(source.reading.lux)}"
+
+
+def lux_there(head: PlannedSource) -> str:
+    """Say what a head gives where its stand is to go: “About 163 lx there.”; empty where nobody knows.
+
+    By the inverse square, behind what hangs then.
+    """
+    stand, stack = head.source.stand, head.due.result if head.due else head.best
+    if stand is None or stand.done or stack is None or not stack.after.lux:
+        return ""
+    return f"About {lux(stack.after.lux / stand.times**2)} there."
 
 
 def moved_lux(source: Source) -> str:

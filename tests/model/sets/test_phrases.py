@@ -62,6 +62,6 @@ def test_a_number_of_gels_does_not_run_into_a_fraction():
     """“8 ½ CTB” would be eight and a half."""
     said = [
         text.replace("\N{NO-BREAK SPACE}", " ")
-        for text in grouped(["½ CTB"] * 8 + ["¼ CTO"] * 2 + ["ND 0.3"])
+        for text in grouped(["½ CTB"] * 8 + ["¼ CTO"] * 2 + ["ND 0.3"] + ["single scrim"] * 2)
     ]
-    assert said == ["8 × ½ CTB", "two ¼ CTO", "ND 0.3"]
+    assert said == ["8 × ½ CTB", "two ¼ CTO", "ND 0.3", "two single scrims"]

@@ -115,7 +115,7 @@ def _amount(line: GelPull) -> str:
         return f"{gel_amount(line.still)}{more}"
     if line.reused:
         return f"used again from {listed(line.reused)}"
-    if line.size.form is Cut.ROLL:  # what hangs is no roll any more
+    if line.size.form is ComesAs.ROLL:  # what hangs is no roll any more
         up = sum(use.cuts for use in line.uses if use.hangs)
         return f"{counted(up, 'cut')} hang{'s' if up == 1 else ''} already"
     return f"{_units(line.hanging, line)} hang{'s' if line.hanging == 1 else ''} already"

@@ -57,7 +57,8 @@ def stand(key, stores):
 def test_it_is_kept_and_told_on_the_head_the_board_and_the_work_order(key, owner, planned, get, stand):
     assert stand().times == pytest.approx(0.5**0.5)
     assert not stand().done
-    assert f"Move it to {NEAR}" in get(f"/sources/{key}").text
+    text = get(f"/sources/{key}").text
+    assert f"Move it to {NEAR} About 163 lx there." in text.replace("\N{NO-BREAK SPACE}", " ")
     assert f"move it to {NEAR}" in get(f"/sets/{owner}").text
     order = get(f"/sets/{owner}/order").text
     assert f"move it to {NEAR}" in order and "Start: Key" in order
