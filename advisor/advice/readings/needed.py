@@ -41,11 +41,13 @@ def needed_readings(readings: Sequence[Written], each_white: bool) -> list[int]:
             each_white = True
             continue
         before = (*before[-1:], index)
-        setup = _setup(reading)
-        if setup is None:
-            needed.add(index)
-        else:
-            alike.setdefault(setup, []).append(index)
+        try:
+            if (setup := _setup(reading)) is not None:
+                alike.setdefault(setup, []).append(index)
+                continue
+        except TypeError:  # it holds something else than a reading does: whoever reads it says so
+            pass
+        needed.add(index)
     for members in alike.values():
         needed.update(members[-2:])
         needed.update(_newest_lit(readings, members))
@@ -56,15 +58,17 @@ def needed_readings(readings: Sequence[Written], each_white: bool) -> list[int]:
 
 
 def _setup(reading: Written) -> Hashable:
-    """Return how a plain bare reading was taken; None of one that is not plain."""
-    cct, duv = reading.get("cct"), reading.get("duv")
-    if not (isinstance(cct, float | int) and isinstance(duv, float | int) and reading.keys() <= _PLAIN):
-        return None
-    if not (_WARMEST <= cct <= _COOLEST and abs(duv) <= _OFF[cct < _WARM]):
-        return None
+    """Return how a plain bare reading was taken; None of one that is not plain.
+
+    Raises TypeError where it holds no numbers.
+    """
     get = reading.get
-    said = get("dial"), get("level"), get("modifier"), get("as_far"), get("lux_as_far")
-    return tuple(None if value is None else str(value) for value in said)
+    if not ((cct := get("cct")) and reading.keys() <= _PLAIN and _WARMEST <= cct <= _COOLEST):
+        return None
+    if abs(reading["duv"]) > _OFF[cct < _WARM]:
+        return None
+    dial = get("dial")
+    return dial and str(dial), get("level"), get("modifier"), get("as_far"), get("lux_as_far")
 
 
 def _newest_lit(readings: Sequence[Written], members: Sequence[int]) -> Iterator[int]:

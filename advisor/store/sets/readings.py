@@ -2,10 +2,9 @@
 
 import sqlite3
 from collections.abc import Mapping
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from ...model import Reading, Work
-from ...model.basis.base import utc_text
 from ..file.database import Database, utc_now
 from ..tables import history, mended, places, reading_rows, rows, writes
 from ..tables.guards import require_source
@@ -160,19 +159,20 @@ class ReadingStore:
             return {source_id: (first, last) for source_id, first, last in found if first is not None}
 
     def read_lately(self, source_id: int, span: timedelta) -> list[StoredReading]:
-        """Return the readings that count of a source, taken within a span before its newest, oldest first.
+        """Return the readings of a source that say how its light went lately, oldest first.
 
-        Those from tests of a head are none of them.
+        They count, were not taken in a test of a head, and were taken within a `span` before the newest of
+        them, at its level, with its modifier and dials, and behind its gels.
         """
-        last = """SELECT max(taken_at) FROM readings WHERE source_id = ? AND test_id IS NULL
-                  AND id NOT IN (SELECT reading_id FROM struck)"""
         with self._db.read() as conn:
-            newest = conn.execute(last, (source_id,)).fetchone()[0]
-            if newest is None:
-                return []
-            since = utc_text(datetime.fromisoformat(newest) - span)
-            found = reading_rows.load_readings(conn, source_id, since)
-        return [one for one in found if not (one.struck or one.tested)]
+            return reading_rows.load_lately(conn, source_id, span)
+
+    def behind_gels(self, source_id: int) -> set[int]:
+        """Return which readings of a source were taken behind gels, struck ones too, by their ids."""
+        query = """SELECT id FROM readings
+                   WHERE source_id = ? AND json_valid(reading) AND json_array_length(reading, '$.gels')"""
+        with self._db.read() as conn:
+            return {int(row["id"]) for row in conn.execute(query, (source_id,))}
 
     def readings_of(self, source_id: int) -> list[StoredReading]:
         """Return the readings of a source, oldest first, struck ones too, also of a deleted source.

@@ -5,7 +5,7 @@ import sqlite3
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from pydantic_core import from_json
+from .reading_rows import objects_in
 
 MANY = 100
 """A source with no more readings than this is read with all of them."""
@@ -40,13 +40,8 @@ def needed_rows(
 
 
 def _objects(rows: Sequence[sqlite3.Row]) -> list[dict[str, Any]] | None:
-    try:
-        found: list[dict[str, Any]] = from_json(f"[{','.join(row['reading'] for row in rows)}]")
-    except ValueError:
-        return None
-    if len(found) != len(rows) or not all(type(one) is dict for one in found):
-        return None
-    for row, reading in zip(rows, found, strict=True):
+    found = objects_in([row["reading"] for row in rows])
+    for row, reading in zip(rows, found or (), strict=found is not None):
         if row["test_id"] is not None:
             reading["tested_at"] = row["taken_at"]  # as readings say themselves that were filed later
     return found

@@ -1,12 +1,16 @@
 """Rows of readings as records; the readings of a source that has many are read in one go."""
 
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
 from functools import lru_cache
+from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
+from pydantic_core import from_json
 
 from ...model import Reading, problems_in
+from ...model.basis.base import utc_text
 from ..file.faults import StoreFault
 from .records import StoredReading, Struck
 
@@ -27,11 +31,45 @@ def stored_readings(rows_of_each: Sequence[Sequence[sqlite3.Row]]) -> list[list[
     return [list(map(_stored, rows, _readings(rows))) for rows in rows_of_each]
 
 
-def load_readings(conn: sqlite3.Connection, source_id: int, since: str = "") -> list[StoredReading]:
-    """Return the readings of a source taken `since` a time, oldest first, with those that were struck out."""
-    query = f"{READINGS} WHERE r.source_id = ? AND r.taken_at >= ? {IN_ORDER}"
-    found = conn.execute(query, (source_id, since)).fetchall()
+def load_readings(conn: sqlite3.Connection, source_id: int) -> list[StoredReading]:
+    """Return the readings of a source, oldest first, with those that were struck out."""
+    found = conn.execute(f"{READINGS} WHERE r.source_id = ? {IN_ORDER}", (source_id,)).fetchall()
     return stored_readings([found])[0]
+
+
+def load_lately(conn: sqlite3.Connection, source_id: int, span: timedelta) -> list[StoredReading]:
+    """Return the newest reading of a source with those before it, within a `span`, that were taken alike.
+
+    What was struck counts nowhere, nor does what was taken in a test of a head.
+    """
+    own = f"{READINGS} WHERE r.source_id = ? AND r.test_id IS NULL AND k.reading_id IS NULL"
+    on_set = "(NOT json_valid(r.reading) OR json_extract(r.reading, '$.tested_at') IS NULL)"
+    newest = conn.execute(f"{own} AND {on_set} ORDER BY r.taken_at DESC LIMIT 1", (source_id,)).fetchone()
+    if newest is None:
+        return []
+    since = utc_text(datetime.fromisoformat(newest["taken_at"]) - span)
+    rows = conn.execute(f"{own} AND r.taken_at >= ? {IN_ORDER}", (source_id, since)).fetchall()
+    written = objects_in([row["reading"] for row in rows])
+    if written is not None:
+        setups = [None if one.get("tested_at") else _setup(one) for one in written]
+        on_set_at = [index for index, setup in enumerate(setups) if setup]
+        like = setups[max(reversed(on_set_at), key=lambda index: str(rows[index]["taken_at"]))]
+        rows = [row for row, setup in zip(rows, setups, strict=True) if setup == like]
+    return [one for one in stored_readings([rows])[0] if not one.tested]
+
+
+def objects_in(texts: Sequence[str]) -> list[dict[str, Any]] | None:
+    """Return the JSON objects in texts, in one go; None where one of them is none, or several."""
+    try:
+        found: list[dict[str, Any]] = from_json(f"[{','.join(texts)}]")
+    except ValueError:
+        return None
+    return found if len(found) == len(texts) and all(type(one) is dict for one in found) else None
+
+
+def _setup(written: Mapping[str, Any]) -> tuple[object, ...]:
+    gels = sorted(map(str, written.get("gels") or ()))
+    return gels, *(written.get(name) for name in ("level", "modifier", "dial"))
 
 
 def struck_in(conn: sqlite3.Connection, set_id: int) -> dict[int, Struck]:

@@ -72,7 +72,7 @@ def _reason(
     since = _decided_at(stored.id, changes)
     if since is None:
         return Since("Another stack is advised")
-    behind = {kept.id for kept in state().sets.readings_of(stored.id) if kept.reading.gels}
+    behind = state().sets.behind_gels(stored.id)
     found = list(_changed(now, stored.id, changes[since + 1 :], behind))
     found += [Since("The gel table changed", at) for at in tables if at > changes[since].at]
     if not found:

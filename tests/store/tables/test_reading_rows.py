@@ -1,5 +1,7 @@
 """Readings read in one go are those that are read one by one, and a bad one is named."""
 
+from datetime import timedelta
+
 import pytest
 
 from advisor.model import Reading
@@ -67,3 +69,69 @@ def test_who_waits_for_no_more_is_told_until_it_is_read(sets: SetStore, office: 
     with pytest.raises(NotReadYet):
         within.get_set(office)
     assert there.get_set(office).sources[0].source.reading.cct == 5100, "who changes something waits"
+
+
+@pytest.fixture
+def day(sets: SetStore, office: int):
+    """A lamp that was read every half hour, the last time now, in the ways in which it may be."""
+    lamp = sets.get_set(office).sources[1].id
+    with sets.db.write() as conn:
+        conn.execute("DROP TRIGGER readings_kept")
+        conn.execute("DELETE FROM readings WHERE source_id = ?", (lamp,))
+    taken = [
+        Reading(cct=4000, duv=0.0),
+        Reading(cct=4001, duv=0.0, level=50),
+        Reading(cct=4002, duv=0.0, gels=["CTO 1/4"]),
+        Reading(cct=4003, duv=0.0, modifier="dish"),
+        Reading(cct=4004, duv=0.0, lux=500),
+        Reading(cct=4005, duv=0.0, tested_at="2026-03-14T06:00:00.000Z"),
+        Reading(cct=4006, duv=0.0),
+        Reading(cct=4007, duv=0.0),
+    ]
+    with sets.db.write() as conn:
+        for k, one in enumerate(taken):
+            at = f"2026-03-14T{6 + k // 2:02}:{30 * (k % 2):02}:00.000Z"
+            conn.execute(
+                "INSERT INTO readings (source_id, reading, taken_at, filed_at) VALUES (?, ?, ?, ?)",
+                (lamp, one.model_dump_json(exclude_defaults=True), at, at),
+            )
+    return lamp
+
+
+def lately(sets, lamp, hours):
+    return [one.reading.cct for one in sets.read_lately(lamp, timedelta(hours=hours))]
+
+
+def test_lately_is_what_was_taken_as_the_newest_was(sets: SetStore, day):
+    assert [lately(sets, day, hours) for hours in (0, 1, 2, 4)] == [
+        [4007],
+        [4006, 4007],
+        [4004, 4006, 4007],
+        [4000, 4004, 4006, 4007],
+    ]
+    newest = sets.readings_of(day)[-1].id
+    sets.strike(newest)
+    assert lately(sets, day, 1) == [4004, 4006], "what was struck is not the newest"
+    sets.add_reading(day, Reading(cct=4008, duv=0.0, gels=["CTO 1/4"]))
+    assert lately(sets, day, 100_000) == [4002, 4008]
+
+
+def test_of_a_test_alone_nothing_is_lately(sets: SetStore, day):
+    for one in sets.readings_of(day):
+        if not one.tested:
+            sets.strike(one.id)
+    assert lately(sets, day, 100) == []
+
+
+def test_lately_names_one_that_is_none(sets: SetStore, day):
+    last = sets.readings_of(day)[-1].id
+    with sets.db.write() as conn:
+        conn.execute("DROP TRIGGER readings_unchanged")
+        conn.execute("UPDATE readings SET reading = 'none' WHERE id = ?", (last,))
+    with pytest.raises(StoreFault, match=f"stored reading {last} cannot be read"):
+        lately(sets, day, 1)
+
+
+def test_which_were_read_behind_gels_is_told_by_their_ids(sets: SetStore, day):
+    assert sets.behind_gels(day) == {one.id for one in sets.readings_of(day) if one.reading.gels}
+    assert len(sets.behind_gels(day)) == 1
