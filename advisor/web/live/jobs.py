@@ -10,6 +10,8 @@ from collections.abc import Callable, Hashable
 from enum import StrEnum
 from typing import Generic, TypeVar
 
+from ..memory import give_back_now
+
 T = TypeVar("T")
 AT_ONCE = 2
 """Jobs that run at a time; the others wait their turn."""
@@ -166,6 +168,7 @@ class Jobs(Generic[T]):
             with self._lock:
                 self._busy.discard(owner)
             self._turns.release()
+            give_back_now()  # such work leaves much
 
     def _turn(self, owner: str) -> bool:
         """Take a turn for an owner, whose last job has ended; return whether there was one."""
