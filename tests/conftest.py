@@ -5,8 +5,9 @@ import os
 import shutil
 import sqlite3
 from collections import Counter
-from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
+from copy import copy
 from functools import cache
 from pathlib import Path
 from typing import Any, ClassVar
@@ -17,8 +18,7 @@ from flask.testing import FlaskClient
 from hypothesis import settings
 from jinja2 import BytecodeCache
 from jinja2.bccache import Bucket
-from werkzeug.routing import Rule
-from werkzeug.routing.rules import RulePart
+from werkzeug.routing import Map, Rule, RuleFactory
 
 from advisor.store.file import database
 from advisor.store.file.migrate import migrate
@@ -54,29 +54,40 @@ def closing() -> Iterator[Closing]:
         yield later
 
 
-class RememberedRule(Rule):
-    """A route that is read and compiled once for all applications of a run: it took half of their time."""
+class RememberedMap(Map):
+    """Routes, compiled once for all applications of a run that have the same: it took half of their time."""
 
-    _read: ClassVar[dict[str, tuple[list[RulePart], list[Any], dict[str, Any]]]] = {}
-    _builders: ClassVar[dict[Hashable, Any]] = {}
+    _known: ClassVar[dict[Hashable, Map]] = {}
 
-    def _parse_rule(self, rule: str) -> Iterable[RulePart]:
-        if rule not in self._read:
-            before = len(self._trace)
-            parts = list(super()._parse_rule(rule))
-            self._read[rule] = parts, self._trace[before:], self._converters
-            return parts
-        parts, trace, converters = self._read[rule]
-        self._trace += trace
-        self._converters |= converters
-        self.arguments |= converters.keys()
-        return parts
+    def __init__(self, *args: Any, **options: Any) -> None:
+        self._added: list[Rule] = []
+        super().__init__(*args, **options)
 
-    def _compile_builder(self, append_unknown: bool = True) -> Any:
-        of = (append_unknown, self.rule, tuple(self._trace), repr(self.defaults))
-        if of not in self._builders:
-            self._builders[of] = super()._compile_builder(append_unknown)
-        return self._builders[of]
+    def add(self, rulefactory: RuleFactory) -> None:
+        """Note a rule: it is bound, as part of all of them, once a request is to be answered."""
+        self._added += rulefactory.get_rules(self)
+        self._remap = True
+
+    def update(self) -> None:
+        with self._remap_lock:
+            if not self._remap:
+                return
+            of = (self.host_matching, *map(_told, self._added))
+            if of not in self._known:
+                known = Map(host_matching=self.host_matching, converters=self.converters)
+                for rule in self._added:
+                    known.add(copy(rule))
+                known.update()
+                self._known[of] = known
+            self._matcher = self._known[of]._matcher
+            self._rules_by_endpoint = self._known[of]._rules_by_endpoint
+            self._remap = False
+
+
+def _told(rule: Rule) -> Hashable:
+    """Return all that a rule was made from."""
+    given = {**rule.get_empty_kwargs(), "methods": sorted(rule.methods or ())}
+    return rule.rule, repr(given), getattr(rule, "provide_automatic_options", None)
 
 
 class RememberedTemplates(BytecodeCache):
@@ -92,7 +103,7 @@ class RememberedTemplates(BytecodeCache):
         self.codes[bucket.key, bucket.checksum] = bucket.code
 
 
-Flask.url_rule_class = RememberedRule
+Flask.url_map_class = RememberedMap
 Flask.jinja_options = {"bytecode_cache": RememberedTemplates()}
 first_paint.shortened = cache(first_paint.shortened)
 web_app.fingerprint = cache(web_app.fingerprint)
