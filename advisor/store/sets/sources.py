@@ -130,20 +130,22 @@ class SourceStore(ReadingStore):
         except ValidationError as error:
             raise unreadable("source", source_id, error) from error
 
-    def hangs_since(self, source_id: int, gel: str) -> str:
-        """Return since when a gel hangs on a source, through swaps of others; empty where it does not.
+    def hangs_since(self, source_id: int, gels: Sequence[str]) -> str:
+        """Return since when these very gels hang on a source; empty where they do not.
 
-        Raises NotFound.
+        Where somebody said that they were another gel in truth, that counts from when they were hung. Raises
+        NotFound.
         """
         with self._db.read() as conn:
             now = rows.load_source(conn, source_id)
             changes = history.load_changes(conn, now.set_id, source_id)
-        since = ""
+        since, hung, renamed = "", sorted(gels), False
         for change in reversed(changes):
             work = (change.after or {}).get("details", {}).get("work") or {}
-            if work.get("stage", "planned") == "planned" or gel not in work.get("gels", ()):
+            here = sorted(work.get("gels", ()))
+            if work.get("stage", "planned") == "planned" or (here != hung and not renamed):
                 break
-            since = change.done
+            since, hung, renamed = change.done, here, change.what == "reading.mended"
         return since
 
     def delete_source(self, source_id: int) -> None:

@@ -16,17 +16,18 @@ from .kept import plan_for
 
 
 def behind_sheet(now: StoredSource, readings: Sequence[StoredReading], gel: str) -> list[StoredReading]:
-    """Return the readings of a head that were taken behind a gel that hangs on it, since it hangs.
+    """Return the readings of a head that were taken behind a gel that hangs on it, since its stack hangs.
 
-    Those behind what hangs that wait for somebody to say which gel it was are among them, whenever they were
-    taken: a reading may have been filed behind it later, and before anybody said that it hangs.
+    What was read behind another stack with that gel stays: another sheet may have hung there. Those behind
+    what hangs that wait for somebody to say which gel it was are among them, whenever they were taken: a
+    reading may have been filed behind it later, and before anybody said that it hangs.
     """
     work = now.source.work
     found = taken(work) if work else []
     owner = state().sets.get_set(now.set_id)
     waiting = plan_for(owner).heads[owner.index_of(now.id)].left_out if work else ()
     same = [one for one in waiting if work and sorted(one.gels) == sorted(work.gels)]
-    since = state().sets.hangs_since(now.id, gel)
+    since = state().sets.hangs_since(now.id, work.gels) if work else ""
     return [
         kept
         for kept in readings

@@ -18,6 +18,7 @@ from ..wording.values import (
     capitalize_first,
     duv,
     gel,
+    hour,
     kelvin,
     plain,
     when,
@@ -166,6 +167,17 @@ def light_changed_said(head: PlannedSource, readings: Sequence[StoredReading]) -
     dimmed = after is not None and after != before
     said = f"At {plain(after)} % it is another light, changed" if dimmed else "The light changed"
     return Markup("{} {}.").format(said, when_between(*sorted(times)))
+
+
+def concerned_said(concerned: Sequence[StoredReading]) -> Markup:
+    """Say which readings another gel concerns, oldest first: those since the stack was hung."""
+    if not concerned:
+        return Markup("Nothing was read behind it yet.")
+    first = hour(concerned[0].taken_at)
+    if len(concerned) == 1:
+        return Markup("The reading of {} goes to the one that really hung. Older ones stay.").format(first)
+    said = "{} readings, since {}, go to the one that really hung. Older ones stay."
+    return Markup(said).format(len(concerned), first)
 
 
 def _row(kept: StoredReading, before: StoredReading | None, left_out: Sequence[Reading]) -> ReadingRow:

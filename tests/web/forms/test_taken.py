@@ -123,7 +123,7 @@ class TestPressed:
     def test_the_press_keeps_its_own_time(self, pressed, stores, get):
         assert stores.sets.work_at(5, ago(190)) is None
         assert stores.sets.work_at(5, ago(170)).gels == ["CTB 1/4"]
-        assert seconds_ago(stores.sets.hangs_since(5, "CTB 1/4")) == pytest.approx(180, abs=60)
+        assert seconds_ago(stores.sets.hangs_since(5, ["CTB 1/4"])) == pytest.approx(180, abs=60)
         for page in (pressed, get("/sets/1/record"), get("/sets/1/record?source=5")):
             assert "sent" in page.text.split("pressed")[1][:40]
 

@@ -23,6 +23,7 @@ from ...pictures.light_path import light_path_of
 from ...pictures.spectrum import spectrum_plot
 from ...plans.behind import dials_set, dials_to_meter
 from ...plans.kept import plan_for
+from ...plans.mended import behind_sheet
 from ...plans.onward.drifting import drift_of, drift_said
 from ...plans.onward.lamps import lamp_for
 from ...plans.since import reasons
@@ -34,7 +35,7 @@ from ...views.layers import layers_by_hand
 from ...views.pad.entry import dials_said, pad_view
 from ...views.pad.teachable import teachable
 from ...views.pulls.task import mind_there, task_view
-from ...views.readings import bare_since, light_changed_said, readings_view
+from ...views.readings import bare_since, concerned_said, light_changed_said, readings_view
 from ...views.sets.head_groups import band_of, neighbours_of
 from ...views.use import use_view
 from ...wording.otherwise import read_otherwise
@@ -73,6 +74,18 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
     drifts = drift_of(owner, now)
     head, readings = plan.heads[i], state().sets.readings_of(now.id)
     why, beyond_why = reasons(owner, plan).get(now.id), why_beyond(plan, i)
+    view = head_view(
+        head,
+        now.source,
+        plan.ladder,
+        owner.limits.tolerance_of(now.source),
+        why=why,
+        beyond_why=beyond_why,
+        drifted=drifted(plan, i),
+        bare_since=bare_since(now, readings),
+        gels=gels_in_force(),
+    )
+    other = view.other_gel
     return render_template(
         "sources/show.html",
         **_spectrum(plan, i, owner.target),
@@ -83,17 +96,8 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         head=head,
         band=band_of(head),
         neighbours=neighbours_of(owner.sources, plan, i),
-        view=head_view(
-            head,
-            now.source,
-            plan.ladder,
-            owner.limits.tolerance_of(now.source),
-            why=why,
-            beyond_why=beyond_why,
-            drifted=drifted(plan, i),
-            bare_since=bare_since(now, readings),
-            gels=gels_in_force(),
-        ),
+        view=view,
+        concerned=concerned_said(behind_sheet(now, readings, other.said[0][0])) if other else "",
         why=why,
         keeps=to_keep(now, readings, state().heads),
         tested=tested_said(now.source, plan.ladder) or read_ago(now),

@@ -91,6 +91,32 @@ class TestWrongGel:
         post("/sources/1/gel", {"of": SAID, "instead": REALLY, "hung": SAID})
         assert [gels for _, gels, counts in told(stores, 1) if counts and gels] == [[SAID], [REALLY]]
 
+    def test_of_two_sheets_of_one_name_the_last_hung_is_not_up_and_what_was_read_before_stays(
+        self, hang, metered, post, stores
+    ):
+        """Somebody else’s reading behind ¼ CTB and one ⅛ minus green became one behind ¼ CTB alone."""
+        one, two = ("CTB 1/4", "Minus green 1/8"), ("CTB 1/8", "Minus green 1/8", "Minus green 1/8")
+        hang(*one)
+        metered(*one)
+        hang(*two)
+        page = metered("CTB 1/8", "Minus green 1/8")
+        assert re.search(
+            r"The reading of \d\d:\d\d goes to the one that really hung\. Older ones stay", page.text
+        )
+        post("/sources/1/gel", {"of": two[1], "instead": "none", "hung": "; ".join(two)})
+        behind = [(gels, counts) for _, gels, counts in told(stores, 1) if gels]
+        assert behind == [([*one], True), ([*two], False), ([*two[:2]], True)]
+
+    def test_read_behind_another_stack_with_that_sheet_it_stays(self, hang, metered, post, stores):
+        hang(SAID, "Plus green 1/8")
+        metered(SAID, "Plus green 1/8")
+        hang(SAID, "Plus green 1/4")
+        metered(REALLY, "Plus green 1/4")
+        page = metered(REALLY, "Plus green 1/4")
+        assert re.search(r"2 readings, since \d\d:\d\d, go to the one that really hung", page.text)
+        post("/sources/1/gel", {"of": SAID, "instead": REALLY, "hung": f"{SAID}; Plus green 1/4"})
+        assert [gels[0] for _, gels, counts in told(stores, 1) if gels and counts] == [SAID, REALLY, REALLY]
+
     def test_it_is_what_it_says_makes_it_count_with_nothing_more_to_see(self, odd, post, stores):
         page = post("/sources/1/gel", {"of": SAID, "instead": SAID, "hung": SAID})
         assert "Left out" not in page.text and "Check the gel" not in page.text
