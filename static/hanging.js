@@ -70,7 +70,15 @@ function gelsOf(stack) {
   }
 }
 
-const doneIn = (entry) => (/reading$/.test(entry.action) ? "Read" : DONE.find((one) => entry.words.startsWith(one)));
+const doneIn = (entry) => (/reading$/.test(entry.action) ? `Read ${figures(entry)}`.trim() : DONE.find((one) => entry.words.startsWith(one)));
+
+// What was read, as a page writes it: “4 300 K, Duv +0.0024”.
+function figures(entry) {
+  const [cct, duv] = [value(entry, "cct"), value(entry, "duv")];
+  const kelvins = /^\d{4,5}$/.test(cct) ? `${cct.slice(0, -3)}\u202f${cct.slice(-3)} K` : "";
+  return [kelvins, kelvins && duv && `Duv ${duv}`].filter(Boolean).join(", ");
+}
+
 const shown = (done) => `${done === "Confirm" ? "Confirmed" : done}, kept here`;
 
 // The rows of a board, which the laptop made before it heard of what was done here.
@@ -82,7 +90,7 @@ function board(kept) {
   }
   for (const old of document.querySelectorAll("[data-kept-here]")) if (!said.has(old.dataset.keptHere)) old.remove();
   for (const [head, words] of said) {
-    const row = document.querySelector(`#head-${head} .do`);
+    const row = document.querySelector(`#head-${head} .do, [data-live="task-${head}"] .do`);
     if (!row) continue;
     let line = row.querySelector("[data-kept-here]");
     if (!line) {
@@ -92,6 +100,25 @@ function board(kept) {
     }
     if (line.textContent !== words) line.textContent = words;
   }
+  begin(said);
+}
+
+// The work order sends nobody to a head that was done from here: on to the next one that is free.
+function begin(said) {
+  const form = document.querySelector("form[data-start]");
+  if (!form) return;
+  const head = form.elements.namedItem("head");
+  const first = head.dataset.first ??= head.value;
+  form.dataset.name ??= form.dataset.words;
+  const free = [...document.querySelectorAll("[data-free]")].find(({ dataset }) => !said.has(dataset.live.slice(5)));
+  const own = !said.has(first);
+  const to = own ? first : free?.dataset.live.slice(5);
+  form.hidden = to === undefined;
+  if (to === undefined || head.value === to) return;
+  head.value = to;
+  form.dataset.words = own ? form.dataset.name : `Start: ${free.dataset.free}`;
+  form.dataset.onward = `/sources/${to}`;
+  form.querySelector("button").textContent = form.dataset.words;
 }
 
 function band(entry) {

@@ -1,7 +1,7 @@
 // Keeps an open page as the server has it, without taking away what a person is at. Without script the page
 // is as it was when it was opened.
 import { changed, fields } from "./fields.js";
-import { answered, link, signedOut, tell, unanswered, within } from "./status.js";
+import { answered, link, renewed, signedOut, tell, unanswered, within } from "./status.js";
 
 const bar = document.getElementById("status");
 const EVERY = 2000;
@@ -34,20 +34,25 @@ async function look() {
     if (response.status >= 502) throw new Error("nobody behind the gateway");
     failures = 0;
     answered();
-    let renewed = true;
-    if (response.status === 200) renewed = await hear(response);
-    else if (response.status === 404) tell(() => ["This set was removed."]);
+    let fresh = true;
+    if (response.status === 200) fresh = await hear(response);
+    else if (response.status === 404) removedSet();
     else if (response.status === 401) signedOut();
     else if (response.status === 304) date(response);
     if (response.status === 200 || response.status === 304) {
       if (pending) put(pending);
-      else if (due(response)) renewed = await fetchPage().catch(tooSlow);
-      if (renewed) link.fresh = performance.now();
+      else if (due(response)) fresh = await fetchPage().catch(tooSlow);
+      if (fresh) renewed();
     }
   } catch {
     failures += 1;
     unanswered();
   }
+}
+
+function removedSet() {
+  renewed();
+  tell(() => ["This set was removed."]);
 }
 
 // Returns whether the page is as the server has it now. Where it could not be had, it is asked for again.

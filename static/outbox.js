@@ -90,6 +90,7 @@ function entryOf(form, button) {
     hangs,
     told: typed.map((field) => [field.labels[0].innerText.trim(), shownIn(field)].join(" ").trim()).join(", ").slice(0, 200),
     draft: nameOf(form),
+    walks: "walks" in form.dataset,
     taken: Number(form.dataset.taken) || Date.now(),
     state: "waiting",
   };
@@ -104,12 +105,15 @@ function shownIn(field) {
 // does not know. From how long the two are apart the laptop knows when it was.
 const times = ({ taken }) => (taken ? [["taken", taken], ["sent", Date.now()]] : []);
 
+// Who asked for a head without the link is there, or elsewhere, by the time it is sent: it takes none.
+const waited = ({ key, walks }) => (walks && (late.has(key) || !ours.has(key)) ? [["waited", "yes"]] : []);
+
 // The proof that a form is from our page: this one's, since it may have been renewed since the form was filled.
 const token = () => document.querySelector("meta[name=token]")?.content ?? "";
 
 async function send(entry) {
   const headers = { "Idempotency-Key": entry.key, Accept: "application/json", "X-Token": token() };
-  const body = new URLSearchParams([...entry.body, ...times(entry)]);
+  const body = new URLSearchParams([...entry.body, ...times(entry), ...waited(entry)]);
   const response = await patiently(slow, (signal) => fetch(entry.action, { method: "POST", headers, body, signal }));
   if (response.headers.get("Answered-By") !== "advisor") throw new Error("somebody else answered");
   const json = response.headers.get("Content-Type")?.startsWith("application/json") ? await response.json() : null;
@@ -245,7 +249,7 @@ function answer(key) {
   if (!entry) return;
   const form = document.createElement("form");
   Object.assign(form, { method: "post", action: entry.action, hidden: true });
-  for (const [name, value] of [...entry.body, ...times(entry), ["once", entry.key], ["token", token()]]) {
+  for (const [name, value] of [...entry.body, ...times(entry), ...waited(entry), ["once", entry.key], ["token", token()]]) {
     const field = document.createElement("input");
     Object.assign(field, { type: "hidden", name, value });
     form.append(field);
@@ -292,6 +296,7 @@ function queue(form, button) {
 async function onward({ dataset }) {
   if (link.lost === null || !dataset.onward || !link.open) return;
   if (await link.open(new URL(dataset.onward, location.href))) elsewhere = true;
+  else await link.missed(dataset.words);
 }
 
 document.addEventListener("submit", async (event) => {

@@ -47,7 +47,7 @@ async function gather() {
     sessionStorage.setItem(ASKED + set, String(Date.now()));
     // Its links are looked for in the text: to make a page of it would hold up whoever types meanwhile.
     const heads = [...(await ask(`/sets/${set}`)).matchAll(/ href="(\/sources\/\d+)"/g)].map((found) => found[1]);
-    const names = [...new Set(heads)].slice(0, MOST);
+    const names = [...new Set(heads)].slice(0, MOST).concat(heads.length ? `/sets/${set}/order` : []);
     for (const name of names) {
       if (link.lost !== null || document.visibilityState !== "visible") return;
       await ask(name);

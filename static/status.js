@@ -8,8 +8,11 @@ const said = bar.querySelector("[role=status]");
 // `lost` since when nobody answers; `busy` whether somebody is there and an answer takes long all the same; `left`
 // when the page was left for another; `fresh` since when the page is known to be as the server has it; `kept` what
 // waits on the phone, in words; `out` whether this phone is signed out; `open` what
-// shows a page that was given before, and `missed` what says that one never was (seen.js).
-export const link = { lost: null, busy: false, left: -Infinity, fresh: performance.now(), kept: "", out: false, open: null, missed: null };
+// shows a page that was given before, and `missed` what says that one never was (seen.js); `old` whether the page is yet
+// to be renewed since the link came back.
+export const link = { old: false, lost: null, busy: false, left: -Infinity, fresh: performance.now(), kept: "", out: false, open: null, missed: null };
+// A page that the service worker kept is one of before, until somebody answers.
+const kept = Number(document.documentElement.dataset.kept ?? 0);
 const LEAVING = 30_000;
 const SLOW = 10_000;
 const MOST = 40_000;
@@ -20,6 +23,7 @@ export function answered() {
   const was = link.lost;
   link.lost = null;
   if (was === null) return;
+  link.old = Boolean(bar.dataset.pulse) || kept > 0;
   draw();
   document.dispatchEvent(new Event("advisor:answered"));
 }
@@ -39,7 +43,7 @@ export function tell(parts) {
 // Text, links as {to, words}, and ages as [since]: these are drawn anew each second, and not read aloud again.
 function draw() {
   bar.classList.toggle("loud", link.lost !== null || link.out);
-  const parts = link.lost !== null ? lost() : link.busy && link.kept ? busy() : news.parts();
+  const parts = link.lost !== null ? lost() : link.busy && link.kept ? busy() : link.old ? old() : news.parts();
   const words = JSON.stringify(parts.filter((part) => !Array.isArray(part)));
   if (words !== told) {
     told = words;
@@ -57,8 +61,20 @@ function lost() {
   return ["OFFLINE. ", link.kept && `${link.kept} kept here. `, "Page is ", [link.fresh, "old"], "."];
 }
 
+function old() {
+  return ["Page from ", [link.fresh, "ago"], ". It is being renewed."];
+}
+
 function busy() {
   return ["The laptop is busy. ", `${link.kept} kept here.`];
+}
+
+// The page is as the server has it.
+export function renewed() {
+  link.fresh = performance.now();
+  if (!link.old) return;
+  link.old = false;
+  draw();
 }
 
 // What waits on the phone: “1 reading”, “2 readings, 1 change”.
@@ -161,8 +177,6 @@ document.addEventListener("click", async (event) => {
 
 setInterval(draw, 1000);
 
-// A page that the service worker kept is one of before, until somebody answers.
-const kept = Number(document.documentElement.dataset.kept);
 if (kept) {
   link.fresh = performance.now() - Math.max(0, Date.now() - kept);
   unanswered();

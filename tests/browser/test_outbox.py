@@ -34,6 +34,22 @@ def test_a_dropped_link_is_said_and_the_page_stays(page: Page):
     expect(page.get_by_role("heading", name="Change Backlight")).to_be_visible()
 
 
+def test_a_page_says_how_old_it_is_until_it_is_renewed_after_the_link_came_back(page: Page, here: Flask):
+    heard(page)
+    cut(page)
+    here.extensions["advisor"].sets.by("Mia").change_source(5, {"note": "on a clamp"})
+    held: list[Route] = []
+    page.route("**/sources/5", lambda route: held.append(route))
+    page.context.set_offline(False)
+    expect(status(page)).to_contain_text(
+        re.compile(r"^Page from (\d+ s ago|just now)\. It is being renewed\.")
+    )
+    expect(page.get_by_role("main")).not_to_contain_text("on a clamp")
+    page.unroute("**/sources/5")
+    says(page, "Here:")
+    expect(page.get_by_role("main")).to_contain_text("on a clamp")
+
+
 @pytest.mark.parametrize("look", ["night", "day"])
 def test_a_dropped_link_and_what_is_kept_are_loud(page: Page, base: str, look: str):
     page.context.add_cookies([{"name": "look", "value": look, "url": base}])
@@ -91,7 +107,7 @@ def test_a_reading_that_is_kept_puts_the_pad_away_and_the_next_begins_empty(page
     cut(page)
     read(page, "3100", "0.0085")
     put_away(page)
-    expect(band).to_have_text("READ, KEPT HERE", use_inner_text=True)
+    expect(band).to_have_text("READ 3 100 K, DUV 0.0085, KEPT HERE", use_inner_text=True)
     page.locator("#new-reading > summary").click()
     expect(cct).to_have_value("")
     expect(page.get_by_label("Duv", exact=True)).to_have_value("")

@@ -8,7 +8,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.bakery import bakery
 from tests.browser.conftest import PATIENCE, PHONE, serving
-from tests.browser.crew import Crew, read, says, status, until
+from tests.browser.crew import Crew, put_away, read, says, status, until
 from tests.browser.test_joining import address, app, context, laptop, phone
 
 SET = pytest.mark.usefixtures("plain")
@@ -60,7 +60,7 @@ class TestWithoutAWorker:
         read(page, "3100")
         says(page, "OFFLINE. 1 reading kept here.")
         go(page, "/sets/1")  # the board was made before it
-        expect(page.locator("#head-5")).to_contain_text("Read, kept here")
+        expect(page.locator("#head-5")).to_contain_text("Read 3 100 K, Duv 0.001, kept here")
         expect(page.locator("#head-2")).not_to_contain_text("kept here")
         go(page, "/sources/5")
         page.context.set_offline(False)
@@ -97,15 +97,43 @@ def test_next_of_the_work_order_leads_on_without_the_link(crew: Crew, here: Flas
     says(page, "OFFLINE. 1 change kept here.")
     page.context.set_offline(False)
     says(page, "Here:")
-    # The others then see where Jo is.
+    # It took nothing: by then Jo may be anywhere. And the one before is free.
     taken = here.extensions["advisor"].taken
+    expect(page.get_by_role("link", name="Work order", exact=True)).to_be_visible()
+    expect(page.get_by_role("heading", level=1)).to_have_text(name)
+    assert taken.of_set(1) == {}
+
+
+@SET
+def test_start_without_the_link_opens_the_head_that_it_names_and_takes_none(crew: Crew, here: Flask):
+    page = crew.phone("Jo", "/sets/1/order")
+    until(page, f"{GIVEN} === 6")
+    start = page.get_by_role("button", name="Start: ")
+    first = start.inner_text().removeprefix("Start: ")
+    page.context.set_offline(True)
+    says(page, "OFFLINE.")
+    start.click()
+    expect(page.get_by_role("heading", level=1)).to_have_text(first)
+    expect(page.locator("#status details summary")).to_have_text(f"1 change waits: Start: {first}")
+    page.get_by_role("button", name="Hung", exact=True).click()
+    read(page, "4100", "0.0024")
+    put_away(page)
+    expect(page.locator(".band")).to_have_text("READ 4 100 K, DUV 0.0024, KEPT HERE", use_inner_text=True)
+    page.get_by_role("link", name="Work order", exact=True).click()  # was given with the heads
     sets = here.extensions["advisor"].sets
-    expect(page.get_by_role("link", name=re.compile("Work order, task 2 of "))).to_be_visible()
-    assert [sets.get_source(one).source.name for one in taken.of_set(1)] == [name]
-    third = onward.inner_text().removeprefix("Next: ")
-    onward.click()
-    expect(page.get_by_role("heading", level=1)).to_have_text(third)
-    expect(page.get_by_role("heading", level=1)).to_be_focused()
+    number = next(one.id for one in sets.get_set(1).sources if one.source.name == first)
+    expect(page.locator(f"[data-live='task-{number}']")).to_contain_text(
+        "Read 4 100 K, Duv 0.0024, kept here"
+    )
+    expect(start).not_to_have_text(f"Start: {first}")
+    second = start.inner_text().removeprefix("Start: ")
+    start.click()
+    expect(page.get_by_role("heading", level=1)).to_have_text(second)
+    page.context.set_offline(False)
+    says(page, "Here:")
+    expect(page.get_by_role("heading", level=1)).to_have_text(second)
+    assert here.extensions["advisor"].taken.of_set(1) == {}
+    assert sets.get_source(number).source.work.read_behind.cct == 4100
 
 
 def test_over_https_and_at_the_laptop_a_page_opens_without_the_link(

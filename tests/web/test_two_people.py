@@ -57,6 +57,17 @@ def test_the_second_sees_both_values(first, post, stores, what):
     assert stores.sets.get_source(5) == first
 
 
+def test_who_says_that_it_hangs_after_another_one_metered_it_is_not_asked(act, read, stores):
+    """It was “somebody changed it meanwhile”, though both had hung the same."""
+    act("hung", ["CTB full"], number=5)
+    read("5400", "0.001", number=5, behind="hung", hung="CTB full")
+    now = stores.sets.get_source(5)
+    page = act("hung", ["CTB full"], number=5, revision=1)
+    assert page.status == 200 and page.alerts == []
+    assert stores.sets.get_source(5) == now
+    assert act("hung", ["CTB 1/2"], number=5, revision=1).status == 409
+
+
 def test_both_did_the_same_and_nobody_is_asked(act, stores, get):
     seen = stores.sets.get_source(1).revision
     assert act("hung", ["CTB full"], revision=seen).status == 200

@@ -21,8 +21,11 @@ _MOST = 4000
 
 @blueprint.get("/sets/<int:set_id>/order")
 def show_order(set_id: int) -> ResponseReturnValue:
-    """Show the work order; ``?walk=yes`` unfolds the order of the heads."""
-    return _page(state().sets.get_set(set_id))
+    """Show the work order; ``?walk=yes`` unfolds the order of the heads.
+
+    ``?missed=`` is the source that somebody asked for, and did not get.
+    """
+    return _page(state().sets.get_set(set_id), missed=request.args.get("missed", type=int))
 
 
 @blueprint.post("/sets/<int:set_id>/order")
@@ -42,25 +45,42 @@ def order_heads(set_id: int) -> ResponseReturnValue:
 
 @blueprint.route("/sets/<int:set_id>/order/next", methods=["GET", "POST"])
 def go_next(set_id: int) -> ResponseReturnValue:
-    """Go to the next head that is free, after that of `after`, and take it."""
+    """Leave the head of `after`, go to that of `head`, which the button named, and take it.
+
+    Where that is taken or done, the work order says so, and nothing is taken. Without `head` it is the next
+    one that is free. What `waited` for the link was done a while ago: it takes nothing.
+    """
     if request.method != "POST":  # a page on which nothing was free, opened again by its address
         return redirect(url_for("orders.show_order", set_id=set_id))
-    after = request.form.get("after", type=int)
+    after, named = (request.form.get(name, type=int) for name in ("after", "head"))
     one = order_of(state().sets.get_set(set_id))
+    if request.form.get("waited"):
+        _leave(one, after)
+        return redirect(url_for("orders.show_order", set_id=set_id))
+    if named is not None:
+        if one.may_go_to(named) and _taken(named):
+            return redirect(url_for("sources.show_source", source_id=named))
+        _leave(one, after)
+        return redirect(url_for("orders.show_order", set_id=set_id, missed=named))
     while task := one.next_after(after):
         source_id = one.source(task).id
         if _taken(source_id):
             return redirect(url_for("sources.show_source", source_id=source_id))
         one = order_of(one.now)  # somebody was quicker
-    if after is not None and (there := one.at.get(after)) and there.holder == holder():
-        state().taken.free(after)
+    _leave(one, after)
     return redirect(url_for("orders.show_order", set_id=set_id))
+
+
+def _leave(one: OrderNow, source_id: int | None) -> None:
+    """Free a head if whoever asks is at it."""
+    if source_id is not None and (there := one.at.get(source_id)) and there.holder == holder():
+        state().taken.free(source_id)
 
 
 @blueprint.route("/sources/<int:source_id>/take", methods=["GET", "POST"])
 def take_head(source_id: int) -> ResponseReturnValue:
-    """Take a head; with `over`, though another one is at it."""
-    if request.method == "POST":
+    """Take a head; with `over`, though another one is at it. What `waited` for the link takes nothing."""
+    if request.method == "POST" and not request.form.get("waited"):
         if request.form.get("over") == "yes":
             state().taken.free(source_id)
         _taken(source_id)
@@ -100,9 +120,8 @@ def _walk(now: StoredSet, form: Form) -> list[int]:
     return [int(part) for part in parts]
 
 
-def _page(now: StoredSet, *, late: bool = False, by: Change | None = None) -> str:
+def _page(now: StoredSet, *, late: bool = False, by: Change | None = None, missed: int | None = None) -> str:
     one: OrderNow = order_of(now)
     unfolded = late or request.args.get("walk") == "yes"
-    return render_template(
-        "sets/order.html", now=now, view=order_page(one), late=late, by=by, unfolded=unfolded
-    )
+    view = order_page(one, missed)
+    return render_template("sets/order.html", now=now, view=view, late=late, by=by, unfolded=unfolded)

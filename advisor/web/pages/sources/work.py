@@ -188,7 +188,14 @@ def _entry(plan: Plan, i: int, gels: list[str], dial: Setting | None) -> StackAd
 
 
 def _alike(one: Source, other: Source, fields: Sequence[str]) -> bool:
-    """Whether two people want the same of some fields: of the work what hangs, not what was predicted."""
+    """Whether one has what the other wants of some fields: of the work what hangs, not what was predicted.
+
+    Who says that a stack hangs says nothing against another one, who metered the same since.
+    """
+    has, wants = one.work, other.work
+    hung = has and wants and wants.stage is Stage.HUNG and has.hangs
+    if has and wants and hung and list(fields) == ["work"] and not (has.instead or wants.instead):
+        return (has.gels, has.dial) == (wants.gels, wants.dial)
 
     def said(source: Source) -> list[object]:
         return [_decided(source.work) if field == "work" else getattr(source, field) for field in fields]

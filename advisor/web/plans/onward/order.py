@@ -60,6 +60,12 @@ class OrderNow:
         ids = {source_id for source_id, taken in self.at.items() if taken.holder == me}
         return next((task for task in self.order.tasks if self.source(task).id in ids), None)
 
+    def may_go_to(self, source_id: int) -> bool:
+        """Whether whoever asks may go to a head now: it can be done as it stands, and no other is at it."""
+        found = (task for task in self.order.tasks if self.source(task).id == source_id)
+        task = next(found, None)
+        return task is not None and task.ready and not task.waits_for and task.head not in self.others()
+
     def next_after(self, source_id: int | None) -> Task | None:
         """Return where whoever asks goes next, after a head by its source's id; None if nothing is free."""
         index = next((k for k, one in enumerate(self.now.sources) if one.id == source_id), None)

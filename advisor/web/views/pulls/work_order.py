@@ -54,7 +54,8 @@ class WalkRow:
 class OrderPage:
     """The work order: `heading` counts, `begin` is where to go now, by a source's id and in words.
 
-    `goes_on` says that whoever asks is there already. `waiting` says why nothing is free, where that is so.
+    `goes_on` says that whoever asks is there already. `waiting` says why nothing is free, where that is so,
+    `missed` why the head that was asked for was not taken.
     `walk` is the order of all heads, `cautions` what can hurt people at the tasks.
     """
 
@@ -63,14 +64,15 @@ class OrderPage:
     begin: tuple[int, str] | None
     goes_on: bool
     waiting: str
+    missed: str
     rows: tuple[TaskRow, ...]
     cuts: tuple[str, ...]
     walk: tuple[WalkRow, ...]
     cautions: tuple[Caution, ...]
 
 
-def order_page(one: OrderNow) -> OrderPage:
-    """Return the page of a work order, for whoever asks."""
+def order_page(one: OrderNow, missed: int | None = None) -> OrderPage:
+    """Return the page of a work order, for whoever asks; who asked for a head, by its id, `missed` it."""
     tasks = one.order.tasks
     mine = one.mine()
     begin = mine or one.next_after(None)
@@ -80,6 +82,7 @@ def order_page(one: OrderNow) -> OrderPage:
         begin=(one.source(begin).id, one.source(begin).source.name) if begin else None,
         goes_on=mine is not None,
         waiting="" if begin or not tasks else _waiting(one),
+        missed="" if missed is None else _missed(one, missed),
         rows=tuple(_row(one, task) for task in tasks),
         cuts=tuple(_cuts(one)),
         walk=_walk(one),
@@ -112,6 +115,18 @@ def there_now(one: OrderNow, source_id: int) -> WhoIsThere | None:
     if taken is None:
         return None
     return WhoIsThere("" if taken.holder == holder() else taken.who or "Somebody", taken.at)
+
+
+def _missed(one: OrderNow, source_id: int) -> str:
+    """Say why a head was not taken: another one is there, or nothing is left to do; empty where it may be."""
+    name = next((each.source.name for each in one.now.sources if each.id == source_id), "")
+    there = there_now(one, source_id)
+    if not name or one.may_go_to(source_id):
+        return ""
+    if there and there.who:
+        return f"{there.who} is at {name}. Go to another one."
+    tasks = [one.source(task).id for task in one.order.tasks]
+    return f"{name} has to wait." if source_id in tasks else f"Nothing is left to do at {name}."
 
 
 def _counts(tasks: Sequence[Task]) -> str:

@@ -149,6 +149,30 @@ class TestOneHeadAtATime:
         assert page.heading == "Taker"
         assert "½ CTB that hung on Giver." in page.text
 
+    def test_start_takes_the_head_that_it_names_or_none(self, kitchen, order, bo, client, post, tick, stores):
+        fields = order().fields
+        assert fields["head"] == "2" and ">Start: Giver<" in order().html
+        go(bo, "/sources/2/take")
+        page = post(f"/sets/{kitchen}/order/next", {"head": 2})
+        assert page.heading == "Work order" and "Bo is at Giver. Go to another one." in page.text
+        assert list(stores.taken.of_set(kitchen)) == [2]
+        tick(3, "CTB full")
+        stores.sets.change_source(
+            3, {"work": stores.sets.get_source(3).source.work.model_copy(update={"stage": Stage.CONFIRMED})}
+        )
+        page = post(f"/sets/{kitchen}/order/next", {"head": 3})
+        assert page.heading == "Work order" and "Nothing is left to do at Third." in page.text
+        page = post(f"/sets/{kitchen}/order/next", {"head": 1})
+        assert "Taker has to wait." in page.text, "its cut hangs yet"
+
+    def test_what_waited_for_the_link_takes_nothing_and_leaves_the_head_before(self, kitchen, post, stores):
+        post(f"/sets/{kitchen}/order/next", {"head": 2})
+        assert list(stores.taken.of_set(kitchen)) == [2]
+        page = post(f"/sets/{kitchen}/order/next", {"after": 2, "head": 3, "waited": "yes"})
+        assert page.heading == "Work order" and stores.taken.of_set(kitchen) == {}
+        post("/sources/3/take", {"waited": "yes"})
+        assert stores.taken.of_set(kitchen) == {}
+
     def test_hands_are_warned_of_a_hot_head_before_what_is_to_hang(self, kitchen, post):
         page = post("/sources/3/take")
         assert "Hot: let it cool before you touch it." in page.text
