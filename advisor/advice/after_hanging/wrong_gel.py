@@ -1,7 +1,7 @@
 """A reading that is not as predicted: is another fraction of one of the gels hung by mistake?
 
 The test exchanges one gel of the stack for another fraction of its family, or for as much of the opposite
-green, and predicts again. The new
+green, or leaves one of several out, and predicts again. The new
 prediction has to be within what is allowed of the reading, and at most a third as far from it as the plan's
 own prediction. If illuminances are known, its light may be no further off than the plan's, or no further than
 two readings of one light differ. The third is our judgement: lamps drift, and a drift that looks a little
@@ -9,6 +9,7 @@ like a fraction is no mistake. A gel that is not in use, or of which there is no
 other explains the reading.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +24,7 @@ from ...model.basis.quantities import tidy
 from ...model.sets.phrases import listed, measured
 from ..dials.ranking import standing
 from ..readings.chromaticity import WhitePoint
+from ..stacks.enumerate import NONE
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
 from .slip import DUV_AGREES
@@ -41,6 +43,7 @@ _LIGHT = 0.2
 class Mistake:
     """Another fraction that explains a reading: the gel `instead` of the one of the stack, `of`.
 
+    `instead` is empty where `of` is not up, beside the others of its stack.
     `reads` says how the reading differs from what was predicted: “24 mired warmer and 0.3 stop brighter”.
     `on_truck` is whether the gel `instead` is in use, and there are sheets of it. `or_sky` is true of
     daylight, which moves as far by itself. `away` [step] is how far the reading is from its.
@@ -87,10 +90,12 @@ def mistake(
         ).tolist()
         if other not in hung
     ]
+    swaps += [(k, NONE) for k in _each_once(hung)] if len(hung) > 1 and not any_family else []
     if not swaps:
         return None
-    stacks = np.array([[*hung[:k], other, *hung[k + 1 :]] for k, other in swaps])
-    behind = (stood * gel_arrays.transmittances[stacks].prod(axis=1)) @ weights()
+    stacks = [[*hung[:k], *([] if other == NONE else [other]), *hung[k + 1 :]] for k, other in swaps]
+    passed = np.stack([gel_arrays.product(stack) for stack in stacks])
+    behind = (stood * passed) @ weights()
     there_uv = uv_of_xyz(behind)
     away = steps_apart(there_uv, white.uv)
     able = away <= min(allowed, _CLEARLY * apart)
@@ -99,15 +104,20 @@ def mistake(
     if off is not None:
         near = np.flatnonzero(able)
         able[near] = np.abs(off - np.log2(behind[near, 1] / light)) <= max(abs(off), _LIGHT)
-    missing = ~there[stacks[np.arange(len(swaps)), [k for k, _ in swaps]]]
+    missing = np.array([other != NONE and not there[other] for _, other in swaps])
     order = [i for i in np.lexsort((away, missing)) if able[i]]
     if not order:
         return None
     k, other = swaps[order[0]]
-    instead, of = gel_arrays.names[other], gel_arrays.names[hung[k]]
+    instead, of = "" if other == NONE else gel_arrays.names[other], gel_arrays.names[hung[k]]
     reads, daylight = _reads(predicted, white, off), bare.source.kind is Kind.DAYLIGHT
     there_too = not missing[order[0]]
     return Mistake(instead, of, reads, on_truck=there_too, or_sky=daylight, away=float(away[order[0]]))
+
+
+def _each_once(hung: Sequence[int]) -> list[int]:
+    """Return where in a stack each of its gels is first."""
+    return [k for k, gel in enumerate(hung) if gel not in hung[:k]]
 
 
 def _opposite_green(gel: int, gel_arrays: GelArrays) -> NDArray[np.bool_]:

@@ -14,7 +14,7 @@ from math import ceil, floor, sqrt
 import numpy as np
 
 from ...colour.observer.loci import MIRED_K
-from ...model import Kind, Reading, Role, Source, StackAdvice, Stage
+from ...model import Kind, Reading, Role, Seen, Source, StackAdvice, Stage
 from ..answer.reached import nearest
 from ..readings.chromaticity import measure
 from ..readings.steps import scale_at
@@ -84,8 +84,9 @@ class LampWindow:
 class OtherLamp:
     """A source in whose place another lamp would serve better: `why`, and for which lamps to ask.
 
-    With gel it loses so many `stops`, takes so many `layers`, and comes close with the chance `within`. A
-    lamp is sold for each of the `windows`; those that need no gel come first.
+    `seen` is what the eye makes of it behind the gel that is the answer else. That loses so many `stops`,
+    takes so many `layers`, and comes close with the chance `within`. A lamp is sold for each of the
+    `windows`; those that need no gel come first.
     """
 
     index: int
@@ -95,6 +96,7 @@ class OtherLamp:
     layers: int
     windows: tuple[LampWindow, ...]
     within: float = 1.0
+    seen: Seen | None = None
 
 
 def poorly_gelled(plan: Plan) -> list[int]:
@@ -155,6 +157,7 @@ def other_lamp(plan: Plan, i: int, *, behind: bool = True) -> OtherLamp | None:
         shown.layers - len(head.source.keep),
         _windows(plan, i, behind=behind),
         _likeliest(head),
+        shown.miss.seen if head.out or head.due else head.seen,
     )
 
 

@@ -3,6 +3,8 @@
 import sqlite3
 from dataclasses import dataclass
 
+from ...model import Target
+from ...model.sets.phrases import white
 from ..file.database import Database
 from ..tables.rows import one_row
 
@@ -12,9 +14,9 @@ class Latest:
     """A set's revision with its last change, and the version of the gel table, which every plan follows from.
 
     `what` is as in Change, or ``source.`` with the stage that the work on a source came to, or
-    ``set.adopted`` where a plan for several was adopted; `name` is
-    the changed source's or set's, `source` the source by its id; `who` is empty where nobody said. `taken`
-    is another text where other heads are taken.
+    ``set.adopted`` where a plan for several was adopted, or ``set.target`` where the target was changed.
+    `name` is that target in words, else the changed source's or set's, `source` the source by its id; `who`
+    is empty where nobody said. `taken` is another text where other heads are taken.
     """
 
     revision: int
@@ -48,6 +50,9 @@ def latest(db: Database, set_id: int) -> Latest | None:
                       IS NOT json_extract(c.after, '$.details.work')
                       AND (SELECT count(*) FROM changes o WHERE o.set_id = s.id AND o.at = c.at
                            AND o.what = 'source.changed') > 1 AS adopted,
+                      CASE WHEN c.what = 'set.changed' AND json_extract(c.before, '$.target')
+                      IS NOT json_extract(c.after, '$.target')
+                      THEN json_extract(c.after, '$.target') END AS target,
                       (SELECT coalesce(max(id), 0) FROM gel_tables) AS gels,
                       (SELECT coalesce(group_concat(t.source_id || ' ' || t.at), '') FROM heads_taken t
                        JOIN sources x ON x.id = t.source_id WHERE x.set_id = s.id) AS taken
@@ -61,6 +66,8 @@ def latest(db: Database, set_id: int) -> Latest | None:
         return None
     if row["adopted"]:  # many sources were planned at once: none of them is the news
         what = "set.adopted"
+    elif row["target"]:
+        what = "set.target"
     else:
         what = f"source.{row['stage']}" if row["worked"] else row["what"] or "set.changed"
     return Latest(
@@ -69,7 +76,7 @@ def latest(db: Database, set_id: int) -> Latest | None:
         at=row["at"] or row["changed_at"],
         what=what,
         who=row["who"] or "",
-        name=row["name"],
+        name=white(Target.model_validate_json(row["target"])) if row["target"] else row["name"],
         source=None if row["adopted"] else row["source_id"],
         taken=row["taken"],
     )

@@ -104,6 +104,7 @@ CHANGING: dict[str, Right] = {
     "working.begin_again": Right.METER,
     "whites.search_again": Right.METER,
     # What is wanted, and with what.
+    "work.allow_layer": Right.CHANGE,
     "sets.new_set": Right.CHANGE,
     "sets.edit_set": Right.CHANGE,
     "sets.delete_set": Right.CHANGE,

@@ -31,6 +31,7 @@ _SAID = {
     "reading.back": "brought a reading of {} back",
     "reading.mended": "fixed a reading of {}",
     "set.adopted": "adopted a plan",
+    "set.target": "changed the target to {}",
     "set.added": "made the set",
     "set.restored": "brought the set back",
     "set.imported": "imported the set",

@@ -15,13 +15,11 @@ from ...model.sets.phrases import signed
 from ..plans.since import Since
 from ..wording.sources import duv_assumed, earlier_lux, lux_here, moved_lux, own_limits, stood
 from ..wording.stacks import closest, share_said
-from ..wording.values import breakable, gel, kelvin, lower_first, white_said
-from ..wording.work import LEFT_OUT, changed_done, check_first, doing, hung_now, swap
+from ..wording.values import breakable, capitalize_first, gel, kelvin, lower_first, white_said
+from ..wording.work import LEFT_OUT, changed_done, check_first, counted_up, doing, hung_now, swap, up_still
 from .heads import aim_said
-from .standing import FoundView, StateView, Tap, found_view, state_view, strikes, ways_wrong
+from .standing import NOT_UP, FoundView, StateView, Tap, found_view, state_view, strikes, ways_wrong
 
-NOT_UP = "none"
-"""What is sent of a gel that does not hang at all."""
 _FRACTIONS = "⅛¼½¾⅓⅔⅜⅝"
 
 
@@ -146,7 +144,7 @@ def head_view(
         other_gel=_other_gel(head.check, source.work, gels) if head.check else None,
         orders=tuple(_to_change(due) if due else _to_hang(head)),
         hangs_wrong=due is not None and why is not None,
-        lead=hung_now(source.work) if due and source.work and not first else "",
+        lead=_lead(source.work, due) if due and source.work and not first else "",
         closest=f"{near} {beyond_why}".rstrip() if near not in ("", LIKELIER) else near,
         found=found_view(head, first, beyond_why, drifted=drifted, bare_since=bare_since),
         state=state_view(head, source, tolerance),
@@ -159,6 +157,11 @@ def head_view(
         instead=_instead(source.work),
         share="" if source.work else share_said(head.advice),
     )
+
+
+def _lead(work: Work, due: Swap) -> str:
+    """Say what hangs where it is to be changed, and what of it stays: “⅛ plus green stays up”."""
+    return f"{hung_now(work)}. {capitalize_first(up_still(due))}" if up_still(due) else hung_now(work)
 
 
 def _other_gel(check: Check, work: Work | None, gels: Sequence[Gel]) -> OtherGel | None:
@@ -188,7 +191,13 @@ def _to_change(change: Swap) -> list[Order]:
     orders = [Order("Take off", _sheets(change.off))] if change.off else []
     orders += [Order("Set", lines=_dial(change.dial))] if change.dial else []
     hang = "Add" if change.adds_to else "Hang"
-    return orders + ([Order(hang, _sheets(change.on))] if change.on else [])
+    added = tuple(_which(which, name) for which, name in counted_up(change))
+    return orders + ([Order(hang, added)] if added else [])
+
+
+def _which(which: str, name: str) -> GelInWords:
+    """Write a gel in large words; where one of its name stays up, which one it is: “second ⅛ minus green”."""
+    return GelInWords(which, breakable(gel(name)), fraction=False) if which else sheet(name)
 
 
 def _to_hang(head: PlannedSource) -> list[Order]:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...model import Gel
+from ...model import Gel, Limits, Source
 from ..wording.values import gel as gel_words
 
 _BY_HAND = 4
@@ -21,6 +21,16 @@ class LayersView:
     def some(self) -> bool:
         """Whether any layer has a gel."""
         return any(self.chosen)
+
+
+def one_more(source: Source, limits: Limits, said: Sequence[str]) -> int | None:
+    """Return how many layers a source has with one more, where that is `said` to help; else None."""
+    most = limits.for_source(source).max_layers
+    helps = any(words in sentence for words in _HELPS for sentence in said)
+    return most + 1 if helps and source.no_gel is None and most < _BY_HAND else None
+
+
+_HELPS = ("With one more layer", "With one layer")
 
 
 def layers_by_hand(picked: Sequence[str], table: Sequence[Gel]) -> LayersView:

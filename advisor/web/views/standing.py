@@ -13,6 +13,9 @@ from ..wording.stacks import brighter, hang
 from ..wording.values import capitalize_first, duv, gel, kelvin, lower_first, lux, plain, white_said
 from ..wording.work import BARE_FIRST, found, light_drifted, slip_said, swap, worked
 
+NOT_UP = "none"
+"""What is sent of a gel that does not hang at all."""
+
 
 @dataclass(frozen=True, eq=False)
 class FoundView:
@@ -206,8 +209,11 @@ def _sheets_hung(check: Check) -> Iterator[Tap]:
         # A sky moves as far as from one fraction to the next, and a sheet stays what it is.
         there = check.mistake.on_truck and not check.mistake.or_sky
         first = not check.slip_first
-        was = Tap("gel", f"It was {gel(instead)}", _said(of, instead), main=first and there)
-        own = Tap("gel", f"It is {gel(of)}", _said(of, of), main=first and not there)
+        said = f"It was {gel(instead)}" if instead else f"{gel(of)} was not up"
+        was = Tap("gel", said, _said(of, instead or NOT_UP), main=first and there)
+        own = Tap(
+            "gel", f"It is {gel(of)}" if instead else "All are up", _said(of, of), main=first and not there
+        )
         yield from (was, own) if there else (own, was)
 
 

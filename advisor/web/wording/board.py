@@ -12,7 +12,7 @@ from ...model import Seen, StackAdvice, Stage
 from ...model.sets.phrases import dial_said, listed
 from .stacks import beyond, fixed_apart, stays_on
 from .values import duv, fraction_said, gel, gels, lower_first, where_to
-from .work import read_as_typed, typed_for
+from .work import counted_up, read_as_typed, typed_for
 
 STATE_SAID = {
     Needs.HANDS: "needs you",
@@ -115,20 +115,26 @@ def swapped(change: Swap) -> str:
     """Say a change in short: “swap ½ for ¾ CTB”, “add ⅛ minus green”, “take off ½ CTB”."""
     parts = [f"set {dial_said(change.dial)}"] if change.dial else []
     if change.off and change.on:
-        parts.append(f"swap {_for_another(change.off, change.on)}")
+        parts.append(f"swap {_for_another(change)}")
     elif change.off:
         parts.append(f"take off {_gels(change.off)}")
     elif change.on:
-        parts.append(f"{'add' if change.adds_to else 'hang'} {_gels(change.on)}")
+        parts.append(f"{'add' if change.adds_to else 'hang'} {_added(change)}")
     return ", ".join(parts)
 
 
-def _for_another(off: Sequence[str], on: Sequence[str]) -> str:
+def _added(change: Swap) -> str:
+    """Name what goes up, and which of its name it is: “⅛ CTB + second ⅛ minus green”."""
+    return " + ".join(f"{which} {gel(name)}".lstrip() for which, name in counted_up(change))
+
+
+def _for_another(change: Swap) -> str:
     """Name one gel for another of its family by their fractions, “½ for ¾ CTB”; others by their names."""
+    off, on = change.off, change.on
     (old, _, less), (new, _, more) = off[0].rpartition(" "), on[0].rpartition(" ")
     if len(off) == len(on) == 1 and old == new:
         return f"{fraction_said(less)} for {gel(f'{new} {more}')}"
-    return f"{_gels(off)} for {_gels(on)}"
+    return f"{_gels(off)} for {_added(change)}"
 
 
 def _to_check(check: Check) -> str:
@@ -141,6 +147,8 @@ def _to_check(check: Check) -> str:
     if slip and slip.what is Slips.BARE:
         return "is the gel on? Reads bare"
     if check.mistake and not check.slip_first:
+        if not check.mistake.instead:
+            return f"check: is {gel(check.mistake.of)} up?"
         return f"check: {gel(check.mistake.instead)}, not {gel(check.mistake.of)}?"
     if slip:
         return lower_first(typed_for(slip, read))

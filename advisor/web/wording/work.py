@@ -1,5 +1,6 @@
 """What to do about a head, and how far the work on it has come, in a sentence."""
 
+from collections import Counter
 from collections.abc import Sequence
 
 from ...advice.after_hanging.check import Check
@@ -18,7 +19,10 @@ STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confir
 
 def swap(change: Swap) -> str:
     """Say what to do to what hangs."""
-    off, on = (listed(grouped([gel(name) for name in names])) for names in (change.off, change.on))
+    off = listed(grouped([gel(name) for name in change.off]))
+    on = listed(
+        grouped([f"a {which} {gel(name)}" if which else gel(name) for which, name in counted_up(change)])
+    )
     parts = [f"take off {off}"] if off else []
     parts += [f"set {dial_said(change.dial)}"] if change.dial else []
     hung = listed(grouped([gel(name) for name in change.adds_to]))
@@ -26,10 +30,33 @@ def swap(change: Swap) -> str:
     return capitalize_first(", ".join(parts)) or "Closest there is"
 
 
+_WHICH = ("", "second", "third", "fourth")
+
+
+def counted_up(change: Swap) -> list[tuple[str, str]]:
+    """Return the gels that a change adds, each with which of its name it is beside those that stay up.
+
+    “second” where one hangs already; empty where none does.
+    """
+    up = Counter(change.stays)
+    found = []
+    for name in change.on:
+        found.append((_WHICH[min(up[name], 3)] if name in change.stays else "", name))
+        up[name] += 1
+    return found
+
+
 def left_up(change: Swap) -> str:
     """Say what stays up where some comes off: “, leave ⅛ minus green up”; empty where nothing does."""
     names = [gel(name) for name in change.stays]
     return f", leave {listed(grouped(names))} up" if change.off and names else ""
+
+
+def up_still(change: Swap) -> str:
+    """Say what stays up where some comes off, in a sentence: “⅛ minus green stays up”; else nothing."""
+    names = [gel(name) for name in change.stays]
+    verb = "stays" if len(names) == 1 else "stay"
+    return f"{listed(grouped(names))} {verb} up" if change.off and names else ""
 
 
 def changed_done(change: Swap) -> str:
@@ -116,6 +143,8 @@ def check_first(check: Check) -> str:
     if slip and slip.what is Slips.BARE:
         return "Is the gel on? It reads like the bare head."
     if check.mistake and not check.slip_first:
+        if not check.mistake.instead:
+            return f"Is one not up? It reads as without {gel(check.mistake.of)}."
         like, of = gel(check.mistake.instead), gel(check.mistake.of)
         said = "" if check.mistake.on_truck else f" {capitalize_first(like)} is not on the truck."
         said += " Or the daylight moved." if check.mistake.or_sky else ""

@@ -44,6 +44,20 @@ def found_behind(*gels, warmer=0.0, stops=0.0, green=0.0):
     return Reading(cct=cct, duv=true.duv + green / 1000, lux=true.lux * 2**stops)
 
 
+def test_a_sheet_of_several_that_is_not_up_is_asked_about_where_that_explains_it_best():
+    stack = ["CTB 1/8", "Minus green 1/8", "Minus green 1/8"]
+    source = lamp(planckian(4000, slope=-0.2), kind="led-white")
+    found = read(planckian(4000, slope=-0.2), stack[:2]).model_copy(update={"gels": stack})
+    check = checked(hung_on(source, stack, found))
+    assert (check.mistake.of, check.mistake.instead) == ("Minus green 1/8", "")
+    assert plain(check_first(check)) == "Is one not up? It reads as without ⅛ minus green."
+    taps = [(tap.words, dict(tap.fields)) for tap in ways_wrong(check, Work(gels=stack))]
+    assert [(plain(words), fields["instead"]) for words, fields in taps] == [
+        ("⅛ minus green was not up", "none"),
+        ("All are up", "Minus green 1/8"),
+    ]
+
+
 def asked(found, apart, allowed=100.0, hung=("CTB full",), lux=True):
     then = predicted(*hung)
     kept = Predicted(cct=then.cct, duv=then.duv, lux=then.lux if lux else None, uncertainty_steps=1.0)

@@ -1,6 +1,6 @@
 """What phones are told of a set that changed: a plan for several sources is adopted, as one change."""
 
-from advisor.model import Stage, Work
+from advisor.model import Stage, Target, Work
 from advisor.store.sets.latest import latest
 from advisor.web.live.pulse import Pulse
 
@@ -13,6 +13,9 @@ def test_a_plan_that_is_adopted_is_told_as_one_change(db, sets, office):
     found = latest(db, office)
     assert (found.what, found.who, found.source) == ("set.adopted", "Mara", None)
     assert b'"what": "adopted a plan"' in Pulse(db).beat(office, "").body
+    sets.by("Bo").update_set(office, target=Target(cct=4800, locus="daylight"))
+    said = Pulse(db).beat(office, "").body.decode()
+    assert '"what": "changed the target to 4\u202f800\xa0K daylight"' in said
     one = sets.get_set(office)
     works = {lamp: Work(stage=Stage.PLANNED, gels=["CTO 1/8"])}
     sets.by("Mara").adopted.adopt(office, one.target, works, revision=one.revision)

@@ -165,6 +165,8 @@ GET   /sources/<int:source_id>/gel               no        yes   yes    yes     
 POST  /sources/<int:source_id>/gel               no        no    yes    yes     yes
 GET   /sources/<int:source_id>/kind              no        yes   yes    yes     yes
 POST  /sources/<int:source_id>/kind              no        no    yes    yes     yes
+GET   /sources/<int:source_id>/layer             no        yes   yes    yes     yes
+POST  /sources/<int:source_id>/layer             no        no    no     yes     yes
 GET   /sources/<int:source_id>/openings          no        no    no     yes     yes
 POST  /sources/<int:source_id>/openings          no        no    no     yes     yes
 GET   /sources/<int:source_id>/pad               no        yes   yes    yes     yes

@@ -6,6 +6,7 @@ from flask import render_template, request
 
 from ....advice.dials.wording import dial_words
 from ....advice.pictures.rendering import differences, reference_named, render
+from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import by_hand as predicted_by_hand
 from ....advice.plan.questions import drifted, kind_question, side_effect, why_beyond
@@ -29,9 +30,9 @@ from ...plans.onward.lamps import lamp_for
 from ...plans.since import reasons
 from ...plans.sky import read_ago
 from ...state import gels_in_force, state
-from ...views.head import head_view
+from ...views.head import HeadView, head_view
 from ...views.known_heads.keep import to_keep
-from ...views.layers import layers_by_hand
+from ...views.layers import layers_by_hand, one_more
 from ...views.pad.entry import dials_said, pad_view
 from ...views.pad.teachable import teachable
 from ...views.pulls.task import mind_there, task_view
@@ -41,7 +42,7 @@ from ...views.use import use_view
 from ...wording.otherwise import read_otherwise
 from ...wording.runners_up import placed, read_at, runners_up
 from ...wording.tested import tested_said
-from ...wording.values import gel, plain
+from ...wording.values import gel, kelvin, plain
 
 
 def present(source_id: int) -> StoredSource:
@@ -95,6 +96,8 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         i=i,
         head=head,
         band=band_of(head),
+        more=one_more(now.source, owner.limits, _told_of_limits(view, head, beyond_why)),
+        wanted=kelvin(plan.prepared[i].wanted.cct) if i in plan.prepared else "",
         neighbours=neighbours_of(owner.sources, plan, i),
         view=view,
         concerned=concerned_said(behind_sheet(now, readings, other.said[0][0])) if other else "",
@@ -129,6 +132,12 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         task=task_view(owner, now),
         mind=mind_there(owner, now, head),
     )
+
+
+def _told_of_limits(view: HeadView, head: PlannedSource, beyond_why: str) -> list[str]:
+    """Return what the page of a head says of its limits."""
+    stuck = view.found.stuck if view.found else ""
+    return [view.closest, stuck, beyond_why if head.out else ""]
 
 
 def _first_fields(source: Source, dial: Setting | None) -> dict[str, object]:

@@ -69,6 +69,19 @@ def set_kind(source_id: int) -> ResponseReturnValue:
     return _kept(now, wanted, ("kind",), form, "The kind", lambda source: source.kind.words)
 
 
+@blueprint.route("/sources/<int:source_id>/layer", methods=["GET", "POST"])
+def allow_layer(source_id: int) -> ResponseReturnValue:
+    """Allow a source so many `layers`, as its page offers where one more brings it nearer."""
+    if request.method != "POST":  # a page with what was refused, opened again by its address
+        return redirect(url_for("sources.show_source", source_id=source_id))
+    now, form = present(source_id), Form(request.form)
+    try:
+        wanted = make(Source, {**dict(now.source), "max_layers": form.value("layers")})
+    except Refused as no:
+        return source_page(now, form.after(no)), 422
+    return _kept(now, wanted, ("max_layers",), form, "Its layers", lambda source: str(source.max_layers))
+
+
 @blueprint.route("/sources/<int:source_id>/work", methods=["GET", "POST"])
 def set_work(source_id: int) -> ResponseReturnValue:
     """Decide for a `stack` (plan), say that it hangs (hung) or is right as it is (confirm), or clear.

@@ -2,7 +2,7 @@
 
 from ....advice.plan.another_lamp import LampWindow, OtherLamp, PoorGel
 from ....advice.wording.words import in_ten
-from ....model import Role, Source
+from ....model import Role, Seen, Source
 from ....model.basis.quantities import tidy
 from ....model.sets.phrases import counted, signed
 from ...wording.values import gel, kelvin, stops
@@ -15,10 +15,11 @@ _SOME = 0.1
 
 
 def why_said(found: OtherLamp) -> str:
-    """Say what gel does instead: “Gel takes 2.3 stops.”"""
+    """Say what gel does instead: “Gel takes 2.3 stops.”, “Gel leaves it a bit off.”"""
     if found.why is PoorGel.OFF:
-        at_best = f"Gel brings it close {in_ten(found.within)} at best."
-        return at_best if found.within >= _SOME else "Gel can’t fix it."
+        if found.within >= _SOME:
+            return f"Gel brings it close {in_ten(found.within)} at best."
+        return "Gel leaves it a bit off." if found.seen is Seen.SHOWS else "Gel can’t fix it."
     if found.why is PoorGel.DOUBT:
         return f"Gel seldom brings it close: {in_ten(found.within)}."
     if found.why is PoorGel.LAYERS:
