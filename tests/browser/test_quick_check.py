@@ -74,7 +74,7 @@ def test_the_kind_and_the_target_change_the_answer(page, answer):
 
 def test_what_a_slip_likely_means_is_one_tap_away(page, answer):
     type_reading(page, "56", "4")
-    answer.get_by_role("button", name="Use Duv +0.0040").tap()
+    answer.get_by_role("button", name="Use +0.0040").tap()
     expect(page.get_by_label("Duv", exact=True)).to_have_value("0.004")
     answer.get_by_role("button", name="Use 5 600 K").tap()
     expect(page.get_by_label("CCT", exact=True)).to_have_value("5600")

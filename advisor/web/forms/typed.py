@@ -93,7 +93,7 @@ def _duvs(value: float, unit: str) -> _Meant:
     for places in range(1, 6):
         meant = round(value / 10**places, 4)
         if abs(meant * 10**places - value) < 1e-9 and _PLAIN_DUV[0] <= abs(meant) <= _PLAIN_DUV[1]:
-            yield meant, f"Duv {MINUS if meant < 0 else '+'}{abs(meant):.4f}"
+            yield meant, f"{MINUS if meant < 0 else '+'}{abs(meant):.4f}"
 
 
 def _levels(value: float, unit: str) -> _Meant:
