@@ -87,6 +87,11 @@ def naming_wavelengths(tables: Iterable[Sequence[Sequence[str]]]) -> list[int | 
     ]
 
 
+def wavelengths_named(rows: Iterable[Sequence[str]]) -> list[int | None]:
+    """Return of each row the index of its first cell that names wavelengths; None where none does."""
+    return [next((at for at, cell in enumerate(cells) if says_wavelength(cell)), None) for cells in rows]
+
+
 def like_wavelengths(values: Sequence[float], fewest: int) -> bool:
     """Whether numbers look like the wavelengths of a spectrum, perhaps out of order, perhaps in µm or m.
 

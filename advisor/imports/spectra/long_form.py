@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..text.cells import Cell
-from ..text.lines import Separator, cells_in
+from ..text.lines import Separator, by_separator, cells_in
 from ..vocabulary.headings import Field, Heading, understand
-from .cells import is_number, mark_of, plain_number, says_wavelength
+from .cells import is_number, mark_of, plain_number, wavelengths_named
 from .figures import FIELDS, UncheckedSpectrum
 from .sample import sample_of
 
@@ -56,8 +56,14 @@ class LongTable:
 def find_long(lines: Sequence[str]) -> LongTable | None:
     """Find such a table, with headings or without; None where the text holds none."""
     told = [at for at, line in enumerate(lines) if line.strip()][:_WITHIN]
-    for at in told:
-        if len(lines[at]) <= _LONGEST and (table := _headed(lines, at)) is not None:
+    short = [at for at in told if len(lines[at]) <= _LONGEST]
+    marks = [next((mark for mark in _MARKS if mark in lines[at]), None) for at in short]
+    parted = by_separator([lines[at] for at in short], _MARKS)
+    heads = [parted[mark][n] if mark is not None else [] for n, mark in enumerate(marks)]
+    for at, mark, cells, wave in zip(short, marks, heads, wavelengths_named(heads), strict=True):
+        if mark is None or wave is None or len(cells) < 3:
+            continue
+        if (table := _headed(lines, at, mark, cells, wave)) is not None:
             return table
     return _bare(lines)
 
@@ -93,12 +99,8 @@ def _bare(lines: Sequence[str]) -> LongTable | None:
     return LongTable(["name", "nm", "value"], 1, 0, 2, {at + 1: cells for at, cells in rows.items()})
 
 
-def _headed(lines: Sequence[str], at: int) -> LongTable | None:
-    mark = next((m for m in _MARKS if m in lines[at]), None)
-    heads = cells_in(lines[at], mark) if mark is not None else []
-    wave = next((i for i, head in enumerate(heads) if says_wavelength(head)), None)
-    if mark is None or wave is None or len(heads) < 3:
-        return None
+def _headed(lines: Sequence[str], at: int, mark: Separator, heads: list[str], wave: int) -> LongTable | None:
+    """Return the table beneath a line of headings, of which that at `wave` names wavelengths."""
     rows = dict[int, list[str]]()
     for below, line in enumerate(lines[at + 1 :], at + 2):
         if not line.strip() or _RULE.fullmatch(line):
