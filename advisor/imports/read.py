@@ -13,7 +13,7 @@ from .markup.json_text import json_lines
 from .markup.web_page import is_web_page, page_lines
 from .markup.xml_text import xml_lines
 from .readings.answers import about_shape, as_said, headings_line, mended_cells
-from .readings.columns import resolve
+from .readings.columns import BOTH, resolve
 from .readings.from_tables import ALONE, NAMES, read_table
 from .readings.gathered import Gathered
 from .readings.joining import BuiltRow
@@ -28,7 +28,7 @@ from .text.lines import Record, Separator
 from .tidying.across import with_sources_beneath
 from .tidying.beside import beside
 from .tidying.dittos import without_dittos
-from .tidying.gels_beneath import with_gels_beneath
+from .tidying.gels_beneath import with_both_beneath, with_gels_beneath
 from .tidying.levels import with_levels_beneath
 from .tidying.long_table import find_long
 from .tidying.means import without_mean_beneath
@@ -187,10 +187,11 @@ def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Pas
         says = f"there is no reading under the headings on line {sheet.tables[0].line}"
         raise Refused.one(_WHERE, says, "at least one row under them")
     join = answers.get(NAMES) != ALONE
+    both = answers.get("which-CCT") == BOTH
     parted = [
         with_names(with_one_thing_a_cell(without_dittos(source)), join=join)
         for table in sheet.tables
-        for part in beside(table)
+        for part in beside(with_both_beneath(table) if both else table)
         for source in with_sources_beneath(
             with_gels_beneath(with_levels_beneath(with_title(part, sheet.left)))
         )

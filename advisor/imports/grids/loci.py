@@ -43,3 +43,12 @@ def apart(cct: float, duv: float, x: float, y: float) -> float:
         return 9.0
     u, v = uv_of_cct(cct, duv)
     return math.hypot(u - of_xy[0], v - of_xy[1])
+
+
+_LADDER = tuple(planckian_uv(1e6 / mired) for mired in range(70, 700, 10))
+
+
+def off_locus(x: float, y: float) -> float:
+    """Return how far x, y lies from the Planckian locus in CIE 1960 u, v, to about 0.002; 9 for no colour."""
+    of_xy = uv_of_xy(x, y)
+    return 9.0 if of_xy is None else min(math.dist(of_xy, each) for each in _LADDER)

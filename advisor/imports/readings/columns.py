@@ -1,5 +1,6 @@
 """The columns of a table, understood together: which are used, which are not, which are to be asked about."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from ...model.basis.units import FOOT_CANDLE
@@ -12,6 +13,8 @@ from .result import Answers, PasteQuestion, Reply, Sure, Understood
 
 _SHOWN_UNITS = {Field.CCT: " [K]", Field.LUX: " [lx]", Field.LEVEL: " [%]", Field.DIAL_CCT: " [K]"}
 _PARTNER = {Field.MIRED: Field.CCT, Field.CC: Field.DUV}
+BOTH = "both"
+"""Answer that what was read bare and behind gel are both readings."""
 _EXPOSURE = "an exposure value is not an illuminance"
 
 
@@ -136,22 +139,46 @@ def _ask_which(work: _Work, what: Field, at: list[tuple[int, Heading]]) -> tuple
     figures = [column for column in at if any(any(map(str.isdigit, cell)) for cell in work.cells[column[0]])]
     if len(figures) == 1:
         return figures[0]  # a column "K" of letters is no CCT
+    if what is not Field.CCT and (beside := _beside(work, [i for i, _ in at])) is not None:
+        return next(column for column in at if column[0] == beside)
     key = f"which-{what.value}"
     answer = work.answers.get(key, "")
     chosen = next((column for column in at if str(column[0] + 1) == answer), None)
     named = " and ".join(f"column {i + 1} ({work.headings[i].strip()!r})" for i, _ in at)
     likely = _likeliest(work, at)
+    choices = [Reply(value=str(i + 1), words=work.headings[i].strip()[:60]) for i, _ in at]
+    if what is Field.CCT and _are_bare_and_gelled(work, [i for i, _ in at]):
+        choices = [Reply(value=BOTH, words="Both, bare and behind its gel"), *choices]
     work.asked.append(
         PasteQuestion(
             key=key,
             says=f"{named} both give {what}. Which one was read?",
-            choices=[Reply(value=str(i + 1), words=work.headings[i].strip()[:60]) for i, _ in at],
-            likely=str(likely + 1),
+            choices=choices,
+            likely=choices[0].value if choices[0].value == BOTH else str(likely + 1),
             answer=answer if chosen else "",
             lasting=True,
         )
     )
     return chosen or next(column for column in at if column[0] == likely)
+
+
+def _beside(work: _Work, at: Sequence[int]) -> int | None:
+    """Return which of some columns goes with the CCT that counts, where that is asked: "Duv bare"."""
+    asked = next((question for question in work.asked if question.key == f"which-{Field.CCT.value}"), None)
+    counts = (asked.answer or asked.likely) if asked else ""
+    if not asked or not counts:
+        return None
+    bare = counts == BOTH
+    quality = Qualifier.BARE if bare else quality_of(work.headings[int(counts) - 1])
+    alike = [i for i in at if quality_of(work.headings[i]) is quality]
+    return alike[0] if quality is not None and len(alike) == 1 else None
+
+
+def _are_bare_and_gelled(work: _Work, at: Sequence[int]) -> bool:
+    """Whether two columns are of one light bare and behind gel, and another column names the gel."""
+    said = {quality_of(work.headings[i]) for i in at}
+    gels = any(heading is not None and heading.field is Field.GEL for heading in work.found)
+    return gels and len(at) == len(said) and said == {Qualifier.BARE, Qualifier.GELLED}
 
 
 def _likeliest(work: _Work, at: list[tuple[int, Heading]]) -> int:

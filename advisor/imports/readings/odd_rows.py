@@ -12,7 +12,7 @@ from pydantic_core import PydanticCustomError
 
 from ...model import Problem
 from ...model.basis.quantities import tidy
-from ..grids.loci import apart
+from ..grids.loci import apart, off_locus
 from ..grids.table import Table
 from ..text.cells import Cell, numbers_in
 from ..text.lines import Record
@@ -44,6 +44,9 @@ def contradictions(table: Table, columns: Columns, mark: str | None) -> Iterator
     Without a Duv any light of that CCT will do, as far from the locus as whites are.
     """
     pair = _pair_in(columns.used)
+    if pair is not None and Field.CCT not in columns.used and Field.MIRED not in columns.used:
+        yield from _swapped_alone(table, columns, pair, mark)
+        return
     tint = next((field for field in (Field.DUV, Field.CC) if field in columns.used), None)
     if pair is None or Field.CCT not in columns.used:
         return
@@ -71,6 +74,23 @@ def contradictions(table: Table, columns: Columns, mark: str | None) -> Iterator
     yield from turned if whole else found
 
 
+def _swapped_alone(
+    table: Table, columns: Columns, pair: tuple[Field, Field], mark: str | None
+) -> Iterator[tuple[int, bool]]:
+    """Yield all rows where each is nearer to the locus once its chromaticities are swapped, and some far."""
+    used = {field: columns.used[field] for field in pair}
+    cells = [{field: Cell(row.cell(at), "") for field, (at, _) in used.items()} for row in table.rows]
+    read = numbers_in(cells, factors={field: factor for field, (_, factor) in used.items()}, mark=mark)
+    offs: dict[int, tuple[float, float]] = {}
+    for n, row in enumerate(read):
+        one, other = row[pair[0]], row[pair[1]]
+        if not isinstance(one, PydanticCustomError) and not isinstance(other, PydanticCustomError):
+            offs[n] = off_locus(*_xy(pair, one, other)), off_locus(*_xy(pair, other, one))
+    far = any(off > _FAR_FROM_LOCUS for off, _ in offs.values())
+    if far and all(swapped < min(off, _FAR_FROM_LOCUS) for off, swapped in offs.values()):
+        yield from ((n, True) for n in offs)
+
+
 def _pair_in(used: Container[Field]) -> tuple[Field, Field] | None:
     """Return the chromaticities that a table gives; None where it gives none."""
     return next((pair for pair in _PAIRS if pair[0] in used and pair[1] in used), None)
@@ -91,8 +111,11 @@ def ask_quarrel(columns: Columns, swapped: Sequence[bool], answers: Answers) -> 
     """
     rows = f"{len(swapped)} {'row' if len(swapped) == 1 else 'rows'}"
     pair = " and ".join(_pair_in(columns.used) or ())
+    alone = Field.CCT not in columns.used and Field.MIRED not in columns.used
     says = f"{pair} are not the colour that CCT and Duv say, in {rows}"
     ways = {"cct": "CCT and Duv", "xy": pair}
+    if alone:
+        says, ways = f"{pair} are far from white, in {rows}", {"xy": "As they stand"}
     if all(swapped):
         says, ways = f"{says}. Swapped they are", {"swap": f"Swap {pair}", **ways}
     likely = "swap" if all(swapped) else ""
@@ -110,10 +133,10 @@ def settle_quarrel(
     gone = {"cct": pair, "xy": (Field.CCT, Field.DUV, Field.CC)}.get(answers.get(_QUARREL, ""))
     if gone is not None:
         return {f: cell for f, cell in cells.items() if f not in gone}, None
-    says = f"{one} and {other} are not the colour that CCT and Duv say"
-    return cells, Problem(
-        where=f"line {record.line}", says=says, allowed=f"CCT and Duv, or {one} and {other}"
-    )
+    whole = Field.CCT in cells or Field.MIRED in cells
+    says = f"{one} and {other} are {'not the colour that CCT and Duv say' if whole else 'far from white'}"
+    allowed = f"CCT and Duv, or {one} and {other}"
+    return cells, Problem(where=f"line {record.line}", says=says, allowed=allowed)
 
 
 def crossed_rows(rows: Sequence[Mapping[Field, Cell]], used: Mapping[Field, tuple[int, float]]) -> list[int]:

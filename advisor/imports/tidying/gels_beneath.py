@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..grids.table import Table
-from ..vocabulary.headings import MEASURED, Field, Heading, understand
+from ..vocabulary.headings import MEASURED, Field, Heading, understand, understand_each
 from ..vocabulary.hung import GEL, gel_of
-from ..vocabulary.qualifiers import Qualifier, qualified
+from ..vocabulary.qualifiers import Qualifier, qualified, qualified_each
 from .beneath import rows_beneath
 
 _BARE = ""
@@ -45,6 +45,35 @@ def with_gels_beneath(table: Table) -> Table:
     own = {(column.behind, column.field): column.at for column in columns}
     by_gel = {gel: [own.get((gel, field)) for field in fields] for gel in behind}
     return rows_beneath(table, "gel", by_gel, [_PLAIN[field] for field in fields])
+
+
+def with_both_beneath(table: Table) -> Table:
+    """Give a table that has each reading bare and behind the gel of its row a row for both.
+
+    As it is where it names no gels, or where what was read bare and behind them is not told by its headings.
+    """
+    known = understand_each(table.headings)
+    gels = [at for at, head in enumerate(known) if head is not None and head.field is Field.GEL]
+    bare: dict[Field, int] = {}
+    behind: dict[Field, int] = {}
+    for at, said in enumerate(qualified_each(table.headings)):
+        if known[at] is None and said is not None and _is_plain(said.heading):
+            own = {Qualifier.BARE: bare, Qualifier.GELLED: behind}.get(said.quality)
+            if own is not None and own.setdefault(said.heading.field, at) != at:
+                return table
+    if len(gels) != 1 or Field.CCT not in bare.keys() & behind.keys():
+        return table
+    fields = list(dict.fromkeys([*bare, *behind]))
+    used = {gels[0], *bare.values(), *behind.values()}
+    shared = [at for at in range(len(table.headings)) if at not in used]
+    rows = []
+    for row in table.rows:
+        for own, gel in ((bare, ""), (behind, row.cell(gels[0]))):
+            cells = [row.cell(own[field]) if field in own else "" for field in fields]
+            if any(cells):
+                rows.append(replace(row, cells=[*(row.cell(at) for at in shared), gel, *cells]))
+    headings = [*(table.headings[at] for at in shared), "gel", *(_PLAIN[field] for field in fields)]
+    return replace(table, headings=headings, rows=rows)
 
 
 def _share_a_word(headings: Sequence[str]) -> bool:

@@ -45,3 +45,23 @@ def test_where_nothing_names_the_gel_it_is_asked_which_counts(headings):
 
 def test_a_column_of_one_reading_beside_its_gel_stays_as_it_is():
     assert told("Lamp;CCT;gel\nPar;3850;½ CTO\n") == [("Par", 3850, ["CTO 1/2"])]
+
+
+TWO_WAYS = (
+    "Light\tBare CCT\tBare Duv\tGel\tGelled CCT\tGelled Duv\tLux\n"
+    "Left\t5720\t0.0021\t1/4 CTO\t4690\t0.0013\t900\nRight\t5860\t0.0034\tnone\t\t\t700\n"
+)
+
+
+def test_bare_and_behind_the_gel_of_its_row_are_both_readings_in_one_tap():
+    [question] = read_anything(TWO_WAYS).asked
+    assert (question.key, question.likely) == ("which-CCT", "both")
+    paste = read_anything(TWO_WAYS, {"which-CCT": "both"})
+    read = [(r.source.name, r.source.reading.cct, r.source.reading.gels) for r in paste.rows if r.source]
+    assert read == [("Left", 5720, []), ("Left", 4690, ["CTO 1/4"]), ("Right", 5860, [])]
+
+
+@pytest.mark.parametrize(("answer", "cct", "duv"), [("2", 5720, 0.0021), ("5", 4690, 0.0013)])
+def test_the_duv_goes_with_the_cct_that_was_chosen(answer, cct, duv):
+    first = read_anything(TWO_WAYS, {"which-CCT": answer}).rows[0].source
+    assert first is not None and (first.reading.cct, first.reading.duv) == (cct, duv)

@@ -57,3 +57,20 @@ def test_chromaticities_that_are_swapped_are_so_in_one_tap():
     assert question is not None and question.likely == "swap"
     first = read_readings(text, {"quarrel": "swap"}).rows[0].source
     assert first is not None and first.reading.xy == pytest.approx((0.3306, 0.3431), abs=0.0001)
+
+
+class TestChromaticitiesAlone:
+    SWAPPED = "Light;x;y\nPanel;0.343;0.331\nBulb;0.407;0.454\n"
+
+    def test_that_are_white_only_once_they_are_swapped_are_asked_about(self):
+        question = _only(read_readings(self.SWAPPED), "quarrel")
+        assert question is not None and question.likely == "swap"
+        first = read_readings(self.SWAPPED, {"quarrel": "swap"}).rows[0].source
+        assert first is not None and first.reading.xy == (0.331, 0.343)
+        kept = read_readings(self.SWAPPED, {"quarrel": "xy"}).rows[0].source
+        assert kept is not None and kept.reading.xy == (0.343, 0.331)
+
+    @pytest.mark.parametrize("second", ["Green sign;0.30;0.55", "Bulb;0.454;0.407"])
+    def test_others_are_read(self, second):
+        paste = read_readings(f"Light;x;y\nPanel;0.331;0.343\n{second}\n")
+        assert paste.asked == [] and all(row.source for row in paste.rows)
