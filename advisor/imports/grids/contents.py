@@ -1,6 +1,7 @@
 """What a column holds, as known from its cells: a CCT, a Duv, lux with its unit, names, kinds, gels."""
 
 import re
+from collections import Counter
 from collections.abc import Sequence
 
 from pydantic_core import PydanticCustomError
@@ -37,6 +38,7 @@ _LIGHT = re.compile(
     r"|intens|\blevel\b|niveau|nivel|livello|poziom|照|明るさ"
 )
 _MOST_PERCENT = 100
+_WARMTH = re.compile(r"temp|colou?r|kelvin|farb|coul|barw|kleur|warm|色")
 NO_HEADING = re.compile(r"column \d+")
 _CHANNELS = frozenset(
     {"ch", "chan", "channel", "channels", "circuit", "circ", "dimmer", "kanal", "kreis", "voie", "circuit no"}
@@ -60,6 +62,10 @@ _NUMBERS = frozenset(
     {"no", "nr", "num", "number", "id", "unit", "unit no", "fixture no", "fixture id", "head no", "lamp no"}
     | {"asset", "inv", "inv nr", "n", "numero", "nummer", "numer", "番号", "light no", "fix", "fixt"}
 )
+_HEADS = frozenset(
+    {"unit", "unit no", "fixture no", "fixture id", "head no", "lamp no", "light no", "fix", "fixt"}
+)
+"""Those of them that count lights, and not rows."""
 _STATES = MODIFIERS | {"bare", "open", "none", "naked", "no", "and", "with"}
 """Words of a column that says what stands in front of its sources."""
 _LUX_UNITS = frozenset({"lx", "lux", "fc", "klx", "ftc"})
@@ -122,6 +128,9 @@ def by_content(
         if kind in MEASURED and kind is not Field.LUX:
             partner = next(way - {kind} for way in _WAYS if kind in way)
             alone = not partner <= given | set(candidates)
+            if alone and kind is Field.CCT:
+                indexes = [at for at in indexes if _says_warmth(headings[at], _said(columns[at]))]
+                alone = not indexes
             if whole or alone or len(indexes) > _MOST_ALIKE:
                 continue
             out |= dict.fromkeys(indexes, Heading(kind))
@@ -133,6 +142,12 @@ def by_content(
         open_ = [at for at, known in enumerate(found) if known is None and at not in out]
         out |= _light_said(headings, open_, columns)
     return out
+
+
+def _says_warmth(heading: str, cells: Sequence[str]) -> bool:
+    """Whether a column of CCTs says that it is one, without a Duv beside it: "Temp" over "5510 K"."""
+    kelvin = all(read is not None and read[1] in ("k", "°k") for read in _read_each(cells))
+    return kelvin or by_unit(heading) is Field.CCT or _WARMTH.search(folded(heading[:60])) is not None
 
 
 def _light_said(
@@ -254,16 +269,18 @@ def _of_words(cells: Sequence[str]) -> Field | None:
 def is_number_name(heading: str, cells: Sequence[str]) -> bool:
     """Whether a column numbers channels or units, by which its rows go where they have no other name.
 
-    A running number is a name only under a heading of channels: under "No" it counts the rows.
+    A running number is a name only under a heading of channels or lights: under "No" it counts the rows.
     """
     said = re.sub(r"[\W_]+", " ", folded(heading[:40])).strip()
-    if said not in _CHANNELS | _NUMBERS or not cells or len(set(cells)) < len(cells):
-        return False
+    often = set(Counter(cells).values())
+    if said not in _CHANNELS | _NUMBERS or not cells or len(often) > 1:
+        return False  # each stands there as often as the others, as where it was read in two ways
+    cells = list(dict.fromkeys(cells))
     if not all(re.fullmatch(r"[^\W_]{0,3}[-./ ]?\d{1,5}[^\W\d_]?", cell) for cell in cells):
         return False
     values = [int(cell) for cell in cells if cell.isdecimal()]
     running = len(values) == len(cells) and values == list(range(values[0], values[0] + len(values)))
-    return said in _CHANNELS or not running or values[0] > 1
+    return said in _CHANNELS | _HEADS or not running or values[0] > 1
 
 
 def in_range(heading: Heading | None, cell: str) -> bool:

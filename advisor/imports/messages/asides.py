@@ -72,6 +72,11 @@ _COUNTED = re.compile(
     rf"(?!one\b|the\s(?:one|other)|[^\n]{{0,60}}\b(?:first|second)\b)(?=[^\W\d_][^\d]{{0,30}}(?:{_CCT})[^\n]{{1,60}}?[^\W\d_][^\d]{{0,30}}(?:{_CCT}))",
     re.IGNORECASE,
 )
+# "without it was 2900": the light bare, and no earlier one.
+_WITHOUT = re.compile(
+    r"\bwithout\s(?:(?:it|that|gel|the\sgel|any)\s?){0,2},?\s?(?:it\s)?(?:was|were|is|it's|reads?|got)\s(?=\d)",
+    re.IGNORECASE,
+)
 _GUESSED = re.compile(
     r"\b(?:maybe|perhaps|probably|guess(?:ing)?|not\ssure|vielleicht|peut-être|quizás|forse|talvez|misschien|może|kanske)\b",
     re.IGNORECASE,
@@ -111,7 +116,7 @@ def is_guessed(text: str) -> bool:
 def without_asides(text: str) -> str:
     """Return a message without greeting, who says it, title, and clauses that tell what is wanted or was."""
     text = _STORY.sub("", _HEADED.sub("", _GREETING.sub("", text, count=1), count=1))
-    text = _COUNTED.sub("", text, count=1)
+    text = _WITHOUT.sub("bare ", _COUNTED.sub("", text, count=1))
     asks = _WANTS_TO_KNOW.match(text)
     if asks and not ROLES & set(asks[0].casefold().split()):
         text = text[asks.end() :]

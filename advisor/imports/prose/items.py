@@ -34,6 +34,8 @@ _WHICH = words("little big small left right tall short first second third last t
 _ORDINALS = words(
     "first second third fourth last other erste zweite dritte premier première deuxième primera segunda"
 )
+_PLACED = words("side row end wall place spot position height angle room stand level stage")
+"""Behind "same" these say where a light is, and nothing of its figures."""
 _BETWEEN = w.COPULAS | w.READ | words("one ones : at was")
 _HOURS = words("one two three four five six seven eight nine ten eleven twelve noon lunch wrap")
 _AT_HOUR = words("at by around till until before after from since")
@@ -103,6 +105,8 @@ def _item(text: str, found: Sequence[Token], at: int, out: Sequence[Item]) -> tu
         return 2, Item(Is.WORD, word, token.start, following.end)
     if word in ("match", "matched") and not (out and out[-1].text in ("to", "should", "must")):
         return 1, Item(Is.WORD, word, token.start, token.end)
+    if _is_placed(found, at):
+        return 1, Item(Is.WORD, word, token.start, token.end)
     for kind, those in ((Is.ALL, w.ALL), (Is.DITTO, w.DITTO), (Is.NOT, w.NOT), (Is.WANTED, w.WANTED)):
         if word in those:
             return 1, Item(kind, word, token.start, token.end)
@@ -110,6 +114,12 @@ def _item(text: str, found: Sequence[Token], at: int, out: Sequence[Item]) -> tu
     noted = word == "written" and then == "down"
     kind = Is.TOLD if may_be or (word in w.TOLD and not noted) else Is.WORD
     return 1, Item(kind, word, token.start, token.end)
+
+
+def _is_placed(found: Sequence[Token], at: int) -> bool:
+    """Whether "same" says where a light is: "Chan 12 same side lower row"."""
+    same = found[at].text.casefold() == "same" and at + 1 < len(found)
+    return same and found[at + 1].text.casefold() in _PLACED
 
 
 def _counts_on(found: Sequence[Token], at: int) -> bool:
@@ -181,7 +191,7 @@ def _name(text: str, found: Sequence[Token], at: int) -> tuple[int, Item | None]
             last, lit = end + 1, lit or kilowatts
         elif token.kind not in (TokenKind.WORD, TokenKind.FILLER) or re.match(r"\d*\.\d", word):
             break  # "3.8c" is a figure that nobody knows
-        elif w.is_light(bare) or bare in w.PLACES or not w.is_stop(bare):
+        elif w.is_light(bare) or bare in w.PLACES or not w.is_stop(bare) or _is_placed(found, end):
             if not re.search(r"[^\W\d_]", word) and end == at:
                 break
             said.append(bare)

@@ -160,3 +160,15 @@ def test_a_figure_like_a_colour_that_no_reading_took_is_said(line, left):
     paste = read_readings(line)
     assert [each.text for each in paste.left_out] == left
     assert all(f"{figure}: no reading took it" in paste.ignored for figure in left)
+
+
+def test_what_was_read_without_the_gel_is_a_reading():
+    rows = read_readings("china ball with half CTB 3950 +.002. Without it, it was 2900 +.001").rows
+    read = [(r.source.reading.cct, r.source.reading.gels) for r in rows if r.source]
+    assert read == [(3950, ["CTB 1/2"]), (2900, [])]
+
+
+def test_the_same_side_repeats_no_figures():
+    names = [name for name, *_ in _read("chan 11 cyc left, 5850 +.005. Chan 12 same side lower, 5790 +.006")]
+    assert names == ["chan 11 cyc left", "Chan 12 same side lower"]
+    assert _read("key 5480 +.004, fill the same")[1] == ("fill", 5480, 0.004)

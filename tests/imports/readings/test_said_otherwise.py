@@ -51,3 +51,18 @@ def test_a_comma_within_a_heading_parts_no_columns():
     )
     read = [r.source.reading for r in read_readings(text).rows if r.source]
     assert [(reading.xy, reading.lux) for reading in read] == [((0.332, 0.344), 930), ((0.456, 0.407), 64)]
+
+
+@pytest.mark.parametrize(("heading", "cell"), [("Temp", "5510 K"), ("Temp", "5510"), ("Colour", "5510")])
+def test_a_cct_without_a_duv_is_known_by_its_heading_or_unit(heading, cell):
+    paste = read_readings(f"Light\tOutput\t{heading}\tFootcandles\nKey\t75%\t{cell}\t120 fc\n")
+    assert [question.key for question in paste.asked] == ["column-3", "duv"]
+    [row] = paste.rows
+    assert row.source is not None
+    assert (row.source.reading.cct, row.source.reading.level) == (5510, 75)
+
+
+def test_running_numbers_of_units_are_their_names_and_those_of_rows_are_not():
+    rows = "CCT\tDuv\n1\t5590\t0.001\n2\t5640\t0.002\n"
+    assert [row.source.name for row in read_readings(f"Unit\t{rows}").rows if row.source] == ["1", "2"]
+    assert not any(row.named for row in read_readings(f"No\t{rows}").rows)
