@@ -123,7 +123,7 @@ def _by_heading(at: int, told: str, heading: str, cells: Sequence[str]) -> Taken
     if (meant := understand_gel_heading(told) if told else None) is not None:
         return TakenColumn(at, heading, agreeing(meant, cells))
     shown = repr(heading[:40]) if heading else f"{at + 1}"
-    if (column := by_units(cells)) is not None:
+    if (column := by_units(cells, headed=bool(heading))) is not None:
         # A per cent sign alone may stand behind many things.
         asked = f"column {shown} looks like {column}" if column is GelColumn.TRANSMISSION else ""
         asked = (

@@ -27,7 +27,7 @@ def share(cells: Sequence[str], is_one: Callable[[str], object]) -> float:
     return sum(bool(is_one(c)) for c in cells) / len(cells) if cells else 0.0
 
 
-def by_units(cells: Sequence[str]) -> GelColumn | None:
+def by_units(cells: Sequence[str], *, headed: bool = True) -> GelColumn | None:
     """Return what a column holds whose cells bring their units; None where they do not, or of several."""
     own = [c for cell in cells if (c := column_of_unit(cell)) is not None]
     units = set(own)
@@ -39,6 +39,8 @@ def by_units(cells: Sequence[str]) -> GelColumn | None:
         return None
     if units <= set(LIGHT) and len(units) > 1 and all(map(column_of_unit, cells)):
         return GelColumn.STOPS  # each cell says how it counts the light
+    if not headed and units == {GelColumn.MIRED, GelColumn.CC} and all(map(column_of_unit, cells)):
+        return GelColumn.MIRED  # each says which of the two it is
     return units.pop() if len(units) == 1 else GelColumn.STOCK if units == _SHEETS else None
 
 
@@ -88,7 +90,7 @@ def agreeing(meant: GelHeading, cells: Sequence[str]) -> GelHeading:
     column, unused = meant.column, GelHeading(GelColumn.UNUSED)
     if not cells:
         return meant
-    if column is GelColumn.FRACTION and share(cells, is_whole_name) >= MOST:
+    if column in (GelColumn.FRACTION, *LIGHT) and share(cells, is_whole_name) >= MOST:
         return GelHeading(GelColumn.NAME)
     if column is GelColumn.DENSITY and share(cells, _no_density) >= 0.5:
         return GelHeading(GelColumn.FRACTION)

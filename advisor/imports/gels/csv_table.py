@@ -14,7 +14,7 @@ from ...model import GelTable, Problem, Refused
 from ...resources import folder
 from ..gel_layouts.columns import take_columns
 from ..gel_layouts.layout import GelLayout, find_head
-from ..spectra.sample import NO_NUMBER
+from ..spectra.sample import HELD, NO_NUMBER
 from ..text.decode import decode
 from ..text.spreadsheet_cells import escape, written
 from ..vocabulary.gel_headings import GelColumn
@@ -53,7 +53,7 @@ def read_gels(
         problems += [
             placed(row.line, "spectrum", note, "a number at each wavelength")
             for note in row.notes
-            if note.startswith(NO_NUMBER)
+            if note.startswith((NO_NUMBER, HELD))
         ]
     if not draft.rows and not problems:
         problems.append(Problem(where=WHERE, says="the table holds no gel", allowed="a row for each gel"))

@@ -140,7 +140,9 @@ class RowReader:
         cells = {c.wave: making.text(c) for c in self._columns if c.wave is not None}
         if any(cells.values()):
             name = f"line {making.row.line}"
-            head = " ".join(_WAVE.sub("", c.heading) for c in self._columns if c.wave is not None)[:200]
+            head = " ".join(
+                _WAVE.sub("", c.heading) for c in self._columns if c.wave is not None or c.column in _NAMES
+            )[:200]
             self._curves.add(
                 name,
                 "nm;" + head.replace(";", " ") + "\n" + "\n".join(f"{w};{v}" for w, v in cells.items() if v),

@@ -4,7 +4,7 @@ Spectrophotometers also print optical density, D = −log10 T (absorbance): head
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -13,7 +13,7 @@ from pydantic import ValidationError
 from ...model import Refused, Spectrum, Transmittance, refuse
 from ..spectra.cells import says_wavelength
 from ..spectra.read import read_spectra
-from ..spectra.sample import NO_NUMBER, Sample
+from ..spectra.sample import HELD, NO_NUMBER, Sample
 from ..spectra.samples import MOST, to_spectrum
 from ..text.decode import characters
 
@@ -28,6 +28,8 @@ _DENSITY = re.compile(
 """Words over a column of densities."""
 _LETTER = re.compile(r"[(\[]\s*D\s*[)\]]")
 _PAIR = re.compile(r"(\d+(?:\.\d+)?)[,;\t](\d*\.?\d+(?:[eE][-+]?\d{1,3})?)")
+_REACH = 20.0
+"""How much of 400 to 700 nm may lack at an end of a curve: little is seen there. [nm]"""
 _DENSEST = 10.0
 """Above this, values are no densities: no light is left that anything could measure."""
 
@@ -45,7 +47,7 @@ class MeasuredCurve:
     """What a text with one curve may mean: `ways` to a transmittance, as shares of 0 to 1.
 
     `density` says that the text heads its values so; `lowest` and `highest` are as they stand in it. `notes`
-    tell which of its cells hold no number.
+    tell which of its cells hold no number, and which ends are held.
     """
 
     ways: Mapping[CurveAs, Transmittance]
@@ -77,8 +79,7 @@ def read_curve(data: str | bytes) -> MeasuredCurve:
         above = _words_of(text)
         density = bool(_DENSITY.search(above) or _LETTER.search(above))
         text, said = _PERCENT.sub("", text), bool(_PERCENT.search(text))
-    plain = _plain(text)
-    curve, notes = (plain, ()) if plain is not None else _spectrum(text)
+    curve, notes = _plain(text) or _spectrum(text)
     lowest, highest = min(curve.values), max(curve.values)
     percent = said or highest > _PERCENT_FROM
     most = 100.0 if percent else 1.0
@@ -95,22 +96,29 @@ def read_curve(data: str | bytes) -> MeasuredCurve:
     return MeasuredCurve(ways, density, lowest, highest, notes)
 
 
-def _plain(text: str) -> Spectrum | None:
+def _plain(text: str) -> tuple[Spectrum, tuple[str, ...]] | None:
     """Read the plainest text at once, as `write_curves` writes it; None of any other, which takes longer."""
     lines = text.strip().split("\n")
     rows = [_PAIR.fullmatch(line) for line in lines[1:]]
     if not says_wavelength(lines[0]) or not rows or len(rows) > MOST:
         return None
     samples = [Sample(float(r[1]), float(r[2]), f"line {i}") for i, r in enumerate(rows, 2) if r is not None]
-    return to_spectrum(samples, where="line 2")[0] if len(samples) == len(rows) else None
+    if len(samples) < len(rows):
+        return None
+    curve, notes = to_spectrum(samples, where="line 2", reach=_REACH)
+    return curve, _told(notes)
+
+
+def _told(notes: Sequence[str]) -> tuple[str, ...]:
+    return tuple(note for note in notes if note.startswith((NO_NUMBER, HELD)))
 
 
 def _spectrum(text: str) -> tuple[Spectrum, tuple[str, ...]]:
-    found = read_spectra(text)
+    found = read_spectra(text, reach=_REACH)
     if len(found) != 1:
         says = f"the text holds {len(found)} curves"
         raise Refused.one("", says, "one: wavelengths, and one column of values")
-    return found[0].spectrum, tuple(n for n in found[0].notes if n.startswith(NO_NUMBER))
+    return found[0].spectrum, _told(found[0].notes)
 
 
 def _words_of(text: str) -> str:

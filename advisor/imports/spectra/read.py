@@ -43,21 +43,21 @@ class NamedSpectrum(Model):
     ssi: dict[str, float] = Field(default_factory=dict)
 
 
-def read_spectra(data: str | bytes) -> list[NamedSpectrum]:
+def read_spectra(data: str | bytes, *, reach: float = 0.0) -> list[NamedSpectrum]:
     """Read all the spectra in a text or file, in its order; each has a name of its own.
 
     Takes a column of wavelengths [nm] with one column of values for each spectrum; a line of wavelengths
-    with a row of values for each; or ANSI/IES TM-27-14. Samples stand 20 nm apart or less and reach from
-    400 to 700 nm, rising or falling; uneven steps become even by straight lines, which `notes` say. Raises
-    Refused with all
-    that is wrong, each problem at its line: see `samples.to_spectrum` for the samples; also no
-    text, over 1 000 000 bytes, unsafe XML, and a text that holds readings.
+    with a row of values for each; a line for each value; or ANSI/IES TM-27-14. Samples stand 20 nm apart or
+    less and reach from 400 to 700 nm (but for `reach` nm at an end), rising or falling; uneven steps become
+    even by straight lines, which `notes` say. Raises Refused with all that is wrong, each problem at its
+    line: see `samples.to_spectrum` for the samples; also no text, over 1 000 000 bytes, unsafe XML, and a
+    text that holds readings.
     """
     text = characters(data, where=_WHERE)
     text = with_figures(text) or plain_lines(text) or text
     found = _from_xml(text) if text.lstrip().startswith("<") else _from_text(text)
     names: set[str] = set()
-    return [_named(each, i, len(found), names) for i, each in enumerate(found, 1)]
+    return [_named(each, i, len(found), names, reach) for i, each in enumerate(found, 1)]
 
 
 def sniff(data: str | bytes) -> Literal["spectra", "readings"]:
@@ -145,8 +145,8 @@ def _has_readings(columns: SpectralColumns | None, text: str) -> bool:
         return False
 
 
-def _named(found: UncheckedSpectrum, number: int, count: int, names: set[str]) -> NamedSpectrum:
-    spectrum, notes = to_spectrum(found.samples, where=found.where)
+def _named(found: UncheckedSpectrum, number: int, count: int, names: set[str], reach: float) -> NamedSpectrum:
+    spectrum, notes = to_spectrum(found.samples, where=found.where, reach=reach)
     plain = "".join(c for c in found.name if c.isprintable()).strip()[:74].strip()
     first = name = plain or ("Spectrum" if count == 1 else f"Spectrum {number}")
     again = 1

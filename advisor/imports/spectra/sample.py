@@ -1,7 +1,8 @@
 """One sample of a spectrum as it stands in a text, and cells that hold no number: left out with a word."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import isnan, nan
 
 from ...model import Problem, Refused
@@ -13,8 +14,11 @@ _SHOWN = 20
 _MOST_SAID, _SHARE_SAID = 3, 0.1
 """So many cells of a spectrum, or that share of them, may say something else than a number."""
 _NAMED = 4
+_LOW, _HIGH = 400.0, 700.0
 NO_NUMBER = "no number at "
 """How the note begins that tells which samples were left out."""
+HELD = "measured from "
+"""How the note begins that tells that the ends of a curve are held."""
 
 
 @dataclass(frozen=True)
@@ -61,6 +65,24 @@ def with_numbers(samples: Sequence[Sample], notes: list[str]) -> tuple[list[Samp
         line = ", a straight line in its place" if within else ""
         notes.append(f"{NO_NUMBER}{', '.join(each[:_NAMED])}{more}: left out{line}")
     return told, [s.wavelength for s in lost]
+
+
+def with_ends(samples: Sequence[Sample], reach: float, notes: list[str]) -> list[Sample]:
+    """Hold rising samples as they end, to 400 and 700 nm, at most `reach` nm; and tell it in `notes`."""
+    out = list(samples)
+    if len(out) < 2 or not reach:
+        return out
+    step = sorted(b.wavelength - a.wavelength for a, b in pairwise(out))[len(out) // 2 - 1]
+    first, last = out[0], out[-1]
+    if step <= 0 or first.wavelength - _LOW > reach or _HIGH - last.wavelength > reach:
+        return out
+    while out[0].wavelength > _LOW:
+        out.insert(0, replace(first, wavelength=out[0].wavelength - step))
+    while out[-1].wavelength < _HIGH:
+        out.append(replace(last, wavelength=out[-1].wavelength + step))
+    if len(out) > len(samples):
+        notes.append(f"{HELD}{first.wavelength:g} to {last.wavelength:g} nm: its ends are held as they are")
+    return out
 
 
 def refuse_all(problems: list[Problem]) -> None:

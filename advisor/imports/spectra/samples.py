@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from pydantic import ValidationError
 
 from ...model import Problem, Refused, Spectrum, problems_in
-from .sample import Sample, refuse_all, with_numbers
+from .sample import Sample, refuse_all, with_ends, with_numbers
 
 #: The fewest samples: from 400 to 700 nm in steps of 20 nm.
 FEWEST = 16
@@ -33,13 +33,13 @@ _SEVERAL = ". Several spectra side by side, or each by itself"
 _Array = NDArray[np.float64]
 
 
-def to_spectrum(samples: Sequence[Sample], *, where: str) -> tuple[Spectrum, list[str]]:
+def to_spectrum(samples: Sequence[Sample], *, where: str, reach: float = 0.0) -> tuple[Spectrum, list[str]]:
     """Return the spectrum that samples describe, in even steps of 1 to 20 nm, and what was done to them.
 
     Wavelengths in µm, metres or ångström are taken as such, and falling ones turned round. `where` is the
-    place of the whole spectrum. A sample without a number is left out, with a note. Raises Refused with what
-    is wrong: wavelengths that are none, out of order or twice; gaps; negative values; no light; too few
-    samples; not from 400 to 700 nm.
+    place of the whole spectrum; what lacks up to `reach` nm of 400 to 700 nm is held as it ends. A sample
+    without a number is left out, with a note. Raises Refused with what is wrong: wavelengths that are none,
+    out of order or twice; gaps; negative values; no light; too few samples; not from 400 to 700 nm.
     """
     if not samples:
         raise Refused.one(where, "the spectrum has no samples", f"at least {FEWEST}, from 400 to 700 nm")
@@ -51,6 +51,7 @@ def to_spectrum(samples: Sequence[Sample], *, where: str) -> tuple[Spectrum, lis
     samples, lost = with_numbers(_kept(samples, notes), notes)
     if not samples:
         raise Refused.one(where, "the spectrum holds no numbers", f"at least {FEWEST}, from 400 to 700 nm")
+    samples = with_ends(samples, reach, notes)
     refuse_all([*_too_few(samples, lost, where), *_gaps(samples, lost), *_bad_values(samples, where)])
     wavelengths = np.array([s.wavelength for s in samples])
     values = np.array([s.value for s in samples])

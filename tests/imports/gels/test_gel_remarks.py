@@ -2,6 +2,7 @@
 
 import pytest
 
+from advisor.advice.teaching.possible_rows import all_checked
 from advisor.imports import read_gels
 from advisor.imports.gels.draft import draft_gels
 from advisor.resources import folder
@@ -59,3 +60,21 @@ def test_a_row_that_cannot_be_taken_offers_what_it_likely_means(text, at, likely
 def test_light_without_a_unit_is_asked():
     draft = draft_gels("gel;light\n1/2 Rosy;-0.5\n1/4 Rosy;-0.3\n", said={})
     assert [(q.says, q.likeliest) for q in draft.asked] == [("column 'light' looks like stops", "stops")]
+
+
+def test_shifts_that_each_bring_their_unit_are_not_asked_about():
+    draft = draft_gels(
+        "Half CTO, +79 mired, loses 0.5 stop, 2 sheets\nQuarter plus green, 8G, 0.2 stop, 4 sheets\n"
+    )
+    assert [(g.name, g.mired, g.cc) for g in draft.gels] == [("CTO 1/2", 79, 0), ("Plus green 1/4", 0, 8)]
+    assert draft.asked == []
+
+
+def test_the_ends_of_a_curve_are_held_with_a_word():
+    head = "\t".join(["Transmission %", *(f"{w} nm" for w in range(420, 681, 20))])
+    cells = "\t".join(["Full CTO", *(f"{w / 8:.1f}" for w in range(420, 681, 20))])
+    (row,) = draft_gels(f"{head}\n{cells}\n", check=all_checked).rows
+    assert row.notes == ["measured from 420 to 680 nm: its ends are held as they are"]
+    curve = row.gel.transmittance
+    assert (row.gel.name, curve.start, curve.step) == ("CTO full", 400, 20)
+    assert curve.values == pytest.approx([0.525, *(w / 800 for w in range(420, 681, 20)), 0.85], abs=6e-4)

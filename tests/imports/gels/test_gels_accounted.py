@@ -61,7 +61,7 @@ def test_rows_of_figures_among_curves_are_the_gels():
 
 
 def test_a_curve_that_cannot_be_read_is_asked_about_and_its_row_stays():
-    rows = "\n".join(f"{w};{a};{b if w > 400 else ''}" for w, a, b in BOTH)
+    rows = "\n".join(f"{w};{a};{b if w > 420 else ''}" for w, a, b in BOTH)
     text = f"nm;1/2 CTO;1/4 CTB\nMired;81;-35\n{rows}\n"
     draft = draft_gels(text)
     assert [(g.name, g.mired, g.transmittance is None) for g in draft.gels] == [
