@@ -286,7 +286,8 @@ def test_no_page_violates_a_rule_by_night_by_day_or_on_any_screen(
     assert wrong == []
     for (*_, asked), passed in zip(SCREENS, seen, strict=True):
         assert asked <= passed
-    assert all(len(ways[shown]) > 20 for shown in LOOKS)
+    # What the first poll told of a page may be there or not: as many are measured without it.
+    assert all(len(ways[shown]) > 15 for shown in LOOKS)
 
 
 def test_a_text_that_is_painted_as_none_before_is_looked_at(browser: Browser):
