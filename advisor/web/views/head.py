@@ -103,8 +103,8 @@ class HeadView:
 
     @property
     def changes(self) -> bool:
-        """Whether how good it is now is followed by how good it will be."""
-        return bool(self.found.then if self.found else self.state.then)
+        """Whether how good it will be follows how good it is now, and nothing is to be checked first."""
+        return not self.first and bool(self.found.then if self.found else self.state.then)
 
 
 def head_view(
