@@ -50,13 +50,18 @@ def held(links: list[socket.socket]) -> int:
     return still
 
 
-def took(do: Callable[[int], object], first: int) -> tuple[float, float]:
-    """Return the median of some requests, and within which time 95 of 100 are answered. [ms]"""
+def took(do: Callable[[int], object], numbers: range) -> list[float]:
+    """Do something by each of some numbers, and return what that took. [ms]"""
     times = []
-    for n in range(first, first + ROUNDS):
+    for n in numbers:
         at = time.perf_counter()
         do(n)
         times.append(1000 * (time.perf_counter() - at))
+    return times
+
+
+def told(times: list[float]) -> tuple[float, float]:
+    """Return the median of times, and within which 95 of 100 are. [ms]"""
     return statistics.median(times), statistics.quantiles(times, n=20)[-1]
 
 
@@ -78,13 +83,16 @@ def main() -> None:
             }
             for do in asked.values():
                 do(0)  # the first of each warms up
+            # Alone before and after: each reading that is taken is one more, and a machine has other work.
+            half, end = ROUNDS // 2 + 1, 2 * ROUNDS + 1
+            before = {what: took(do, range(1, half)) for what, do in asked.items()}
             links = silent(port)
-            beside = {what: took(do, 1) for what, do in asked.items()}
+            beside = {what: told(took(do, range(half, half + ROUNDS))) for what, do in asked.items()}
             still = held(links)
             for link in links:
                 link.close()
-            # Alone it has as many readings already, and more.
-            alone = {what: took(do, 1 + ROUNDS) for what, do in asked.items()}
+            after = {what: took(do, range(half + ROUNDS, end)) for what, do in asked.items()}
+            alone = {what: told([*before[what], *after[what]]) for what in asked}
             print(f"Beside {IDLE} idle and {HALF} half-sent connections [ms]:")
             for what in asked:
                 (now, late), (was, was_late) = beside[what], alone[what]

@@ -18,6 +18,21 @@ decided for it.
 """
 
 
+def has_more(conn: sqlite3.Connection, rows: Sequence[sqlite3.Row], most: int) -> bool:
+    """Whether sources have more than `most` readings together. No more are counted: phones ask it often."""
+    query = """SELECT count(*) FROM (SELECT 1 FROM readings
+               WHERE source_id IN (SELECT value FROM json_each(?)) LIMIT ?)"""
+    numbers = json.dumps([row["id"] for row in rows])
+    return int(conn.execute(query, (numbers, most + 1)).fetchone()[0]) > most
+
+
+def counts_of(conn: sqlite3.Connection, rows: Sequence[sqlite3.Row]) -> dict[int, int]:
+    """Return how many readings each of some sources has, by its id; those that have none are left out."""
+    query = """SELECT source_id, count(*) FROM readings
+               WHERE source_id IN (SELECT value FROM json_each(?)) GROUP BY source_id"""
+    return dict(map(tuple, conn.execute(query, (json.dumps([row["id"] for row in rows]),))))
+
+
 def needed_rows(
     source: sqlite3.Row, rows: Sequence[sqlite3.Row], needed: Needed | None, matched: bool
 ) -> Sequence[sqlite3.Row]:

@@ -13,7 +13,7 @@ from ...model import UNREAD, LightSet, Limits, Source, Target, WantedOffset, Wor
 from ...model.sets.whole import with_readings
 from ..file.faults import NotFound, NotReadYet
 from .kept_sources import KeptSources
-from .needed_rows import MANY, needed_rows
+from .needed_rows import MANY, counts_of, has_more, needed_rows
 from .reading_rows import IN_ORDER, READINGS, stored_readings, unreadable
 from .records import Removed, SetSummary, StoredReading, StoredSet, StoredSource
 from .struck import work_that_counts
@@ -135,9 +135,9 @@ def _sources_of_set(
     missing = [row for row in rows if row["id"] not in known]
     if not missing:
         return tuple(known[row["id"]] for row in rows)
-    counts = _counts(conn, missing)
-    if most is not None and sum(counts.values()) > most:
+    if most is not None and has_more(conn, missing, most):
         raise NotReadYet(missing[0]["set_id"])
+    counts = counts_of(conn, missing)
     few = [row for row in missing if counts.get(row["id"], 0) <= MANY]
     read: list[tuple[sqlite3.Row, StoredSource, bool | None]] = []
     read += ((row, source, None) for row, source in zip(few, _read(conn, few) if few else (), strict=True))
@@ -151,12 +151,6 @@ def _sources_of_set(
         kept.keep(read)
     known |= {row["id"]: source for row, source, _ in read}
     return tuple(known[row["id"]] for row in rows)
-
-
-def _counts(conn: sqlite3.Connection, rows: Sequence[sqlite3.Row]) -> dict[int, int]:
-    query = """SELECT source_id, count(*) FROM readings
-               WHERE source_id IN (SELECT value FROM json_each(?)) GROUP BY source_id"""
-    return dict(map(tuple, conn.execute(query, (json.dumps([row["id"] for row in rows]),))))
 
 
 def _read(conn: sqlite3.Connection, rows: Sequence[sqlite3.Row]) -> list[StoredSource]:
