@@ -1,7 +1,8 @@
 """Readings of sources: added, struck out, brought back, and filed in the place of wrong ones; see `sets`."""
 
+import json
 import sqlite3
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import timedelta
 
 from ...model import Reading, Work
@@ -167,12 +168,12 @@ class ReadingStore:
         with self._db.read() as conn:
             return reading_rows.load_lately(conn, source_id, span)
 
-    def behind_gels(self, source_id: int) -> set[int]:
-        """Return which readings of a source were taken behind gels, struck ones too, by their ids."""
-        query = """SELECT id FROM readings
-                   WHERE source_id = ? AND json_valid(reading) AND json_array_length(reading, '$.gels')"""
+    def behind_gels(self, readings: Collection[int]) -> set[int]:
+        """Return which of some readings, by their ids, were taken behind gels, struck ones too."""
+        query = """SELECT id FROM readings WHERE id IN (SELECT value FROM json_each(?))
+                   AND json_valid(reading) AND json_array_length(reading, '$.gels')"""
         with self._db.read() as conn:
-            return {int(row["id"]) for row in conn.execute(query, (source_id,))}
+            return {int(row["id"]) for row in conn.execute(query, (json.dumps(sorted(readings)),))}
 
     def readings_of(self, source_id: int) -> list[StoredReading]:
         """Return the readings of a source, oldest first, struck ones too, also of a deleted source.

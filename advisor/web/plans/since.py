@@ -72,13 +72,21 @@ def _reason(
     since = _decided_at(stored.id, changes)
     if since is None:
         return Since("Another stack is advised")
-    behind = state().sets.behind_gels(stored.id)
-    found = list(_changed(now, stored.id, changes[since + 1 :], behind))
+    later = changes[since + 1 :]
+    behind = state().sets.behind_gels(_read_in(later, stored.id))
+    found = list(_changed(now, stored.id, later, behind))
     found += [Since("The gel table changed", at) for at in tables if at > changes[since].at]
     if not found:
         return Since("Another stack is advised")
     first = min(found, key=lambda one: _IN_ORDER.index(one.words))
     return max((one for one in found if one.words == first.words), key=lambda one: one.at)
+
+
+def _read_in(later: Sequence[Change], source_id: int) -> set[int]:
+    """Return the readings, by their ids, that changes of a source made its newest, or filed for others."""
+    own = [change for change in later if change.source_id == source_id]
+    newest = {after["reading_id"] for change in own if (after := change.after or {}).get("reading_id")}
+    return newest | {new for change in own for _, new in change.mended}
 
 
 def _decided_at(source_id: int, changes: Sequence[Change]) -> int | None:

@@ -133,5 +133,7 @@ def test_lately_names_one_that_is_none(sets: SetStore, day):
 
 
 def test_which_were_read_behind_gels_is_told_by_their_ids(sets: SetStore, day):
-    assert sets.behind_gels(day) == {one.id for one in sets.readings_of(day) if one.reading.gels}
-    assert len(sets.behind_gels(day)) == 1
+    every = sets.readings_of(day)
+    behind = {one.id for one in every if one.reading.gels}
+    assert sets.behind_gels([one.id for one in every]) == behind and len(behind) == 1
+    assert sets.behind_gels([one.id for one in every if not one.reading.gels]) == set()
