@@ -14,7 +14,7 @@ const FORM = "application/x-www-form-urlencoded";
 const TOLD = {
   401: "this phone is signed out",
   403: "this phone may not do that: ask whoever is at the laptop, then open this page again",
-  404: "what it was for has been removed",
+  404: "the head or set that it was for is removed. Bring that back, then send it again",
   409: "somebody changed it meanwhile",
   412: "somebody changed it meanwhile",
   422: "something in it cannot be used",

@@ -17,8 +17,8 @@ export function show(entries, lasting, acts) {
   const names = entries.slice(0, 3).map((entry) => entry.words).join(", ");
   const details = make("details", { className: held.length ? "held" : "" }, make("summary", {}, `${words.join(", ")}: ${names}${entries.length > 3 ? ", …" : ""}`));
   if (!lasting) details.append(make("p", {}, "This browser keeps nothing through a reload: leave this page open until all is sent."));
+  if (held.length) details.append(button("Send all again", acts.again)); // a long list is scrolled: above it it is in sight
   details.append(make("ul", { className: "list" }, ...entries.map((entry) => item(entry, acts))));
-  if (held.length) details.append(button("Send all again", acts.again));
   details.open = open;
   bar.append(details);
 }

@@ -54,7 +54,8 @@ class Check:
     to change until somebody has looked. `lit_anew` is true if the light changed since the stack was first
     read. `sky_moved` is true of daylight that was read otherwise behind the same gels, and not bare since.
     `other_sign` is what was read before behind the same stack, if that is the reading with the other sign of
-    Duv: then one of the two was typed wrong.
+    Duv: then one of the two was typed wrong. `level_unsaid` is true where it was read at a level, and nobody
+    said at which the head is used, nor at which it was read bare: it may have been dimmed since.
     """
 
     reading: Reading
@@ -77,6 +78,7 @@ class Check:
     lit_anew: bool = False
     sky_moved: bool = False
     other_sign: Reading | None = None
+    level_unsaid: bool = False
 
     @property
     def as_predicted(self) -> bool:
@@ -129,6 +131,10 @@ def check(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArray
     if checked is None or checked.settled or checked.on_edge or checked.gel_doubted:
         return checked
     move = next_move(bare, work, checked.reading, limits, gel_arrays)
+    if checked.far_off and move.nearest and move.nearest.result.read:
+        return (
+            checked  # that was read before, as this one cannot be: which of the two is right is asked first
+        )
     return replace(checked, swap=move.nearest, smaller=move.least)
 
 
@@ -168,6 +174,8 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
     )
     if settled or edge or checked.as_predicted or checked.other_sign or unread_so(bare):
         return checked  # nothing was predicted for a level that nobody read
+    if found.level is not None and stand_in_use(bare.source).level is None:
+        return replace(checked, level_unsaid=True)  # a dimmer explains it before any gel does
     if seen_right(bare, earlier, found, expected, checked.allowed, tolerance):
         return checked  # the light is doubted first, and not the gel
     if predicted is work.predicted and _explained(bare, work, white, limits, gel_arrays):

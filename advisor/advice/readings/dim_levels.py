@@ -26,6 +26,9 @@ reading. Our judgement."""
 DOUBT_ALONE = 5.0 * STEP_DELTA_UV
 """How far off the light may be if only one other level was read. Our judgement, no source. [Δu′v′]"""
 
+GUESSED_THERE = "its light there is a guess."
+"""How what is said of a level ends that nobody read bare, nor any other."""
+
 
 @dataclass(frozen=True)
 class InUse:
@@ -107,7 +110,7 @@ def _at_level(source: Source) -> InUse:
         # What was read behind the gels at that level judges them; what it reads bare there is a guess.
         guess = alike[-1].model_copy(update={"level": source.level, "lux": None})
         at = f"{tidy(source.level)} %"
-        return InUse(guess, (f"Nobody read it bare at {at}: its light there is a guess.",), DOUBT_ALONE)
+        return InUse(guess, (f"Nobody read it bare at {at}: {GUESSED_THERE}",), DOUBT_ALONE)
     return line.at(source.level)
 
 

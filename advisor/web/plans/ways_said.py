@@ -100,7 +100,7 @@ def without_said(names: Sequence[str]) -> str:
 
 
 def cuts_said(plan: NextPlan) -> str:
-    """Say which cuts go up again and which are new; one whose size nobody gave goes up “if it covers”."""
+    """Say which cuts go up again and which are new; one of no size goes up “if it is large enough”."""
     if not (plan.again or plan.fresh):
         return "No cuts needed."
     said = [f"From the truck: {_cuts(plan.fresh)}"] if plan.fresh else ["No new cuts"]
@@ -125,7 +125,7 @@ def camera_said(plan: NextPlan, found: NextPlans) -> str:
 
 def _if_it_covers(cuts: Sequence[PlanCut]) -> str:
     unsized = sum(not cut.sized for cut in cuts)
-    return f", if {'it covers' if len(cuts) == 1 else 'they cover'}" if unsized else ""
+    return f", if {'it is' if len(cuts) == 1 else 'they are'} large enough" if unsized else ""
 
 
 def _cuts(cuts: Sequence[PlanCut]) -> str:

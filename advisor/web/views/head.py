@@ -7,6 +7,7 @@ from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.learned.light_here import by_distance
 from ...advice.plan.head import PlannedSource
+from ...advice.readings.dim_levels import GUESSED_THERE
 from ...advice.wording.ladder import Ladder
 from ...advice.wording.outlook import LIKELIER
 from ...model import Gel, KindQuestion, Setting, Source, StackAdvice, Stage, Work
@@ -276,8 +277,11 @@ def _reads(head: PlannedSource, source: Source, ladder: Ladder) -> str:
     reading = head.source.reading
     bare = bool(source.hanging)
     reads = ("Bare, about" if bare else "About") if head.worked_out else "Bare it reads" if bare else "Reads"
+    guessed = head.worked_out and any(note.endswith(GUESSED_THERE) for note in head.notes)
+    if guessed:  # what it reads at the level in use nobody knows
+        reads = "Bare it read" if bare else "It read"
     white = f"{reads} {white_said(head.white.cct, head.white.duv)}"
-    figures = [white, lux_here(head.source), stood(reading)]
+    figures = [white, lux_here(head.source), "at a level nobody noted" if guessed else stood(reading)]
     read = ", ".join(part for part in figures if part)
     aim = aim_said(source.aim, ladder)
     more = (duv_assumed(reading), moved_lux(head.source) or earlier_lux(source, reading))

@@ -52,7 +52,7 @@ class ReadingRow:
 
 @dataclass(frozen=True)
 class ReadingsView:
-    """The readings of a head, the newest first, with how many of them were struck out.
+    """The readings of a head, the newest first, with how many were struck out, and how many `fixed`.
 
     `behind_check` is the one behind what hangs that was checked, `earlier_check` the one before that may have
     the wrong sign, `bare_check` the bare one that counts.
@@ -62,6 +62,7 @@ class ReadingsView:
 
     rows: tuple[ReadingRow, ...]
     struck: int
+    fixed: int
     many: bool
     newest_struck: StoredReading | None
     behind_check: StoredReading | None
@@ -96,11 +97,13 @@ def readings_view(head: PlannedSource, now: StoredSource, readings: Sequence[Sto
     # Where somebody only looked what hung, there is nothing to see of the one before.
     seen = [kept for kept in readings if not (kept.struck and _looked(kept, readings))]
     struck = sum(1 for kept in seen if kept.struck)
+    fixed = sum(1 for kept in seen if kept.struck and kept.struck.by)
     bare = [kept for kept in readings if not kept.reading.gels]
     check, behind = head.check, now.behind
     return ReadingsView(
         rows=tuple(_row(kept, mends.get(kept.id), head.left_out) for kept in reversed(seen)),
-        struck=struck,
+        struck=struck - fixed,
+        fixed=fixed,
         many=len(seen) > 1 or struck > 0,
         newest_struck=bare[-1] if bare and not now.source.reading.said else None,
         behind_check=behind if check and behind and behind.reading == check.reading else None,

@@ -76,11 +76,12 @@ def found_view(
         says = f"It reads {check.mistake.reads} than predicted."
     else:
         says = "" if check.stops is None else f"{capitalize_first(brighter(check.stops))}."
+    dimmed = alarming and check.level_unsaid
     called = "As it hangs" if head.instead else found(check)
     return FoundView(
         alarming=alarming,
-        drifted=f"{capitalize_first(light_drifted(head.source.kind))}." if doubted else "",
-        look=_look(head.source.kind, bare_since=bare_since),
+        drifted=_drifted(head, check) if doubted or dimmed else "",
+        look=_SAY_LEVEL if dimmed else _look(head.source.kind, bare_since=bare_since),
         headline=f"{called}: {white_said(check.white.cct, check.white.duv)}.",
         says=says,
         left="" if check.reached or head.instead else f"{capitalize_first(off_as(check.words))}.",
@@ -88,6 +89,15 @@ def found_view(
         then=change.result if change and (change.some or not check.other_sign) else None,
         smaller=check.smaller if head.due and not head.instead else None,
     )
+
+
+_SAY_LEVEL = "Was it dimmed? Say below at which level it is used."
+
+
+def _drifted(head: PlannedSource, check: Check) -> str:
+    if check.level_unsaid:
+        return f"It was read at {plain(check.reading.level)} %."
+    return f"{capitalize_first(light_drifted(head.source.kind))}."
 
 
 def _look(kind: Kind, *, bare_since: bool) -> str:

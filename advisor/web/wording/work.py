@@ -253,7 +253,7 @@ def found(check: Check) -> str:
         return f"{capitalize_first(expected(check))} was expected, now it {is_seen(check.seen)}"
     if odds := _odds_missed(check):
         return f"{odds} would be close, this one {is_seen(check.seen)}"
-    return f"The prediction held: it {is_seen(check.seen)}"
+    return f"As expected: it {is_seen(check.seen)}"
 
 
 def _odds_missed(check: Check) -> str:

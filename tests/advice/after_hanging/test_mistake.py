@@ -13,7 +13,7 @@ from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.model import Predicted, Reading, Stage, Work
+from advisor.model import Predicted, Reading, Source, Stage, Target, Work
 from advisor.web.views.standing import ways_wrong
 from advisor.web.wording.work import check_first
 from tests.advice.lamps import LIMITS, RACK, SHIPPED, TARGET, checked, lamp, plan, planckian, read
@@ -222,3 +222,15 @@ def test_it_says_how_the_reading_differs_leaving_out_what_nobody_tells(hung, off
     found = found_behind(hung, **off)
     got = asked(found if "stops" in off else found.model_copy(update={"lux": None}), 300.0, hung=(hung,))
     assert plain(got.reads) == says
+
+
+def test_a_reading_that_cannot_be_is_asked_about_and_nothing_is_told_for_the_case_that_it_is_right():
+    """It read 5 010 K behind two sheets, then 7 750 K behind one of them: “add the other, then a bit off”."""
+    bare, both = Reading(cct=6210, duv=0.0052), ["CTO 1/4", "Minus green 1/8"]
+    before = Reading(cct=5010, duv=0.0027, gels=both)
+    odd = Reading(cct=7750, duv=0.0058, gels=both[:1])
+    work = Work(stage=Stage.HUNG, gels=both[:1], read_bare=bare, read_behind=odd)
+    key = Source(name="Key", kind="discharge", reading=bare, readings=[bare, before, odd], work=work)
+    head = plan(key, target=Target(cct=4800, locus="daylight")).alone
+    assert head.check.odd and "¼ CTB, not ¼ CTO?" in plain(check_first(head.check))
+    assert head.due is None and head.swap is None

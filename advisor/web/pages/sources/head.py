@@ -18,6 +18,7 @@ from ...gels.names import with_gels_named
 from ...live.conflict import mergeable, over
 from ...live.idempotency import conflict_status, tell_revision
 from ...plans.new_reading import taken_from
+from ...plans.onward.order import holder
 from ...state import gels_in_force, ladder_in_force, state
 from ...views import source_form
 from .head_page import present, source_page
@@ -104,8 +105,11 @@ def edit_source(source_id: int) -> ResponseReturnValue:
 
 @blueprint.post("/sources/<int:source_id>/delete")
 def delete_source(source_id: int) -> ResponseReturnValue:
-    """Remove a source; the set's page offers to undo it."""
+    """Remove a source; the set's page offers to undo it. Where another one is at it, it is asked first."""
     now = state().sets.get_source(source_id)
+    there = state().taken.of_set(now.set_id).get(source_id)
+    if there and there.holder != holder() and request.form.get("over") != "yes":
+        return redirect(url_for("sources.show_source", source_id=source_id, remove="ask", _anchor="remove"))
     state().sets.delete_source(source_id)
     return redirect(url_for("sets.show_set", set_id=now.set_id, removed=source_id))
 

@@ -99,7 +99,7 @@ def _where(one: CutsToHang) -> str:
     many = f"{one.cuts} × {gel(one.gel)}" if one.cuts > 1 else gel(one.gel)
     if not one.reused:
         return capitalize_first(f"{many} from the truck")
-    covers = "" if one.use.openings else ", if it covers"
+    covers = "" if one.use.openings else ", if it is large enough"
     return capitalize_first(f"{many} that hung on {listed(one.reused)}{covers}")
 
 

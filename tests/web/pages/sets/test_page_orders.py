@@ -102,7 +102,7 @@ class TestTheList:
             source = now.source.model_copy(update={"openings": []})
             stores.sets.update_source(number, source, revision=now.revision)
         page = order()
-        assert "½ CTB that hung on Giver, if it covers" in page.text
+        assert "½ CTB that hung on Giver, if it is large enough" in page.text
         assert "From the truck: full CTB. Used again: ½ CTB." in page.text
         pull = get(f"/sets/{kitchen}/pulls").text
         assert "Pull 1 sheet of 1 gel" in pull and "½ CTB used again from Giver" in pull
@@ -164,6 +164,16 @@ class TestOneHeadAtATime:
         assert page.heading == "Work order" and "Nothing is left to do at Third." in page.text
         page = post(f"/sets/{kitchen}/order/next", {"head": 1})
         assert "Taker has to wait." in page.text, "its cut hangs yet"
+
+    def test_a_head_that_another_one_is_at_is_not_removed_unasked(self, kitchen, bo, get, post, stores):
+        go(bo, "/sources/2/take")
+        page = post("/sources/2/delete")
+        assert page.heading == "Giver" and not stores.sets.get_source(2).deleted
+        assert "Bo has been here since" in page.text and "Remove it all the same" in page.text
+        post("/sources/2/delete", {"over": "yes"})
+        assert stores.sets.get_source(2).deleted
+        post("/sources/3/delete")
+        assert stores.sets.get_source(3).deleted
 
     def test_what_waited_for_the_link_takes_nothing_and_leaves_the_head_before(self, kitchen, post, stores):
         post(f"/sets/{kitchen}/order/next", {"head": 2})

@@ -24,7 +24,7 @@ class TestWrongGel:
         assert "daylight moved" not in odd.text and re.search(r'class="main">It was ½\sCTB<', odd.html)
         assert "Left out until the gel is checked." in odd.text
         assert "It was ½ CTB" in odd.text and "It is full CTB" in odd.text
-        assert "from this pair" not in odd.text
+        assert "from these readings" not in odd.text
 
     def test_one_tap_files_it_behind_the_true_gel_and_says_what_to_swap(self, odd, post, stores):
         before = len(stores.sets.history(1))
@@ -37,8 +37,9 @@ class TestWrongGel:
             ([SAID], False),
             ([REALLY], True),
         ]
+        assert "4 readings, 1 fixed" in page.text and "struck out" not in page.text.split("Readings")[0]
         assert "Check the gel" not in page.text and "Left out" not in page.text
-        assert "The prediction held" in page.text and "Hung ½ CTB" in page.text
+        assert "As expected" in page.text and "Hung ½ CTB" in page.text
         assert re.search(r"Was behind full CTB\. Fixed \d\d:\d\d", page.text)
 
     def test_the_wrong_gel_spoils_nothing_after(self, odd, hang, metered, post, get, stores):

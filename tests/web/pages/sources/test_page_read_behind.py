@@ -58,7 +58,7 @@ class TestReading:
         predicted = work().predicted
         page = read(str(predicted.cct), str(predicted.duv), behind="hung", hung="CTO 1/8")
         assert work().stage is Stage.HUNG
-        assert re.search(r"The prediction held: it is (a bit off|obvious): 6 \d{3} K", page.text)
+        assert re.search(r"As expected: it is (a bit off|obvious): 6 \d{3} K", page.text)
         assert "Done: " not in get("/sets/1").text
         assert re.search(r"(A bit off|Obvious): .* cool", page.text.split("New reading")[0])
         act("hung", CTO)
@@ -167,9 +167,9 @@ class TestReading:
 
     def test_the_pair_teaches_the_gel(self, act, read, get):
         act("hung", CTO)
-        assert "Teach ¼ CTO from this pair" not in buttons(get("/sources/1"))
+        assert "Teach ¼ CTO from these readings" not in buttons(get("/sources/1"))
         page = read("4700", "0.0040", "700", behind="hung", hung="CTO 1/4")
-        assert "Teach ¼ CTO from this pair" in buttons(page)
+        assert "Teach ¼ CTO from these readings" in buttons(page)
         [link] = [link for link in page.links if "name=CTO" in link]
         form = get(link.replace("&amp;", "&")).fields
         assert (form["cct"], form["duv"], form["lux"]) == ("7200", "0.0041", "820")
@@ -178,7 +178,7 @@ class TestReading:
     def test_two_sheets_teach_neither(self, act, read, get):
         act("hung", ["CTO 1/4", "Minus green 1/8"])
         page = read("4700", "0.0040", behind="hung", hung="CTO 1/4; Minus green 1/8")
-        assert not any("from this pair" in words for words in buttons(page))
+        assert not any("from these readings" in words for words in buttons(page))
 
 
 def test_the_lamp_is_not_doubted_where_the_prediction_held(act, read, work, monkeypatch):
@@ -187,7 +187,7 @@ def test_the_lamp_is_not_doubted_where_the_prediction_held(act, read, work, monk
     act("hung", ["CTO 1/8"])
     predicted = work().predicted
     page = read(str(predicted.cct), str(predicted.duv), behind="hung", hung="CTO 1/8")
-    assert "The prediction held: it " in page.text
+    assert "As expected: it " in page.text
     assert "The daylight drifted" not in page.text
     act("hung", CTO)
     page = read("4900", "0.0040", behind="hung", hung="CTO 1/4")

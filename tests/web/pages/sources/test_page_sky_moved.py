@@ -67,7 +67,7 @@ class TestHalfAnEighthCooler:
         number = stores.sets.get_set(set_id).sources[0].id
         act("hung", ["CTO 1/2"], number=number)
         on = {"behind": "hung", "hung": "CTO 1/2", "number": number}
-        assert "Teach ½ CTO from this pair" in buttons(read("4210", "0.0010", **on))
+        assert "Teach ½ CTO from these readings" in buttons(read("4210", "0.0010", **on))
         return number, read("4500", "0.0014", **on)
 
     def test_it_is_metered_bare_before_gel_is_given_up(self, moved, get, stores):

@@ -16,7 +16,7 @@ def test_a_bare_head_teaches_none(sample, get):
 def test_what_hangs_alone_can_be_read_and_taught(act, read, get):
     assert taught(act("hung", CTO)) == [TEACH]
     page = read("4700", "0.0040", "700", behind="hung", hung="CTO 1/4")
-    assert taught(page) == [f"{TEACH} from this pair"]
+    assert taught(page) == [f"{TEACH} from these readings"]
     assert taught(act("clear")) == [TEACH]  # it was read behind it
     [link] = [link for link in get("/sources/1").links if "teach" in link]
     assert get(link.replace("&amp;", "&")).fields["gelled_cct"] == "4700"
@@ -27,7 +27,7 @@ def test_a_light_that_moved_in_between_is_no_pair(act, read):
     act("hung", CTO)
     for _ in range(2):
         page = read("5610", "0.0031", behind="hung", hung="CTO 1/4")
-        assert taught(page) == [f"{TEACH} from this pair"]
+        assert taught(page) == [f"{TEACH} from these readings"]
     read("9500", "0.004", behind="bare", hung="CTO 1/4")
     page = read("5615", "0.0031", behind="hung", hung="CTO 1/4")
     assert "Confirmed: 5 615 K" in page.text and taught(page) == [TEACH]
