@@ -26,7 +26,7 @@ from ..dials.ranking import standing
 from ..readings.chromaticity import WhitePoint
 from ..stacks.enumerate import NONE
 from ..stacks.gel_arrays import GelArrays
-from ..stacks.prediction import PreparedSource
+from ..stacks.prediction import PreparedSource, stacked
 from .slip import DUV_AGREES
 
 _CLEARLY = 1 / 3
@@ -93,9 +93,8 @@ def mistake(
     swaps += [(k, NONE) for k in _each_once(hung)] if len(hung) > 1 and not any_family else []
     if not swaps:
         return None
-    stacks = [[*hung[:k], *([] if other == NONE else [other]), *hung[k + 1 :]] for k, other in swaps]
-    passed = np.stack([gel_arrays.product(stack) for stack in stacks])
-    behind = (stood * passed) @ weights()
+    stacks = np.array([[*hung[:k], other, *hung[k + 1 :]] for k, other in swaps])
+    behind = (stood * stacked(gel_arrays.transmittances, stacks)) @ weights()
     there_uv = uv_of_xyz(behind)
     away = steps_apart(there_uv, white.uv)
     able = away <= min(allowed, _CLEARLY * apart)
