@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ..grids.table import Table
-from ..vocabulary.headings import MEASURED, Field, Heading, understand, understand_each
+from ..vocabulary.headings import MEASURED, Field, Heading, understand
 from ..vocabulary.hung import GEL, gel_of
 from ..vocabulary.qualifiers import Qualifier, qualified, qualified_each
 from .beneath import rows_beneath
@@ -52,7 +52,7 @@ def with_both_beneath(table: Table) -> Table:
 
     As it is where it names no gels, or where what was read bare and behind them is not told by its headings.
     """
-    known = understand_each(table.headings)
+    known = table.known
     gels = [at for at, head in enumerate(known) if head is not None and head.field is Field.GEL]
     bare: dict[Field, int] = {}
     behind: dict[Field, int] = {}
