@@ -75,7 +75,8 @@ class HeadView:
     `waits` says that the reading is left out meanwhile.
     `other_gel` is what else may hang where a reading is odd. Else `orders` say what to do. `hangs_wrong`
     tells that what hangs is not what is wanted now, and `lead` what hangs where it is to be changed for
-    another reason. `about` stands before its light where that was read before its stand was moved.
+    another reason. `about` stands before its light where that was read before its stand was moved. `then` is
+    what hangs once it is changed, whose light is told too: whoever swaps it meters that.
     """
 
     question: KindQuestion | None
@@ -97,6 +98,7 @@ class HeadView:
     due: tuple[Action, ...]
     next_steps: tuple[Action, ...]
     after_said: str
+    then: StackAdvice | None
     about: str
     reads: str
     instead: Action | None
@@ -152,7 +154,8 @@ def head_view(
         main_action=main,
         due=tuple(action for action in changes if action is not main),
         next_steps=tuple(action for action in steps if action is not main),
-        after_said="Predicted:" if head.check else "After:",
+        after_said="Predicted:" if head.check else "Now:" if head.due else "After:",
+        then=head.due.result if head.due else None,
         about="about " if by_distance(head.source) else "",
         reads=_reads(head, source, ladder),
         instead=_instead(source.work),

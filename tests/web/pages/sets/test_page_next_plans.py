@@ -221,6 +221,16 @@ class TestAdopting:
         assert sum(one.source.work.instead is not None for one in now.sources[1:]) >= 3
         assert all(one.source.work.stage is Stage.HUNG for one in now.sources[1:])
 
+    def test_a_head_to_change_says_what_it_reads_now_and_what_then(self, ways, drifted, post, get):
+        """Whoever swaps it meters it then: what hangs now was matched to 7 143 K, and goes to 7 850 K."""
+        adopt(post, ways(), drifted, "Follow Window")
+        text = plain(get("/sources/2").text)
+        found = re.search(r"Now: (\d \d{3}) K, Duv.* Then: (\d \d{3}) K, Duv", text.replace("\u202f", " "))
+        now, then = (1e6 / float(kelvins.replace(" ", "")) for kelvins in found.groups())
+        # As told, in MK⁻¹: 7 143 K are 140 and 7 850 K are 127; nothing on this truck hits either to a digit.
+        assert abs(now - 140) < 10 and abs(then - 127) < 5
+        assert "After:" not in text
+
     def test_what_was_adopted_has_no_button_any_more_and_the_board_says_so(self, ways, drifted, post, get):
         before = ways()
         page = adopt(post, before, drifted, "Follow Window")
