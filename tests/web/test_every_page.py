@@ -22,6 +22,7 @@ LEADS_ON = {
     "mend.correct_gel": "/sources/2",
     "work.use_level": "/sources/2",
     "work.set_kind": "/sources/2",
+    "work.allow_layer": "/sources/2",
     "work.set_work": "/sources/2",
     "work.move_stand": "/sources/2",
     "work.hide_cautions": "/sets/1",

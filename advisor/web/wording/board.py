@@ -9,7 +9,7 @@ from ...advice.after_hanging.slip import Slips
 from ...advice.learned.light_here import unread_here
 from ...advice.plan.head import Needs, PlannedSource, moves_stand
 from ...model import Seen, StackAdvice, Stage
-from ...model.sets.phrases import dial_said, listed
+from ...model.sets.phrases import dial_said, grouped, listed
 from .stacks import beyond, fixed_apart, stays_on
 from .values import duv, fraction_said, gel, gels, lower_first, where_to
 from .work import counted_up, read_as_typed, typed_for
@@ -125,7 +125,7 @@ def swapped(change: Swap) -> str:
 
 def _added(change: Swap) -> str:
     """Name what goes up, and which of its name it is: “⅛ CTB + second ⅛ minus green”."""
-    return " + ".join(f"{which} {gel(name)}".lstrip() for which, name in counted_up(change))
+    return " + ".join(grouped([f"{which} {gel(name)}".lstrip() for which, name in counted_up(change)]))
 
 
 def _for_another(change: Swap) -> str:
