@@ -149,6 +149,19 @@ def in_no_hurry_to_disk() -> Iterator[None]:
         yield
 
 
+@pytest.fixture(scope="session", autouse=True)
+def started_as_users_start_it(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Let no command or server that a test starts find SciPy, which users do not have.
+
+    colour-science loads it where it is there, which takes as long as all the rest of it.
+    """
+    folder = tmp_path_factory.mktemp("without")
+    (folder / "scipy.py").write_text('raise ImportError("users have none")\n', encoding="utf-8")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("PYTHONPATH", str(folder), prepend=os.pathsep)
+        yield
+
+
 @pytest.fixture(scope="session")
 def nothing_yet(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A data folder as the first start leaves it; to be copied."""

@@ -1,5 +1,6 @@
 """Every benchmark still runs: one short round of each, of whose figures nothing is asked."""
 
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -53,11 +54,13 @@ TOGETHER = (
 ALONE = tuple(name for name in LAST if not any(name in names for names in (IN_A_BROWSER, *TOGETHER)))
 
 
-def ran(*command: str) -> str:
-    """Run a script of this folder, and return what it printed."""
+def ran(*command: str, scipy: bool = False) -> str:
+    """Run a script of this folder, as users have it or with SciPy, and return what it printed."""
+    paths = os.environ["PYTHONPATH"].split(os.pathsep)[scipy:]  # the first one hides it: tests/conftest.py
     ran = subprocess.run(
         [sys.executable, f"tests/benchmarks/{command[0]}.py", *command[1:]],
         cwd=ROOT,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(paths)},
         capture_output=True,
         text=True,
         encoding="utf-8",
@@ -83,7 +86,7 @@ def test_a_short_round_runs_to_its_end(name):
 
 @pytest.mark.parametrize("names", TOGETHER, ids=lambda names: names[0])
 def test_short_rounds_in_one_process_run_to_their_ends(names):
-    _, *printed = ran("short", *names).split("== ")
+    _, *printed = ran("short", *names, scipy=True).split("== ")
     assert [each.split("\n")[0] for each in printed] == list(names)
     for name, lines in zip(names, printed, strict=True):
         assert LAST[name] in last_lines(lines), name
