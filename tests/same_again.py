@@ -8,15 +8,14 @@ so that what is kept of one request is there before another.
 import hashlib
 import random
 import sys
-from pathlib import Path
 from typing import Any
 
 from advisor.advice.answer.advise import advise
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import Refused
 from advisor.model.advice import AdviceRequest
 
-TABLE = read_gels((Path(__file__).parents[1] / "gels" / "generic.csv").read_bytes()).rows
+TABLE = shipped_gels().rows
 KINDS = ("tungsten", "daylight", "led-white", "led-mix", "discharge", "fluorescent", "unknown")
 ONCE_OTHER: dict[str, Any] = {
     "target": {"cct": 25000, "locus": "planckian", "duv_offset": -0.030},

@@ -18,9 +18,8 @@ from advisor.advice.teaching.teach import ReadingPair, from_pairs
 from advisor.colour.observer.grid import to_grid
 from advisor.colour.spectra import gels
 from advisor.colour.spectra.dyes import shifted
-from advisor.imports import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import Reading, Refused, Source
-from advisor.resources import folder
 from tests.accuracy.lamps import WAVELENGTHS, Lamp, lamps
 from tests.advice.pairs import read
 
@@ -32,7 +31,7 @@ OWN = 0.5
 
 def trials(found: list[Lamp]) -> dict[str, list[tuple[float, ...]]]:
     """Return for each kind of lamp, of each row taught on it, how far it is off and says: mired, CC."""
-    table = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+    table = shipped_gels().rows
     draw = np.random.default_rng(5)
     results: dict[str, list[tuple[float, ...]]] = defaultdict(list)
     for lamp in found:

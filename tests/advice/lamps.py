@@ -13,11 +13,10 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.colour.observer.cct import cct_duv_of_uv
 from advisor.colour.observer.grid import WAVELENGTHS, weights
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import Limits, Predicted, Reading, Source, Stage, Target, Work
-from advisor.resources import folder
 
-SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+SHIPPED = shipped_gels().rows
 RACK = gel_arrays_of(tuple(SHIPPED))
 TARGET = Target(cct=5600)
 LIMITS = Limits()

@@ -1,9 +1,8 @@
 """Gel tables and requests for the tests of the advice, by the definitions of the shipped table."""
 
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import AdviceRequest, Gel, Reading, Source, Target
 from advisor.model.gels.series import Series, as_series, in_series
-from advisor.resources import folder
 
 FULL_CTO = 1e6 / 3200 - 1e6 / 5600
 """A full CTO takes 5 600 K to 3 200 K. [MK⁻¹]"""
@@ -24,7 +23,7 @@ def nominal(**extra):
 
 def stronger():
     """Return the shipped table as a truck carries it whose half CTO is about 110."""
-    shipped = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+    shipped = shipped_gels().rows
     return [as_series(row, Series.STRONGER) if in_series(row) else row for row in shipped]
 
 

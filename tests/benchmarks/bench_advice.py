@@ -24,9 +24,8 @@ from advisor.colour.observer.cct import cct_duv_of_uv
 from advisor.colour.observer.chromaticity import through
 from advisor.colour.observer.data import Array, library
 from advisor.colour.observer.grid import WAVELENGTHS
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import AdviceRequest, Kind, Reading, Source, Target
-from advisor.resources import folder
 
 SOURCES = 12
 LAYERS = 3
@@ -38,7 +37,7 @@ GOAL = 300
 
 
 def main() -> None:
-    gels = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+    gels = shipped_gels().rows
     sources = [
         Source(
             name=f"Head {i}",

@@ -27,9 +27,8 @@ from advisor.advice.stacks.gel_arrays import GelArrays, gel_arrays_of
 from advisor.advice.stacks.prediction import PreparedSource, prepare
 from advisor.colour.spectra import sources
 from advisor.colour.spectra.sources import Unbendable
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import Limits, Reach, StackAdvice, Target
-from advisor.resources import folder
 from tests.advice.heads import ODD, REACH, dial, head
 
 TOLERANCE = 3.0
@@ -81,7 +80,7 @@ def forget() -> None:
 
 
 def main() -> None:
-    gel_arrays = gel_arrays_of(tuple(read_gels((folder("gels") / "generic.csv").read_bytes()).rows))
+    gel_arrays = gel_arrays_of(tuple(shipped_gels().rows))
     limits = Limits(tolerance_steps=TOLERANCE, max_layers=LAYERS)
     regrets, risks, ratios, cold_all, warm_all = [], [], [], [], []
     for kind in pick(("led-mix", "led-white", "discharge"), ("led-white",)):

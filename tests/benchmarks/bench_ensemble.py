@@ -20,9 +20,8 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import PreparedSource, prepare
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import Kind, Limits, Reading, Source, Target
-from advisor.resources import folder
 
 SOURCES = pick(12, 2)
 LAYERS = 3
@@ -32,7 +31,7 @@ MOST_MEMORY = 300.0
 
 
 def main() -> None:
-    gel_arrays = gel_arrays_of(tuple(read_gels((folder("gels") / "generic.csv").read_bytes()).rows))
+    gel_arrays = gel_arrays_of(tuple(shipped_gels().rows))
     target = white_of(Target(cct=5600), [])
     sources = [
         Source(

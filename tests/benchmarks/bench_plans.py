@@ -17,16 +17,15 @@ from advisor.advice.next_plans.find import next_plans
 from advisor.advice.next_plans.moved import what_moved
 from advisor.advice.next_plans.way import NextPlans
 from advisor.advice.plan.make import make_plan
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import Kind, Limits, Reading, Source, Target
-from advisor.resources import folder
 from tests.advice.decided import all_hung
 
 SOURCES = pick(12, 2)
 ROUNDS = pick(5, 1)
 TARGET = Target(source="Window")
 LIMITS = Limits()
-ROWS = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+ROWS = shipped_gels().rows
 KINDS = [Kind.TUNGSTEN, Kind.LED_WHITE, Kind.FLUORESCENT, Kind.DISCHARGE]
 
 

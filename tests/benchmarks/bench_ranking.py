@@ -30,9 +30,8 @@ from advisor.advice.stacks.enumerate import NONE, choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import GelArrays, gel_arrays_of
 from advisor.advice.stacks.prediction import PreparedSource, prepare
 from advisor.advice.stock.allocation import allocate
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import EXACT, AdviceRequest, Gel, Kind, Limits, Reading, Source, Target
-from advisor.resources import folder
 from tests.advice.exhaustive import Vectorised, ranked
 from tests.advice.expected import Reference
 from tests.advice.large import family_table, mixed_table
@@ -79,7 +78,7 @@ def ms(times: Sequence[float]) -> str:
 
 def shipped() -> None:
     """The shipped table, all twelve sources."""
-    rows = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+    rows = shipped_gels().rows
     gel_arrays, target, limits = gel_arrays_of(tuple(rows)), white_of(TARGET, HEADS), LIMITS
     bares = [prepare(head, gel_arrays, target) for head in HEADS]
     stacks = stacks_on(gel_arrays, choice_on(gel_arrays, (), LAYERS, gel_arrays.ranked, dimmed=False))

@@ -26,9 +26,8 @@ from advisor.advice.stacks.gel_arrays import GelArrays, gel_arrays_of
 from advisor.advice.stacks.prediction import PreparedSource, predict_stacks, prepare
 from advisor.colour.observer.chromaticity import PER_STEP, stops
 from advisor.colour.observer.data import Array
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import Kind, Limits, Reading, Source, Target
-from advisor.resources import folder
 
 ROUNDS = pick(5, 1)
 EVERY = pick(40, 800)
@@ -73,7 +72,7 @@ def plainly(bare: PreparedSource, whites: Array, gel_arrays: GelArrays, choice: 
 
 
 def main() -> None:
-    rows = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+    rows = shipped_gels().rows
     gel_arrays, whites = gel_arrays_of(tuple(rows)), grid()
     target = white_of(Target(cct=5600), [])
     some = np.flatnonzero(whites.real)[::EVERY]

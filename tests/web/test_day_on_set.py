@@ -16,12 +16,11 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.colour.observer.cct import cct_duv_of_uv
 from advisor.colour.observer.grid import WAVELENGTHS, weights
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import LightSet, Stage, Target
-from advisor.resources import folder
 from tests.advice.lamps import planckian
 
-RACK = gel_arrays_of(tuple(read_gels((folder("gels") / "generic.csv").read_bytes()).rows))
+RACK = gel_arrays_of(tuple(shipped_gels().rows))
 TARGET = Target(cct=5600)
 TOLERANCE = 3.0
 STRENGTHS = dict(zip(RACK.names, np.random.default_rng(7).normal(1.0, 0.045, len(RACK.names)), strict=True))

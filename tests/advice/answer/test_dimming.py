@@ -10,7 +10,7 @@ from advisor.advice.common_white.find import common_whites
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import (
     Gel,
     Limits,
@@ -25,10 +25,9 @@ from advisor.model import (
     WantedOffset,
     Work,
 )
-from advisor.resources import folder
 from tests.advice.rows import FULL_CTO, asking, neutral, nominal, source
 
-SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+SHIPPED = shipped_gels().rows
 COLOUR = nominal()
 ON_TARGET = {"cct": 5600.0, "duv": 0.0033}
 

@@ -8,11 +8,10 @@ half 80, a full 134; CTB −18, −35, −70 and −134; an eighth of green 3.5 
 import pytest
 
 from advisor.advice.answer.advise import advise
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import AdviceRequest
-from advisor.resources import folder
 
-SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+SHIPPED = shipped_gels().rows
 DAY, TUNGSTEN, BETWEEN, COOL = (
     (5600, "daylight"),
     (3200, "planckian"),

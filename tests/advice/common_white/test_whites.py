@@ -16,7 +16,7 @@ from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.advice.wording.ladder import TRADE
 from advisor.colour.observer.chromaticity import delta_uv_prime
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import (
     Limits,
     NoGel,
@@ -29,7 +29,6 @@ from advisor.model import (
     Work,
 )
 from advisor.model.sets.phrases import white as named
-from advisor.resources import folder
 from advisor.sample import sample_set
 from tests.advice.exhaustive import costs, every_stack, places_of
 from tests.advice.expected import expected_loss, steps_of_uv
@@ -38,7 +37,7 @@ from tests.advice.large import family_table
 from tests.advice.rows import nominal, source
 from tests.advice.searching import reference_of
 
-SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+SHIPPED = shipped_gels().rows
 
 
 SOURCES = [

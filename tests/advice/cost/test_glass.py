@@ -5,12 +5,11 @@ import pytest
 from advisor.advice.answer.advise import advise
 from advisor.advice.cost.counted import second_layer
 from advisor.advice.ranking.explain import why
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import read_gels, shipped_gels
 from advisor.model import Gel, Limits, Opening, Role
-from advisor.resources import folder
 from tests.advice.rows import asking, nominal, source
 
-SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+SHIPPED = shipped_gels().rows
 PANE = Opening(width=2.0, height=3.0)
 SUN = {"cct": 6300.0, "duv": 0.0085}
 """Skylight through tinted glass: a gel and a half too cool and too green."""

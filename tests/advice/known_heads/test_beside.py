@@ -7,9 +7,8 @@ from advisor.advice.known_heads.beside import Unit, beside_said, compare, pairs_
 from advisor.advice.known_heads.to_hang import to_match
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.wording.ladder import TRADE
-from advisor.imports import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import Kind, KnownHead, Reach, Reading, Seen, Setting
-from advisor.resources import folder
 from tests.heads import PANEL, read
 
 SIX = [(5810, -0.0014), (5812, -0.0013), (5800, 0.0024), (5790, -0.0001), (5811, -0.0013), (5640, -0.0012)]
@@ -25,7 +24,7 @@ def said(some, group="Panels"):
 
 
 def shipped_rows():
-    return read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+    return shipped_gels().rows
 
 
 def test_the_odd_one_is_an_eighth_green_of_the_rest():

@@ -5,7 +5,7 @@ import pytest
 from advisor.advice.answer.advise import advise
 from advisor.advice.known_heads.to_hang import colour_of, nominal_cct, to_hang, whites_at
 from advisor.advice.readings.chromaticity import measure
-from advisor.imports import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import (
     ON_SET,
     AdviceRequest,
@@ -19,14 +19,13 @@ from advisor.model import (
     Source,
     Target,
 )
-from advisor.resources import folder
 from tests.heads import PANEL, read
 
 BARE = HeadSetup("")
 
 
 def shipped_rows():
-    return read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+    return shipped_gels().rows
 
 
 @pytest.mark.parametrize("locus", list(Locus))

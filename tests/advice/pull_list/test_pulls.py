@@ -8,10 +8,9 @@ from pydantic import ValidationError
 
 from advisor.advice.plan.make import make_plan
 from advisor.advice.pull_list.build import pull_list
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import Kind, Limits, Opening, Reading, Source, Stage, Target, WantedOffset, Work
 from advisor.model.gels.formats import EXAMPLE_SIZES, ComesAs, Format, FormatTable
-from advisor.resources import folder
 from tests.advice.lamps import hung, lamp, planckian, read
 
 HALF, FULL, ROLL, WIDE = EXAMPLE_SIZES.rows
@@ -20,7 +19,7 @@ PANEL = Opening(width=0.5, height=0.6)
 
 @cache
 def shipped():
-    return read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+    return shipped_gels().rows
 
 
 def gel_rows(**stock):

@@ -5,13 +5,12 @@ import math
 import pytest
 
 from advisor.advice.answer.advise import advise
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.imports.vocabulary.gel_names import GelName, understand_name
 from advisor.model import Gel, Kind, Role
-from advisor.resources import folder
 from tests.advice.rows import asking, source
 
-SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+SHIPPED = shipped_gels().rows
 SCRIMS = ["Single scrim full", "Double scrim full"]
 
 

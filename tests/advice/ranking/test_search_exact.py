@@ -34,10 +34,9 @@ from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import predict_stacks, prepare
 from advisor.colour.observer.chromaticity import stops
 from advisor.colour.observer.grid import WAVELENGTHS
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import EXACT, AdviceRequest, Gel, Known, Limits, Refused, Target, Transmittance
 from advisor.model.sets.lightset import RequestAccuracy
-from advisor.resources import folder
 from tests.advice.exhaustive import LENSED, Vectorised, every_stack, places_of, ranked
 from tests.advice.expected import loss
 from tests.advice.large import measured_source, mixed_table, some_source, some_target
@@ -45,7 +44,7 @@ from tests.advice.rows import nominal, source
 from tests.advice.searching import in_order_of, names_of, reference_of, searched
 from tests.thorough import THOROUGH, cases
 
-SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+SHIPPED = shipped_gels().rows
 # The shipped table ------------------------------------------------------------------------------------
 
 

@@ -7,9 +7,8 @@ from math import dist
 import pytest
 
 from advisor.advice.plan.make import make_plan
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import Limits, Reading, Source, Target
-from advisor.resources import folder
 from advisor.web.pictures.chromaticity_diagram import diagram
 from advisor.web.pictures.shift_plane import apart, picture
 
@@ -18,7 +17,7 @@ SIZE = 358
 TOUCH = 27
 """Half of what a thumb needs. [px]"""
 
-GELS = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+GELS = shipped_gels().rows
 
 
 def plan_of(readings, target=None):

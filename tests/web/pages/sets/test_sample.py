@@ -6,13 +6,12 @@ import pytest
 
 from advisor.advice.overview.ratios import over_key
 from advisor.advice.plan.make import make_plan
-from advisor.imports.gels.csv_table import read_gels
+from advisor.imports.gels.csv_table import shipped_gels
 from advisor.imports.set_file import read_whole
 from advisor.model import UNREAD, Kind, Role, Stage, Target
-from advisor.resources import folder
 from advisor.sample import sample_set
 
-SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+SHIPPED = shipped_gels().rows
 
 
 @pytest.fixture(scope="module")
