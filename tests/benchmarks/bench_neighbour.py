@@ -27,6 +27,8 @@ from tests.benchmarks.short import ARGUMENTS, pick
 
 SECONDS = pick(60.0, 0.5)
 PASTES = pick(200, 2)
+PAUSE = pick(0.05, 0.2)
+"""Of the others, after each of their requests. [s]"""
 GOAL, AT_MOST, MEMORY = 100, 1000, 250
 """Of the others' 95th percentile [ms], of each of the worst [ms], of the server's memory [MB]."""
 SIZE = pick(640_000, 5_000)
@@ -88,7 +90,7 @@ class Felt:
                 except (NoAnswer, AssertionError) as error:
                     self.wrong.append(f"{what} {error!r}")
                 self.times[what].append(1000 * (time.perf_counter() - at))
-                time.sleep(0.05)
+                time.sleep(PAUSE)
 
 
 def worst() -> list[tuple[str, str, str, str]]:

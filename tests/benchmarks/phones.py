@@ -1,4 +1,9 @@
-"""Servers in processes of their own, and what a phone does to them: poll, and send each write once."""
+"""Servers in processes of their own, and what a phone does to them: poll, and send each write once.
+
+The advisor is imported inside the functions: a program that only polls starts without it.
+"""
+
+from __future__ import annotations
 
 import http.client
 import json
@@ -9,11 +14,11 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
-from advisor.model import LightSet, Reading
-from advisor.store import Database, SetStore
-from tests.bakery import bakery
+if TYPE_CHECKING:
+    from advisor.model import LightSet, Reading
 
 ROOT = Path(__file__).parents[2]
 _ADVISOR = "import sys; from advisor.cli import main; sys.exit(main(['--data', sys.argv[1], '--port', '0']))"
@@ -32,6 +37,9 @@ server.run()
 @contextmanager
 def served(data: Path, lights: LightSet | None = None) -> Iterator[int]:
     """Serve a set, of six where none is given, from a data folder as the command does; return the port."""
+    from advisor.store import Database, SetStore
+    from tests.bakery import bakery
+
     with Database(data / "advisor.sqlite") as db:
         SetStore(db).create_set(lights or bakery())
     with _started(_ADVISOR, str(data)) as port:
@@ -73,7 +81,7 @@ class Phone:
         self._link: http.client.HTTPConnection | None = None
         self.etag = ""
 
-    def join(self) -> "Phone":
+    def join(self) -> Phone:
         """Read a page, for the proof that the phone's forms are the advisor's own, until somebody answers."""
         page = b""
         while not page:
@@ -136,6 +144,8 @@ class Phone:
 
 def kept(data: Path) -> list[Reading]:
     """Return every reading of every source of the set, from the file itself."""
+    from advisor.store import Database, SetStore
+
     with Database(data / "advisor.sqlite") as db:
         sets = SetStore(db)
         return [r.reading for s in sets.get_set(1).sources for r in sets.readings_of(s.id)]
