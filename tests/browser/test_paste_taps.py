@@ -6,8 +6,8 @@ from playwright.sync_api import Page, expect
 
 from advisor.web.live import aside
 
-GERMAN = "Lampe;Farbtemperatur;Duv;Helligkeit vorn\nTür;6800;0,0040;900\nTafel;54800;-0,0021;410\n"
-OTHER = "Lampe;Farbtemperatur;Duv;Helligkeit vorn\nTor;7000;0,0030;700\n"
+GERMAN = "Lampe;Farbtemperatur;Duv;Feld vorn\nTür;6800;0,0040;900\nTafel;54800;-0,0021;410\n"
+OTHER = "Lampe;Farbtemperatur;Duv;Feld vorn\nTor;7000;0,0030;700\n"
 
 
 def read(page: Page, text: str) -> None:
@@ -25,7 +25,7 @@ def test_a_german_table_with_an_unknown_heading_is_asked_about_once(sample: Page
     page.get_by_role("button", name="54800: 5 480 K").tap()
     expect(page.get_by_role("heading", level=1)).to_have_text("2 of 2 rows understood")
     page.locator(".columns > summary").tap()
-    page.get_by_label("“Helligkeit vorn”").select_option("Illuminance, lx")
+    page.get_by_label("“Feld vorn”").select_option("Illuminance, lx")
     expect(page.get_by_text("6 800 K, Duv +0.0040, 900 lx")).to_be_visible()
     expect(page.get_by_text("5 480 K, Duv −0.0021, 410 lx")).to_be_visible()
     assert page.evaluate("window.same"), "the page was loaded anew"
@@ -49,7 +49,7 @@ def test_without_script_each_change_is_a_button(open_phone, plain):
     read(page, GERMAN)
     page.get_by_role("button", name="54800: 5 480 K").tap()
     page.locator(".columns > summary").tap()
-    page.get_by_label("“Helligkeit vorn”").select_option("Illuminance, lx")
+    page.get_by_label("“Feld vorn”").select_option("Illuminance, lx")
     page.get_by_role("button", name="Read them so").tap()
     expect(page.get_by_text("5 480 K, Duv −0.0021, 410 lx")).to_be_visible()
     page.get_by_role("button", name="Save the ticked ones").tap()

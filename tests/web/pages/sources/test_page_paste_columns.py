@@ -5,7 +5,7 @@ import pytest
 from advisor.web.pastes import looks
 from tests.web.pasting import names
 
-GERMAN = "name;CCT;Duv;Helligkeit vorn\nTür;6800;0,0040;900\nTafel;5480;-0,0021;410\n"
+GERMAN = "name;CCT;Duv;Feld vorn\nTür;6800;0,0040;900\nTafel;5480;-0,0021;410\n"
 LUX = {"is-column-4": "lux"}
 
 
@@ -30,7 +30,7 @@ def test_each_column_is_shown_with_what_it_was_taken_for(paste):
     page = paste(GERMAN)
     shown = {name: value for name, value in page.fields.items() if name.startswith("is-column")}
     assert shown == {"is-column-1": "name", "is-column-2": "cct", "is-column-3": "duv", "is-column-4": "-"}
-    assert "“Helligkeit vorn” not used" in page.text
+    assert "“Feld vorn” not used" in page.text
     assert "900, 410" in page.text
     assert "900 lx" not in page.text
 
