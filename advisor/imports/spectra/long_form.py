@@ -17,12 +17,12 @@ _MARKS = (Separator.TAB, Separator.SEMICOLON, Separator.PIPE, Separator.COMMA, S
 _WITHIN = 40
 """The headings stand on one of the first lines, however long what is said above them."""
 _RULE = re.compile(r"[\s|+:=-]*")
-_BARE = re.compile(
-    r"\s*[\"|]?\s*([^\W\d_][^\d;|\t]{0,40}?(?:\d{1,2}(?:/\d)?[^\d;|\t]{0,10}?)?|\d/\d [^\W\d_]{2,20})"
-    r"\"?[\s,;|:]+"
-    r"(\d{3,4}(?:[.,]\d)?)\s?(?:nm)?[\s,;|:=]+([\d.,]+(?:[eE][-+]?\d+)?)\s?(%?)[\s|]*"
+_TAIL = re.compile(
+    r"(?<![\d./])(?<!\d,)(\d{3,4}(?:[.,]\d)?)\s?(?:nm)?[\s,;|:=]{1,8}([\d.,]{1,12}(?:[eE][-+]?\d{1,2})?)\s?(%?)[\s|]{0,4}$"
 )
-"""A line without headings: "Key 380 0.0102"."""
+"""A wavelength and its value at the end of a line: "380 0.0102"."""
+_NAME = re.compile(r"(?:[^\W\d_]|\d/\d )[^;|\t]{0,50}")
+_TAIL_AT = 40
 _SMUDGED = re.compile(r"[\s,;|:]+(\d{3,4}(?:[.,]\d)?)\s?(?:nm)?[\s,;|:=]+([^\s,;|].{0,20}?)[\s|]*")
 _LONGEST = 200
 _LOW, _HIGH = 300.0, 1000.0
@@ -72,12 +72,22 @@ def bare_rows(lines: Sequence[str]) -> dict[int, list[str]]:
     """Return the lines (from 0) of such a table without headings: name, wavelength, value; {} of others."""
     found = dict[int, list[str]]()
     for at, line in enumerate(lines):
-        m = _BARE.fullmatch(line) if len(line) <= _LONGEST else None
-        if m and _LOW <= _wave(m[2]) <= _HIGH:
-            found[at] = [m[1].strip(" ,"), m[2], m[3] + m[4]]
+        if (told := _told(line)) is not None:
+            found[at] = told
         elif found and (said := _smudged(line, next(reversed(found.values()))[0])):
             found[at] = said
     return found if len(found) >= _FEWEST and _is_of_sources(list(found.values()), 0, 1) else {}
+
+
+def _told(line: str) -> list[str] | None:
+    """Return the name, the wavelength and the value that a line says without headings; None of others."""
+    end = line[-_TAIL_AT:] if line[-1:] and len(line) <= _LONGEST else ""
+    tail = _TAIL.search(end)
+    if tail is None or not _LOW <= _wave(tail[1]) <= _HIGH:
+        return None
+    name = line[: len(line) - len(end) + tail.start()].strip(' ,:|;"\t')
+    plain = _NAME.fullmatch(name) is not None and re.search(r"\d{3}", name) is None
+    return [name, tail[1], tail[2] + tail[3]] if plain else None
 
 
 def _smudged(line: str, name: str) -> list[str]:

@@ -36,7 +36,7 @@ def plain_lines(text: str) -> str | None:
 def range_in(label: str, count: int) -> list[str]:
     """Return the wavelengths of so many values that a label says: "380-780, 20 nm"; none of other labels."""
     found = _RANGE.search(label[:_LONGEST])
-    if found is None or not _LOW <= float(found[1]) < float(found[2]) <= _HIGH or count < FEWEST:
+    if found is None or not _is_range(found) or count < FEWEST:
         return []
     first, width = float(found[1]), (float(found[2]) - float(found[1])) / (count - 1)
     step = _STEP.search(label[found.end() :])
@@ -51,7 +51,8 @@ def _in_pairs(lines: list[str]) -> str | None:
     for line in lines:
         if not line.strip():
             continue
-        pairs = _PAIRS.findall(line) if len(line) <= _LONGEST else []
+        marks = line.count(":") + line.count("=")
+        pairs = _PAIRS.findall(line) if marks >= _FEWEST_PAIRS and len(line) <= _LONGEST else []
         if len(pairs) < _FEWEST_PAIRS or not all(_LOW <= float(at) <= _HIGH for at, _ in pairs):
             return None
         first = _PAIRS.search(line)
@@ -65,7 +66,7 @@ def _with_range(lines: list[str]) -> str | None:
     for at in told:
         line = lines[at][:200]
         found = _RANGE.search(line)
-        if found is None:
+        if found is None or not _is_range(found):
             continue
         rest = line[found.end() :]
         step = _STEP.search(rest)
@@ -75,7 +76,12 @@ def _with_range(lines: list[str]) -> str | None:
             above = [lines[i] for i in told if i < at]
             rows = [f"{wave}\t{value}" for wave, value in zip(waves, values, strict=True)]
             return "\n".join([*above, f"nm\t{_name(line[: found.start()]) or 'Spectrum'}", *rows])
+        return None
     return None
+
+
+def _is_range(found: re.Match[str]) -> bool:
+    return _LOW <= float(found[1]) < float(found[2]) <= _HIGH
 
 
 def _values(lines: list[str]) -> list[str]:
