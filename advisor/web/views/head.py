@@ -107,7 +107,8 @@ class HeadView:
     @property
     def changes(self) -> bool:
         """Whether how good it will be follows how good it is now, and nothing is to be checked first."""
-        return not self.first and bool(self.found.then if self.found else self.state.then)
+        then = self.found.then if self.found else self.state.then
+        return bool(then) and not self.first and not (self.found and self.found.stuck)
 
 
 def head_view(

@@ -4,10 +4,12 @@ from collections.abc import Sequence
 
 from ...advice.wording.ladder import FRACTIONS, Ladder, Sizes
 from ...advice.wording.words import beside, exactly, fraction_of
-from ...model import WantedOffset
+from ...model import Target, WantedOffset
 from .short import off_as
-from .values import plain
+from .values import kelvin, plain
 
+_SAME = 5.0
+"""What is worked out of a target lies this near to the CCT that it is named by. [K]"""
 Choices = list[tuple[str, str]]
 """What can be chosen: its words, and its value for the form."""
 
@@ -17,6 +19,12 @@ def aimed(aim: WantedOffset, ladder: Ladder) -> str:
     if aim.leave:
         return "left as it is"
     return "corrected" if aim.plain else f"kept {_off(aim, ladder)}"
+
+
+def goal_said(cct: float, target: Target) -> str:
+    """Say to which CCT [K] a source goes: as the target says it where it is that, else to ten kelvins."""
+    named = target.cct is not None and abs(cct - target.cct) < _SAME
+    return kelvin(target.cct if named else round(cct, -1))
 
 
 def _off(aim: WantedOffset, ladder: Ladder) -> str:

@@ -39,10 +39,11 @@ from ...views.pulls.task import mind_there, task_view
 from ...views.readings import bare_since, concerned_said, light_changed_said, readings_view
 from ...views.sets.head_groups import band_of, neighbours_of
 from ...views.use import use_view
+from ...wording.aims import goal_said
 from ...wording.otherwise import read_otherwise
 from ...wording.runners_up import placed, read_at, runners_up
 from ...wording.tested import tested_said
-from ...wording.values import gel, kelvin, plain
+from ...wording.values import gel, plain
 
 
 def present(source_id: int) -> StoredSource:
@@ -97,7 +98,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         head=head,
         band=band_of(head),
         more=one_more(now.source, owner.limits, _told_of_limits(view, head, beyond_why)),
-        wanted=kelvin(plan.prepared[i].wanted.cct) if i in plan.prepared else "",
+        wanted=goal_said(plan.prepared[i].wanted.cct, owner.target) if i in plan.prepared else "",
         neighbours=neighbours_of(owner.sources, plan, i),
         view=view,
         concerned=concerned_said(behind_sheet(now, readings, other.said[0][0])) if other else "",

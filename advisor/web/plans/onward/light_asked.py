@@ -78,9 +78,12 @@ class LightAskedPage:
 
     @property
     def mind(self) -> tuple[str, ...]:
-        """What can hurt the hands that do it, each with the heads that it is about."""
-        told = [one for one in self.cautions if one.at_the_head]
-        return tuple(f"{listed(list(one.names))}. {one.at_the_head}" for one in told)
+        """What can hurt the hands that do it, in a line for the same heads."""
+        told: dict[tuple[str, ...], list[str]] = {}
+        for one in self.cautions:
+            if one.at_the_head:
+                told.setdefault(one.names, []).append(one.at_the_head)
+        return tuple(f"{listed(list(names))}. {' '.join(words)}" for names, words in told.items())
 
 
 def solution_of(now: StoredSet, plan: Plan, aims: LightAims) -> LightSolution:

@@ -21,7 +21,8 @@ def fresnel(stores, post):
 
 
 def test_a_stack_that_is_a_bit_off_is_not_told_as_what_gel_cannot_do(fresnel):
-    assert "Gel leaves it a bit off. Ask for a lamp of" in fresnel.text
+    assert re.search(r"Gel brings it close \d in 10 at best\. Ask for a lamp of", fresnel.text)
+    assert "Now ◑" not in fresnel.text, "nothing comes after it"
     assert "Gel can’t fix it" not in fresnel.text
 
 
@@ -38,3 +39,6 @@ def test_its_light_path_says_what_it_goes_to(fresnel, stores, get):
     assert "target 5 000 K" in fresnel.text
     stores.sets.update_set(1, target=Target(cct=4800, locus="daylight"))
     assert "target 4 800 K" in get("/sources/1").text
+    for cct in (5600, 6504, 4300):  # what is worked out of a daylight is up to a kelvin beside its name
+        stores.sets.update_set(1, target=Target(cct=cct, locus="daylight"))
+        assert f"target {cct // 1000} {cct % 1000:03} K" in get("/sources/1").text
