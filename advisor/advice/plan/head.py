@@ -12,7 +12,7 @@ from ..after_hanging.check import Check
 from ..after_hanging.next_move import Swap
 from ..learned.light_here import read_here, unread_here
 from ..learned.light_now import ChangedLight
-from ..ranking.first_line import first_line
+from ..ranking.first_line import first_line, metered_first
 from ..readings.chromaticity import WhitePoint
 from ..wording.outlook import NEAR
 
@@ -108,7 +108,8 @@ class PlannedSource:
             return self.dialled
         if self.advice.allocated and self.source.work is None:
             return self.advice.allocated.stack
-        return first_line(self.advice.stacks, self.advice.least_stops)
+        first = first_line(self.advice.stacks, self.advice.least_stops)
+        return first if self.source.work else metered_first(first, self.advice.stacks)
 
     @cached_property
     def asks(self) -> KindQuestion | None:

@@ -32,6 +32,18 @@ def first_line(stacks: Sequence[StackAdvice], least_stops: float = 0.0) -> Stack
     return first
 
 
+def metered_first(first: StackAdvice, stacks: Sequence[StackAdvice]) -> StackAdvice:
+    """Return what was metered nearest behind gels, where the `first` was not, and is not expected as near.
+
+    What is likely within the tolerance goes before that all the same.
+    """
+    metered = [stack for stack in stacks if stack.read and stack.layers]
+    if first.read or first.within >= _EVEN or not metered:
+        return first
+    nearest = min(metered, key=lambda stack: stack.miss.steps)
+    return nearest if nearest.miss.steps < first.miss.expected_steps else first
+
+
 def beats(stack: StackAdvice, first: StackAdvice, least_stops: float = 0.0) -> bool:
     """Say whether a stack has fewer layers, is nearer, and is told to be as likely close, for no more light.
 

@@ -51,6 +51,7 @@ _WORDS = {
     "hidden_cautions": "cautions understood",
     "spare_percent": "spare",
     "walk": "order of the heads",
+    "down": "heads that are down",
     "gelled_cct": "CCT behind the gel",
     "gelled_duv": "Duv behind the gel",
     "gelled_lux": "illuminance behind the gel",

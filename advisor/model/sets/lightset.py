@@ -112,7 +112,8 @@ class LightSet(Model):
 
     `spare_percent` is what the pull list adds to what is needed. `hidden_cautions` names cautions that the
     crew has read and hidden, and `pulled` what is off the truck (`advice.pull_list.pulled`). `walk` are the
-    numbers of its heads in the order in which the crew goes to them; those that it leaves out come last. If
+    numbers of its heads in the order in which the crew goes to them; those that it leaves out come last. Once
+    it is `wrapped`, all comes down: `down` are the numbers of the heads that are bare by then. If
     it is another day of a set, `copied_from` is the number (`uid`) of that set.
     """
 
@@ -128,6 +129,10 @@ class LightSet(Model):
         default_factory=list, max_length=2000
     )
     walk: list[Annotated[int, Field(ge=1, le=MAX_NUMBER)]] = Field(
+        default_factory=list, max_length=MAX_SOURCES
+    )
+    wrapped: bool = False
+    down: list[Annotated[int, Field(ge=1, le=MAX_NUMBER)]] = Field(
         default_factory=list, max_length=MAX_SOURCES
     )
     copied_from: Annotated[str, TypedText("copied_from", 64)] = ""

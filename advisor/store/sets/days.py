@@ -56,6 +56,8 @@ class DayStore:
                 "sources": [],
                 "hidden_cautions": [],
                 "pulled": [],
+                "wrapped": False,
+                "down": [],
                 "copied_from": then.uid,
             }
             target_at = (

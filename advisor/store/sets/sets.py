@@ -132,6 +132,8 @@ class SetStore(SourceStore):
         hidden_cautions: Sequence[str] | None = None,
         pulled: Sequence[str] | None = None,
         walk: Sequence[int] | None = None,
+        wrapped: bool | None = None,
+        down: Sequence[int] | None = None,
         revision: int | None = None,
     ) -> StoredSet:
         """Change what is given, leave what is None, and return the set as it then is.
@@ -158,6 +160,8 @@ class SetStore(SourceStore):
                 "hidden_cautions": None if hidden_cautions is None else list(hidden_cautions),
                 "pulled": None if pulled is None else list(pulled),
                 "walk": None if walk is None else list(walk),
+                "wrapped": wrapped,
+                "down": None if down is None else list(down),
             }
             changes = {field: value for field, value in given.items() if value is not None}
             own = ["target", "target_source_id"] if target is not None else []

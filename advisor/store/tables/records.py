@@ -96,6 +96,8 @@ class StoredSet:
     hidden_cautions: tuple[str, ...]
     pulled: tuple[str, ...]
     walk: tuple[int, ...]
+    wrapped: bool
+    down: tuple[int, ...]
     copied_from: str
     sources: tuple[StoredSource, ...]
     uid: str
@@ -132,6 +134,8 @@ class StoredSet:
             hidden_cautions=list(self.hidden_cautions),
             pulled=list(self.pulled),
             walk=list(self.walk),
+            wrapped=self.wrapped,
+            down=list(self.down),
             copied_from=self.copied_from,
             sources=[s.source for s in self.sources],
         )

@@ -110,6 +110,8 @@ def load_set(
         hidden_cautions=tuple(own.hidden_cautions),
         pulled=tuple(own.pulled),
         walk=tuple(own.walk),
+        wrapped=own.wrapped,
+        down=tuple(own.down),
         copied_from=own.copied_from,
         sources=_sources_of_set(conn, sources, row["target_source_id"], kept, most),
         uid=row["uid"],

@@ -87,6 +87,8 @@ CHANGING: dict[str, Right] = {
     "work.hide_cautions": Right.METER,
     "pulls.tick_line": Right.METER,
     "orders.order_heads": Right.METER,
+    "orders.wrap": Right.METER,
+    "orders.take_down": Right.METER,
     "orders.go_next": Right.METER,
     "orders.take_head": Right.METER,
     "orders.free_head": Right.METER,

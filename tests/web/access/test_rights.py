@@ -119,6 +119,8 @@ GET   /sets/<int:set_id>/order                   no        yes   yes    yes     
 POST  /sets/<int:set_id>/order                   no        no    yes    yes     yes
 GET   /sets/<int:set_id>/order/next              no        yes   yes    yes     yes
 POST  /sets/<int:set_id>/order/next              no        no    yes    yes     yes
+POST  /sets/<int:set_id>/order/wrap                no        no    yes    yes     yes
+POST  /sources/<int:source_id>/down                 no        no    yes    yes     yes
 GET   /sets/<int:set_id>/paste                   no        no    no     yes     yes
 POST  /sets/<int:set_id>/paste                   no        no    no     yes     yes
 GET   /sets/<int:set_id>/plans                   no        yes   yes    yes     yes

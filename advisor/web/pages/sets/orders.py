@@ -13,6 +13,7 @@ from ...live.idempotency import conflict_status, tell_revision
 from ...plans.onward.order import OrderNow, holder, order_of
 from ...state import state
 from ...views.pulls.work_order import order_page
+from ...views.pulls.wrap import to_hang_again, wrap_page
 
 blueprint = Blueprint("orders", __name__)
 _MOST = 4000
@@ -71,6 +72,33 @@ def go_next(set_id: int) -> ResponseReturnValue:
     return redirect(url_for("orders.show_order", set_id=set_id))
 
 
+@blueprint.post("/sets/<int:set_id>/order/wrap")
+def wrap(set_id: int) -> ResponseReturnValue:
+    """Say that the day ends and all comes down; with `again`, that somebody begins again.
+
+    What hung when stays as it was said. Who begins again hangs anew what came down.
+    """
+    now, again = state().sets.get_set(set_id), request.form.get("again") == "yes"
+    if now.wrapped is again:
+        for one in now.sources:
+            if again and one.number in now.down and one.source.work and one.source.work.hangs:
+                state().sets.change_source(one.id, {"work": to_hang_again(one.source.work)})
+        state().sets.update_set(set_id, wrapped=not again, down=[])
+    return redirect(url_for("orders.show_order", set_id=set_id))
+
+
+@blueprint.post("/sources/<int:source_id>/down")
+def take_down(source_id: int) -> ResponseReturnValue:
+    """Say that a head of a wrapped set is bare; with `back`, that its gel hangs yet."""
+    one = state().sets.get_source(source_id)
+    now = state().sets.get_set(one.set_id)
+    if now.wrapped:
+        others = [number for number in now.down if number != one.number]
+        own = [] if request.form.get("back") == "yes" else [one.number]
+        state().sets.update_set(now.id, down=[*others, *own])
+    return redirect(url_for("orders.show_order", set_id=now.id))
+
+
 def _leave(one: OrderNow, source_id: int | None) -> None:
     """Free a head if whoever asks is at it."""
     if source_id is not None and (there := one.at.get(source_id)) and there.holder == holder():
@@ -121,6 +149,8 @@ def _walk(now: StoredSet, form: Form) -> list[int]:
 
 
 def _page(now: StoredSet, *, late: bool = False, by: Change | None = None, missed: int | None = None) -> str:
+    if now.wrapped:
+        return render_template("sets/wrap.html", now=now, view=wrap_page(now))
     one: OrderNow = order_of(now)
     unfolded = late or request.args.get("walk") == "yes"
     view = order_page(one, missed)

@@ -1,0 +1,82 @@
+"""The end of a day: what comes down, head by head; what was said of the day stays, and nobody hangs anew."""
+
+import pytest
+
+from advisor.advice.plan.head import Needs, needs_of
+from advisor.model import LightSet, Limits, Reading, Source, Stage, Target, Work
+from tests.advice.lamps import plan
+
+GELS = ["CTO 1/4", "CTO 1/8", "Minus green 1/8"]
+
+
+@pytest.fixture
+def day(stores):
+    """Keep a set: the Key hangs and is confirmed, the Panel hangs, the Practical was never gelled."""
+    key = Reading(cct=6930, duv=0.0067)
+    behind = Reading(cct=5020, duv=0.0042, gels=GELS)
+    hung = Work(stage=Stage.CONFIRMED, gels=GELS, read_bare=key, read_behind=behind)
+    sources = [
+        Source(name="Key", kind="discharge", reading=key, readings=[behind], work=hung),
+        Source(
+            name="Panel",
+            kind="led-white",
+            reading=Reading(cct=4430, duv=0.0075),
+            work=Work(stage=Stage.HUNG, gels=["CTB 1/8"]),
+        ),
+        Source(name="Practical", kind="tungsten", reading=Reading(cct=2770, duv=0.0001)),
+    ]
+    target = Target(cct=4800, locus="daylight")
+    made = LightSet(name="Hall", target=target, limits=Limits(max_layers=3), sources=sources)
+    return stores.sets.create_set(made)
+
+
+@pytest.fixture
+def wrapped(day, post):
+    return post(f"/sets/{day}/order/wrap")
+
+
+def test_it_lists_what_comes_down_and_sends_nobody_to_hang(day, get, wrapped):
+    assert wrapped.heading == "Wrap: 2 heads to strip"
+    assert "¼ CTO, ⅛ CTO and ⅛ minus green" in wrapped.text and "⅛ CTB" in wrapped.text
+    assert "Back to the truck: ¼ CTO, ⅛ CTO, ⅛ minus green and ⅛ CTB." in wrapped.text
+    assert "Start: " not in wrapped.text and "Practical" not in wrapped.text
+    head = get("/sources/3")
+    assert "Wrapped: nothing goes up." in head.text
+    assert ">Hung</button>" not in head.html
+    assert "Wrapped: what comes down" in get(f"/sets/{day}").text
+
+
+def test_what_is_down_is_ticked_and_the_day_stays_as_it_was(day, get, post, stores, wrapped):
+    before = [one.source for one in stores.sets.get_set(day).sources]
+    post("/sources/1/down")
+    page = post("/sources/2/down")
+    assert page.heading == "Wrapped: all is down"
+    assert [one.source for one in stores.sets.get_set(day).sources] == before
+    page = post("/sources/1/down", {"back": "yes"})
+    assert page.heading == "Wrap: 1 head to strip"
+    again = stores.sets.get_set(stores.sets.days.duplicate(day))
+    assert (again.wrapped, again.down) == (False, ())
+
+
+def test_who_begins_again_hangs_what_came_down(day, post, stores, wrapped):
+    post("/sources/1/down")
+    page = post(f"/sets/{day}/order/wrap", {"again": "yes"})
+    assert page.heading == "Work order" and "Wrap: all comes down" in page.text
+    works = [one.source.work for one in stores.sets.get_set(day).sources]
+    assert (works[0].stage, works[0].gels) == (Stage.PLANNED, GELS)
+    assert works[1].stage is Stage.HUNG, "it was never down"
+    assert stores.sets.get_set(day).wrapped is False
+
+
+def test_before_the_wrap_no_head_is_said_to_be_down(day, post, stores):
+    post("/sources/1/down")
+    assert stores.sets.get_set(day).down == ()
+
+
+def test_what_was_metered_goes_before_a_first_choice_that_is_not_expected_as_near():
+    """A stripped head got a stack 7 steps off for one layer less, over its own, metered 3.6 steps off."""
+    bare, behind = Reading(cct=6930, duv=0.0067), Reading(cct=5020, duv=0.0042, gels=GELS)
+    source = Source(name="Old", kind="discharge", reading=bare, readings=[bare, behind])
+    head = plan(source, target=Target(cct=4800, locus="daylight")).alone
+    assert sorted(head.first.gels) == sorted(GELS) and head.first.read is not None
+    assert needs_of(head) is Needs.HANG
