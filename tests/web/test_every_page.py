@@ -23,7 +23,6 @@ LEADS_ON = {
     "work.use_level": "/sources/2",
     "work.allow_layer": "/sources/2",
     "work.set_kind": "/sources/2",
-    "work.allow_layer": "/sources/2",
     "work.set_work": "/sources/2",
     "work.move_stand": "/sources/2",
     "work.hide_cautions": "/sets/1",
