@@ -41,9 +41,15 @@ def test_it_lists_what_comes_down_and_sends_nobody_to_hang(day, get, wrapped):
     assert "Back to the truck: ¼ CTO, ⅛ CTO, ⅛ minus green and ⅛ CTB." in wrapped.text
     assert "Start: " not in wrapped.text and "Practical" not in wrapped.text
     head = get("/sources/3")
-    assert "Wrapped: nothing goes up." in head.text
     assert ">Hung</button>" not in head.html
-    assert "Wrapped: what comes down" in get(f"/sets/{day}").text
+
+
+def test_the_board_and_the_heads_of_a_wrapped_set_ask_for_no_hands(day, get, wrapped):
+    board, head = get(f"/sets/{day}"), get("/sources/3")
+    assert "Wrapped: nothing goes up." in board.text and 'href="#hang"' not in board.html
+    for page in (board, head):
+        assert f"/sets/{day}/order" in page.links and "What comes down" in page.text
+    assert head.html.count('class="band') == 1 and "Wrapped: nothing goes up" in head.text
 
 
 def test_what_is_down_is_ticked_and_the_day_stays_as_it_was(day, get, post, stores, wrapped):
