@@ -40,7 +40,7 @@ class _Priors(NamedTuple):
     noise: float
     """Of a single reading: how well a meter repeats itself."""
     dimmed: float
-    """Added to the noise of readings at another dim level."""
+    """Of all that was read at another dim level alike; each reading of it is half as much off on its own."""
 
 
 _MIRED = _Priors(offset=10.0, slope=7.0, green=5.0, residual=2.0, noise=0.3, dimmed=2.0)
@@ -55,7 +55,8 @@ class DialReading(NamedTuple):
     """A reading with its dial: the setting, the measured mired and Duv, lux or NaN.
 
     `counts` is true of the reading that counts for the source. `superseded` is true where a newer reading has
-    the same setting, `other_level` where this one was read at another dim level than the one that counts.
+    the same setting and level, `other_level` where this one was read at another dim level than the one that
+    counts: at `level`. [%]
     """
 
     setting: Setting
@@ -65,6 +66,7 @@ class DialReading(NamedTuple):
     superseded: bool
     other_level: bool
     counts: bool
+    level: float | None = None
 
 
 class Mapped(NamedTuple):
@@ -178,16 +180,24 @@ def fit_dial(source: Source) -> DialFit | None:
     )
     solved = []
     for priors, rest in zip((_MIRED, _DUV), off, strict=True):
-        noise = np.array(
-            [
-                (priors.noise * (_SUPERSEDED if p.superseded else 1.0)) ** 2
-                + (priors.dimmed**2 if p.other_level else 0.0)
-                for p in pairs
-            ]
-        )
-        inverse = np.asarray(np.linalg.inv(_covariance(priors, places, places) + np.diag(noise)), np.float64)
+        read = _covariance(priors, places, places) + _noise(priors, pairs)
+        inverse = np.asarray(np.linalg.inv(read), np.float64)
         solved.append((inverse, inverse @ rest))
     return DialFit(source.reach, tuple(pairs), source.reading.dial, centre, (solved[0], solved[1]))
+
+
+def _noise(priors: _Priors, pairs: list[DialReading]) -> Array:
+    """Return how far readings are off what the head does at the level in use, as a covariance (n, n).
+
+    A dimmed head moves as a whole: ten readings of another level say no more about this one than a few.
+    """
+    again = np.array([_SUPERSEDED if p.superseded else 1.0 for p in pairs])
+    other = np.array([p.other_level for p in pairs])
+    levels = np.array([np.nan if p.level is None else p.level for p in pairs])
+    alike = (levels[:, None] == levels) | (np.isnan(levels)[:, None] & np.isnan(levels))
+    shared = alike & other[:, None] & other
+    alone = (priors.noise * again) ** 2 + np.where(other, (priors.dimmed / 2.0) ** 2, 0.0)
+    return np.asarray(priors.dimmed**2 * shared + np.diag(alone))
 
 
 def _covariance(priors: _Priors, a: Array, b: Array) -> Array:
@@ -204,17 +214,19 @@ def _pairs(source: Source) -> list[DialReading]:
     noted = [reading for reading in _newest_first(source) if reading.dial is not None and not reading.gels]
     modifier, *keys = name_keys([source.modifier_in_use, *(reading.modifier for reading in noted)])
     found: list[DialReading] = []
-    seen: set[tuple[float, float]] = set()
+    seen: set[tuple[float, float, float | None]] = set()
     alike = [reading for reading, own in zip(noted, keys, strict=True) if own == modifier]
     for reading, white in zip(alike, whites_of(alike), strict=True):
         dial = reading.dial
         if dial is None or white is None:
             continue
-        key = (dial.cct, dial.green)
+        key = (dial.cct, dial.green, reading.level)
         lux = np.nan if reading.lux is None else reading.lux
         dimmed = reading.level != source.reading.level
         counts = reading is source.reading
-        found.append(DialReading(dial, MIRED_K / white.cct, white.duv, lux, key in seen, dimmed, counts))
+        found.append(
+            DialReading(dial, MIRED_K / white.cct, white.duv, lux, key in seen, dimmed, counts, reading.level)
+        )
         seen.add(key)
         if len(found) == MOST_AT_DIALS:
             break

@@ -88,7 +88,12 @@ def _in_use(source: Source) -> InUse:
         return InUse(source.reading, source=source)
     use = _at_level(source)
     as_it_is = use.reading is source.reading
-    return replace(use, source=source if as_it_is else source.model_copy(update={"reading": use.reading}))
+    if as_it_is:
+        return replace(use, source=source)
+    # What was read last says, too, what the dials do.
+    readings = [*source.readings, source.reading] if source.reach else source.readings
+    changes = {"reading": use.reading, "readings": readings}
+    return replace(use, source=source.model_copy(update=changes))
 
 
 def _at_level(source: Source) -> InUse:

@@ -12,7 +12,7 @@ level, with one modifier, at one setting of the dials, from one place) these are
 from collections.abc import Hashable, Iterator, Mapping, Sequence
 from typing import Any
 
-MOST_AT_DIALS = 24
+MOST_AT_DIALS = 72
 """The most readings that count of those that note the dials, the newest ones: this many settle what the dials
 do, and heads drift."""
 _WARMEST, _WARM, _COOLEST = 2000.0, 3000.0, 20_000.0

@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.advice.dials.calibration import fit_dial
+from advisor.advice.readings.dim_levels import as_used, in_use
 from advisor.model import Reach, Reading, Setting, Source
 from tests.advice.heads import NO_GREEN, ODD, REACH, dial, head, read, really
 from tests.thorough import cases
@@ -105,6 +106,36 @@ def test_readings_at_another_dim_level_count_less():
     less = fit_dial(head([dimmed, here]))
     more = fit_dial(head([alike, here]))
     assert spread(less, dial(3600))[0] > 2 * spread(more, dial(3600))[0]
+
+
+LEVELS = {100: 0.0, 50: -2.5, 25: -5.0}
+"""How an LED moves as it is dimmed, as a whole: level [%] to mired."""
+
+
+def of_a_test(level):
+    """Return a head that was tested at three levels, the same twelve settings each, as it is used at one."""
+    settings = [dial(cct, green) for cct in (6500, 5600, 4300, 3200) for green in (-5, 0, 5)]
+    readings = []
+    for setting in settings:
+        for each, moved in LEVELS.items():
+            mired, duv = really(setting)
+            readings.append(Reading(cct=1e6 / (mired + moved), duv=duv, level=each, dial=setting))
+    tested = head(readings, level=level)
+    return as_used(tested, in_use(tested))
+
+
+@pytest.mark.parametrize("level", [100, 50, 25])
+def test_a_test_at_three_levels_is_kept_to_at_each_of_them(level):
+    fit = fit_dial(of_a_test(level))
+    for setting in (dial(6500, -5), dial(5600), dial(5600, 5), dial(4300), dial(3200, 5)):
+        assert abs(missed(fit, setting)[0] - LEVELS[level]) < MIRED, setting
+
+
+def test_between_levels_a_head_is_told_as_unsure_as_it_is():
+    fit = fit_dial(of_a_test(35))
+    for setting in (dial(6500, -5), dial(5600), dial(5600, 5), dial(4300)):
+        between = LEVELS[50] + (LEVELS[25] - LEVELS[50]) * 0.515  # by stops of light
+        assert abs(missed(fit, setting)[0] - between) < 2.0 * spread(fit, setting)[0] < 4.0, setting
 
 
 @pytest.mark.parametrize(

@@ -144,7 +144,7 @@ def test_what_is_no_plain_white_is():
 
 
 def test_so_many_that_note_the_dials_are():
-    """24 settle how the dials do, and what says the same as one of them says nothing more."""
-    dialled = [at(5000 + k, dial=Setting(cct=5600)) for k in range(60)]
-    assert kept(dialled) == [5035 + k for k in range(25)]
-    assert kept([one for one in dialled for _ in range(2)]) == [5035, *(5036 + k // 2 for k in range(48))]
+    """72 settle how the dials do, and what says the same as one of them says nothing more."""
+    dialled = [at(5000 + k, dial=Setting(cct=5600)) for k in range(160)]
+    assert kept(dialled) == [5087 + k for k in range(73)]
+    assert kept([one for one in dialled for _ in range(2)]) == [5087, *(5088 + k // 2 for k in range(144))]
