@@ -192,6 +192,8 @@ class Walk:
         self.look(f"/sets/{set_id}/order")
         self.send(self.host.asks("POST", f"/sources/{lamp}/take"))
         self.look(f"/sets/{set_id}/order")
+        for view in ("orders.wrap", "orders.take_down", "orders.wrap"):
+            self.press(view)
         return set_id
 
     def _brought(self, text: str) -> str:

@@ -26,6 +26,8 @@ _POLICY = (
     "connect-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; "
     "frame-ancestors 'none'; base-uri 'none'"
 )
+_POLICY_OF_FILES = "default-src 'none'; frame-ancestors 'none'"
+"""A file is no page: it may load nothing, and its policy is sent with each of the first visit's files."""
 _HEADERS = {
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
@@ -78,6 +80,8 @@ def guard(app: Flask, hosts: frozenset[str] = LOOPBACK, *, styles: str) -> None:
 
     @app.after_request
     def _headers(response: Response) -> Response:
+        if request.endpoint == "static":
+            response.headers["Content-Security-Policy"] = _POLICY_OF_FILES
         for name, value in headers.items():
             response.headers.setdefault(name, value)
         if request.is_secure or host_name(request.host) in LOOPBACK:

@@ -11,7 +11,7 @@ from tests.web.page import Page
 from tests.web.test_every_page import pages_at
 from tests.web.working import CTO, alert_about
 
-READ = {"cct": 5599.25, "duv": 0.0123}
+READ = {"cct": 5412.25, "duv": 0.0123}
 """A reading that nobody took: no page and no field of the data comes to these by itself."""
 FORGED = {
     "found": READ,
@@ -29,10 +29,10 @@ ALSO = {
     "reading": json.dumps(READ),
     "readings": json.dumps([READ]),
     "source": json.dumps({"work": WORK, "reading": READ}),
-    "work.found.cct": "5599.25",
-    "work[found][cct]": "5599.25",
-    "work_found_cct": "5599.25",
-    "found_cct": "5599.25",
+    "work.found.cct": "5412.25",
+    "work[found][cct]": "5412.25",
+    "work_found_cct": "5412.25",
+    "found_cct": "5412.25",
     "found_duv": "0.0123",
 }
 """What is sent beside a form's own fields: the stored fields by all the names that they might have."""
@@ -60,7 +60,7 @@ def test_a_whole_record_in_its_place_is_refused_or_not_looked_at(act, post, get,
         assert now == was
     else:
         assert now is None or (now.read_behind, now.read_elsewhere, now.read_day_before) == (None, [], None)
-    assert "5 599" not in get("/sources/1").text and "5 600 K" not in get("/sources/1").text.split("Why")[0]
+    assert "5 412" not in get("/sources/1").text and "5 410 K" not in get("/sources/1").text.split("Why")[0]
 
 
 STALE = {"once", "tap", "revision", "version"}
@@ -103,7 +103,7 @@ def test_no_form_makes_a_record_of_what_is_posted(app, sample, act, client, stor
     with app.extensions["database"].read() as conn:
         kept = "\n".join(conn.iterdump())
     assert "CTO 1/4" in kept  # the dump holds what was decided
-    assert "5599.25" not in kept and "0.0123" not in kept
+    assert "5412.25" not in kept and "0.0123" not in kept
     for set_id in {line.id for line in stores.sets.list_sets()}:
         for page in (f"/sets/{set_id}", f"/sets/{set_id}/record"):
-            assert "5 599" not in Page(client.get(page)).text
+            assert "5 412" not in Page(client.get(page)).text

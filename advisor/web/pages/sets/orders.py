@@ -90,13 +90,17 @@ def wrap(set_id: int) -> ResponseReturnValue:
 @blueprint.post("/sources/<int:source_id>/down")
 def take_down(source_id: int) -> ResponseReturnValue:
     """Say that a head of a wrapped set is bare; with `back`, that its gel hangs yet."""
-    one = state().sets.get_source(source_id)
-    now = state().sets.get_set(one.set_id)
-    if now.wrapped:
+    one, back = state().sets.get_source(source_id), request.form.get("back") == "yes"
+    while (now := state().sets.get_set(one.set_id)).wrapped:
         others = [number for number in now.down if number != one.number]
-        own = [] if request.form.get("back") == "yes" else [one.number]
-        state().sets.update_set(now.id, down=[*others, *own])
-    return redirect(url_for("orders.show_order", set_id=now.id))
+        try:
+            state().sets.update_set(
+                now.id, down=others if back else [*others, one.number], revision=now.revision
+            )
+            break
+        except Conflict:
+            continue  # somebody else took another one down meanwhile: both are
+    return redirect(url_for("orders.show_order", set_id=one.set_id))
 
 
 def _leave(one: OrderNow, source_id: int | None) -> None:

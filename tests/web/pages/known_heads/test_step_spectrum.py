@@ -57,7 +57,7 @@ def test_what_the_text_says_beside_its_spectrum_is_taken_where_nothing_was_typed
         ("hello", "there is no spectrum in the text"),
         ("400 1\n420 2\n440 3\n", "440"),
         ("nm,one,two\n" + WHITE.replace("\n", ",1\n").replace(" ", ",") + ",1", "there are 2 spectra in it"),
-        (WHITE.replace("400 1.0050", "400 dark"), "line 5"),
+        (re.sub(r"(?m)^(4[0-4]\d) .*$", r"\1 dark", WHITE), "line 5"),
     ],
 )
 def test_what_is_wrong_is_said_at_the_field_which_keeps_the_text(test, stores, post, text, says):
