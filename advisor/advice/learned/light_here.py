@@ -6,11 +6,19 @@ is metered there. Each reading keeps where it was taken (`Reading.as_far`); only
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
+from math import log2
 
-from ...model import Predicted, Reading, Source, Work
-from ...model.sets.behind import as_far_as
+from ...model import Predicted, Reading, Refused, Source, Work
+from ...model.sets.behind import as_far_as, conditions_of, found_in_use, stand_in_use
 from ...model.sets.source import places_of
 from ..readings.chromaticity import held
+from ..readings.dim_levels import in_use
+
+_FITS = 0.3
+"""Within so many stops a reading is as bright as was told for where a stand was to go. Our judgement."""
+_NEARER = 0.3
+"""So many stops nearer it has to be to that than to the light of where it stood. Our judgement."""
 
 
 def lit_here_each(sources: Sequence[Source]) -> list[Source]:
@@ -62,6 +70,33 @@ def predicted_here(source: Source, predicted: Predicted) -> Predicted:
     return predicted.model_copy(update={"lux": None, "as_far": source.stands_as_far})
 
 
+def fits_move(source: Source, reading: Reading) -> bool:
+    """Whether a new reading is of where its stand is to go: as bright as there, and plainly not as here."""
+    stand, here = source.stand, _lux_here(source, reading)
+    if stand is None or stand.done or not reading.lux or not here:
+        return False
+    off_here = log2(reading.lux / here)
+    off_there = abs(off_here + 2.0 * log2(stand.times))
+    return off_there <= _FITS and abs(off_here) - off_there >= _NEARER
+
+
+def _lux_here(source: Source, reading: Reading) -> float | None:
+    """Return what a source gives where it stands, as it was read; None where nobody knows."""
+    lit, used = lit_here(source), stand_in_use(source)
+    if not replace(conditions_of(reading), as_far=used.as_far).agrees(used):
+        return None
+    work = lit.work if lit.work and lit.work.hangs else None
+    if work and sorted(work.gels) == sorted(reading.gels):
+        found, predicted = found_in_use(lit, work).reading, work.predicted
+        if found and found.lux:
+            return found.lux
+        return predicted_here(lit, predicted).lux if predicted else None
+    try:
+        return None if reading.gels else in_use(lit).reading.lux
+    except Refused:
+        return None
+
+
 def as_filed(source: Source, used: Reading) -> Reading:
     """Return a reading in use as the source itself has it, where it is that one with the light of another."""
     own = source.reading
@@ -76,6 +111,11 @@ def lit_at(reading: Reading, here: float) -> Reading:
         return reading
     lux = held(reading.lux * (told_for / here) ** 2)
     return reading.model_copy(update={"lux": lux, "lux_as_far": here})
+
+
+def as_metered(reading: Reading) -> Reading:
+    """Return a reading with its light as the meter showed it, whatever place that is told for."""
+    return lit_at(reading, reading.as_far)
 
 
 def _work_told(work: Work, here: float) -> Work:

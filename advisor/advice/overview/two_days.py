@@ -13,7 +13,9 @@ from ...colour.observer.chromaticity import steps_apart
 from ...model import Accuracy, Reading, Refused, Source
 from ...model.basis.base import name_key
 from ...model.basis.quantities import tidy
+from ...model.sets.behind import as_far_as
 from ...model.sets.phrases import dial_said
+from ..learned.light_here import as_metered
 from ..pictures.light_path import patch
 from ..plan.head import PlannedSource
 from ..plan.plan import Plan
@@ -34,7 +36,8 @@ class LightChange:
 
     `steps` is how far it moved, `words` which way: now beside then. `detectable_steps` is how far apart two
     readings of an unchanged light may lie [step]. `stops` is how much brighter it is now; None where either
-    day has no illuminance. `patches` are then and now as ``#rrggbb``, to an eye that is set to then.
+    day has no illuminance; both lights are as metered. If its stand was moved `between` the two, `stops`
+    tells of no drift. `patches` are then and now as ``#rrggbb``, to an eye that is set to then.
     """
 
     then: WhitePoint
@@ -45,6 +48,7 @@ class LightChange:
     words: str
     detectable_steps: float
     stops: float | None
+    between: bool
     patches: tuple[str, str]
 
     @property
@@ -54,8 +58,8 @@ class LightChange:
 
     @property
     def light(self) -> bool:
-        """Whether the light changed by more than two readings of it may differ."""
-        return self.stops is not None and abs(self.stops) > LIGHT_STOPS
+        """Whether the light changed by more than two readings of it may differ, where its stand stayed."""
+        return self.stops is not None and not self.between and abs(self.stops) > LIGHT_STOPS
 
     @property
     def drifted(self) -> bool:
@@ -65,7 +69,8 @@ class LightChange:
     @property
     def excess(self) -> float:
         """How far it moved, in colour or in light, whichever is more, as a multiple of what can be told."""
-        return max(self.steps / self.detectable_steps, abs(self.stops or 0.0) / LIGHT_STOPS)
+        light = 0.0 if self.between else abs(self.stops or 0.0)
+        return max(self.steps / self.detectable_steps, light / LIGHT_STOPS)
 
 
 @dataclass(frozen=True)
@@ -171,6 +176,7 @@ def _moved(
         was, is_now = measure(then), measure(now)
     except Refused:
         return None
+    then, now = as_metered(then), as_metered(now)
     steps = float(steps_apart(was.uv, is_now.uv))
     detectable_steps = max(hypot(meter_steps(was, trust_then), meter_steps(is_now, trust_now)), _SHOWN)
     return LightChange(
@@ -182,6 +188,7 @@ def _moved(
         words=words.beside(*was.shift_to(is_now), ladder, visible=steps > detectable_steps),
         detectable_steps=detectable_steps,
         stops=log2(now.lux / then.lux) if then.lux and now.lux else None,
+        between=not as_far_as(then.as_far, now.as_far),
         patches=(patch(was.uv, was.uv), patch(is_now.uv, was.uv)),
     )
 

@@ -79,12 +79,17 @@ class Work(Model):
         return self
 
 
+_unsaid = frozenset({False}).__contains__
+
+
 class StandMove(Model):
     """To how many `times` its distance a head goes, or went, and to what `distance` [m] where that is known.
 
-    It is `done` once it stands there; from then on its light is to be metered.
+    It is `done` once it stands there; from then on its light is to be metered. With `by_light` nobody said
+    so: it was read there, by its light.
     """
 
     times: float = Field(ge=0.1, le=10, allow_inf_nan=False)
     distance: TestDistance | None = None
     done: bool = False
+    by_light: bool = Field(default=False, exclude_if=_unsaid)

@@ -193,7 +193,8 @@ def _stand(now: Mapping[str, Any] | None, was: Mapping[str, Any] | None) -> str:
     where = f"{tidy(round(one.distance, 2))} m" if one.distance else times_as_far(one)
     if now is None:
         return f"read at {where}" if one.done else f"not to move to {where}"
-    return f"moved to {where}" if one.done else f"to move to {where}"
+    moved = f"taken as moved to {where}, by its light" if one.by_light else f"moved to {where}"
+    return moved if one.done else f"to move to {where}"
 
 
 def _pulled(now: Sequence[str], was: Sequence[str], gel: Say) -> str:

@@ -65,6 +65,18 @@ class ReadingStore:
         with self._db.read() as conn:
             return place_then(conn, self._stamp(), rows.load_source(conn, source_id))
 
+    def told_since(self, source_id: int) -> bool:
+        """Whether it was said where a stand goes, or that it went, since what is written now was done."""
+        with self._db.read() as conn:
+            stamp = self._stamp()
+            taken = writes.when_done(conn, stamp, source_id)
+            return taken != stamp.at and places.ordered_since(conn, source_id, taken)
+
+    def by_light(self, source_id: int) -> places.ByLight | None:
+        """Return the newest reading if a stand was taken as moved by its light, and nothing done since."""
+        with self._db.read() as conn:
+            return places.by_light(conn, source_id)
+
     def strike(self, reading_id: int) -> StoredSource:
         """Strike a reading out, and return its source: it stays on the record, and counts nowhere.
 
@@ -103,10 +115,12 @@ class ReadingStore:
         work: Work | None = None,
         over: Work | None = None,
         taken: Mapping[int, str] | None = None,
+        unmoved: places.ByLight | None = None,
     ) -> StoredSource:
         """File `readings` of a source in the place of wrong ones, by the ids of those, and return the source.
 
-        Those in `taken` were taken at another time than was said, and are filed by that.
+        Those in `taken` were taken at another time than was said, and are filed by that. With `unmoved`
+        they were read where the stand stood before it was taken as moved, and it is still to go there.
         The wrong ones are struck out, in one change with `work`, what that makes of the work on the source,
         which was `over`; None leaves it as it is. Raises NotFound, Refused where the source is full, and
         Conflict with a StoredSource where one of them is struck out by now, or other work is on it.
@@ -116,7 +130,7 @@ class ReadingStore:
             require_source(conn, now)
             if work is not None and now.source.work != over:
                 raise Conflict(now)
-            mended.mend(conn, self._stamp(), now, readings, work, taken or {})
+            mended.mend(conn, self._stamp(), now, readings, work, taken or {}, unmoved)
             return rows.load_source(conn, source_id)
 
     def _mend_of(self, conn: sqlite3.Connection, now: StoredSource, reading_id: int) -> Change | None:

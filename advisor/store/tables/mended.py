@@ -25,10 +25,12 @@ def mend(
     readings: Mapping[int, Reading],
     work: Work | None,
     taken: Mapping[int, str],
+    unmoved: places.ByLight | None = None,
 ) -> None:
     """File `readings` of a source, by the ids of those that were wrong, and what they make of its work.
 
-    `taken` is when some of them were taken, where that was wrong too, or alone.
+    `taken` is when some of them were taken, where that was wrong too, or alone; `unmoved` where the stand
+    stood when they were, and where it is still to go.
     One that says what it said already is left alone. Raises NotFound for an id that is none of the source's,
     Conflict where one of them is struck out by now, and Refused where the source is full.
     """
@@ -38,8 +40,12 @@ def mend(
     if any(known[number].struck for number in readings):
         raise Conflict(now)
     before = history.source_image(conn, now.id)
+    places_then = {
+        number: unmoved.as_far if unmoved else _place(conn, now, known[number], taken.get(number))
+        for number in readings
+    }
     readings = {
-        number: reading.model_copy(update={"as_far": _place(conn, now, known[number], taken.get(number))})
+        number: reading.model_copy(update={"as_far": places_then[number]})
         for number, reading in readings.items()
     }
     pairs = [
@@ -49,8 +55,11 @@ def mend(
     ]
     if not pairs:
         return
-    if work is not None:
-        columns = writes.source_columns(now.source.model_copy(update={"work": work}))
+    changes: dict[str, object] = {} if work is None else {"work": work}
+    if unmoved:
+        changes |= {"stand": unmoved.stand, "as_far": unmoved.as_far}
+    if changes:
+        columns = writes.source_columns(now.source.model_copy(update=changes))
         conn.execute("UPDATE sources SET details = ? WHERE id = ?", (columns[-1], now.id))
     writes.touch(conn, stamp.at, now.set_id, now.id)
     history.record_source(conn, stamp, "reading.mended", now.set_id, now.id, before, mended=pairs)

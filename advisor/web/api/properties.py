@@ -112,6 +112,7 @@ _SOURCE = {
     "StandMove.times": "How many times as far it goes.",
     "StandMove.distance": "How far that is [m]; null where nobody knows.",
     "StandMove.done": "Whether it stands there.",
+    "StandMove.by_light": "Whether nobody said so, and the light that was read is that of there.",
     "work": "What was decided for it; null while it is bare.",
     "test": "How sure its light is, where it is on the set as it was tested; else null.",
     "hung": "The gels that hang now, where no `work` says so; null where nobody said.",

@@ -3,6 +3,7 @@
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
+from ...advice.learned.light_here import fits_move
 from ...model import Reading, Refused, Source, Work
 from ...model.sets.phrases import listed
 from ...model.sets.whole import that_count
@@ -41,6 +42,20 @@ def taken_from(now: StoredSource, form: Form) -> NewReading:
     if turned is not work:
         now = replace(now, source=source.model_copy(update={"work": turned}))
     return NewReading(reading, works_found(now, turned, [reading]))
+
+
+def moved_before(now: StoredSource, reading: Reading) -> bool:
+    """Say that a stand was moved where it was to go, if a new reading is of there by its light.
+
+    Returns whether it was; then the reading is to be taken once more, of where it stands now. Who moved it
+    often meters before anybody ticks it, and the move would be counted twice.
+    """
+    stand = now.source.stand
+    if stand is None or not fits_move(now.source, reading) or state().sets.told_since(now.id):
+        return False
+    done = stand.model_copy(update={"done": True, "by_light": True})
+    state().sets.change_source(now.id, {"stand": done})
+    return True
 
 
 def source_with(now: StoredSource, new: NewReading) -> Source:

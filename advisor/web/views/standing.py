@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.after_hanging.slip import Slips
+from ...advice.learned.light_here import as_metered, read_here
 from ...advice.plan.head import PlannedSource
 from ...model import Kind, Reading, Source, StackAdvice, Stage, Work
 from ..wording.short import off_as
@@ -162,17 +163,20 @@ def _to_confirm(work: Work) -> StateView:
 def _planned(head: PlannedSource, work: Work, tolerance: float) -> list[str]:
     """Say that a plan goes by the day before, where it does; and what is advised now, where that differs."""
     before, best, first = head.before, head.best, head.first
-    parts = [f"With gel, it read {_read_before(before)} the day before. This goes by that."] if before else []
+    parts = [f"With gel, it read {_read_before(before, head.source)}. This goes by that."] if before else []
     far = before is None or (best is not None and best.miss.steps > tolerance)
     if far and first and sorted(first.gels) != sorted(work.gels):
         parts.append(f"Advised now: {hang(first)}.")
     return parts
 
 
-def _read_before(reading: Reading) -> str:
+def _read_before(reading: Reading, source: Source) -> str:
+    """Say what was read the day before, as it was metered then, and that its stand was moved since."""
     known = reading.cct is not None and reading.duv is not None
     said = f"{kelvin(reading.cct)}, Duv {duv(reading.duv)}" if known else "what stands here"
-    return f"{said}, {lux(reading.lux)}" if reading.lux else said
+    metered = as_metered(reading).lux
+    said = f"{said}, {lux(metered)}" if metered else said
+    return f"{said} the day before{'' if read_here(source, reading) else ', where it stood then'}"
 
 
 def ways_wrong(check: Check, work: Work | None) -> Iterator[Tap]:

@@ -4,7 +4,7 @@ import pytest
 
 from advisor.advice.overview.two_days import behind_gels, compare_days
 from advisor.advice.plan.make import make_plan
-from advisor.model import EXACT, ON_SET, Gel, Limits, Reading, Setting, Source, Target
+from advisor.model import EXACT, ON_SET, Gel, Limits, Reading, Setting, Source, StandMove, Target
 from tests.web.page import plain
 
 TARGET = Target(cct=5600)
@@ -157,3 +157,27 @@ def test_patches_are_to_an_eye_that_is_set_to_then():
     assert warm[0] == cool[0] and len({warm[0][i : i + 2] for i in (1, 3, 5)}) == 1
     assert int(warm[1][1:3], 16) > int(warm[1][5:7], 16)
     assert int(cool[1][1:3], 16) < int(cool[1][5:7], 16)
+
+
+def test_light_is_compared_as_it_was_metered_on_either_day():
+    """A key, read at 165 lx, then said to have moved to 0.645 of its distance, and read there at 158 lx.
+
+    Told for where it stands it would be 397 lx, by the inverse square, which nobody read. log2(158 / 165) is
+    −0.06 stop.
+    """
+    before = lamp(lux=165, stand=StandMove(times=0.645, done=True))
+    after = lamp(lux=158, as_far=0.645)
+    after = after.model_copy(update={"reading": after.reading.model_copy(update={"as_far": 0.645})})
+    found = pair(before, after).bare
+    assert (found.lux_then, found.lux_now) == (pytest.approx(165), pytest.approx(158))
+    assert found.stops == pytest.approx(-0.0625, abs=0.001)
+    assert found.between and not found.drifted
+
+
+def test_a_stand_that_was_moved_between_the_two_drifted_in_colour_alone():
+    """Half as far gives four times the light: 2 stops, and no drift of the lamp."""
+    there = Reading(cct=4700, duv=0.003, lux=4000, as_far=0.5)
+    after = lamp().model_copy(update={"reading": there, "as_far": 0.5})
+    found = pair(lamp(), after).bare
+    assert found.stops == pytest.approx(2) and not found.light and found.colour
+    assert found.excess == pytest.approx(found.steps / found.detectable_steps)

@@ -17,7 +17,7 @@ from ...forms.source_form import PATHS, UNITS, fields_of_source, source_from, wo
 from ...gels.names import with_gels_named
 from ...live.conflict import mergeable, over
 from ...live.idempotency import conflict_status, tell_revision
-from ...plans.new_reading import taken_from
+from ...plans.new_reading import moved_before, taken_from
 from ...plans.onward.order import holder
 from ...state import gels_in_force, ladder_in_force, state
 from ...views import source_form
@@ -40,18 +40,21 @@ def add_reading(source_id: int) -> ResponseReturnValue:
     """Take a new reading; the earlier ones stay."""
     if request.method != "POST":  # a page with a refused reading, opened again by its address
         return redirect(url_for("sources.show_source", source_id=source_id))
-    form = Form(request.form)
+    form, seen = Form(request.form), present(source_id).revision
     while True:
         now = present(source_id)
         try:
             taken = taken_from(now, form)
+            if moved_before(now, taken.reading):
+                continue
             state().sets.add_reading(source_id, taken.reading, taken.work, now.source.work)
             break
         except Refused as no:
             return source_page(now, form.after(no)), 422
         except Conflict:  # what hangs changed between the lines: read it behind that instead, or refuse
+            seen = present(source_id).revision
             continue
-    tell_revision(now.revision, now.revision, state().sets.get_source(source_id).revision)
+    tell_revision(seen, seen, state().sets.get_source(source_id).revision)
     return redirect(url_for("sources.show_source", source_id=source_id))
 
 

@@ -130,6 +130,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         light_changed=light_changed_said(head, readings),
         otherwise=read_otherwise(now.source, readings, changed=head.changed is not None),
         last_work=_last_work(now),
+        by_light=state().sets.by_light(now.id) if now.source.as_far != 1.0 else None,
         task=task_view(owner, now),
         mind=mind_there(owner, now, head),
     )

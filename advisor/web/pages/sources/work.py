@@ -1,6 +1,7 @@
 """The work on a head: the level in use, what was decided, hung and confirmed; cautions put away."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from flask import Blueprint, redirect, request, url_for
 from flask.typing import ResponseReturnValue
@@ -21,6 +22,7 @@ from ...gels.names import in_force
 from ...live.conflict import Difference, seen_of
 from ...live.idempotency import conflict_status, tell_revision
 from ...plans.kept import plan_for
+from ...plans.mended import work_mended
 from ...plans.onward.order import reused_by
 from ...state import state
 from ...wording.sources import stood_at, used
@@ -101,11 +103,16 @@ def set_work(source_id: int) -> ResponseReturnValue:
 
 @blueprint.route("/sources/<int:source_id>/stand", methods=["GET", "POST"])
 def move_stand(source_id: int) -> ResponseReturnValue:
-    """Say that a stand was moved as it was to be (done), that it was not (back), or that it stays (stays)."""
+    """Say that a stand was moved as it was to be (done), that it was not (back), or that it stays (stays).
+
+    Where it was taken as moved by the light of a reading, it was not when that was taken (unmoved).
+    """
     if request.method != "POST":  # a page with what was refused, opened again by its address
         return redirect(url_for("sources.show_source", source_id=source_id))
     now, form = present(source_id), Form(request.form)
     action, stand = form.value("action"), now.source.stand
+    if action == "unmoved":
+        return _unmoved(now)
     if action not in ("done", "back", "stays"):
         says = f"{short(action)} is not a step for a stand"
         return source_page(now, form.after(Refused.one("action", says, "done, back, stays"))), 422
@@ -114,6 +121,24 @@ def move_stand(source_id: int) -> ResponseReturnValue:
     fresh = None if action == "stays" else stand.model_copy(update={"done": action == "done"})
     wanted = now.source.model_copy(update={"stand": fresh})
     return _kept(now, wanted, ("stand",), form, "Where it stands", stood_at)
+
+
+def _unmoved(now: StoredSource) -> ResponseReturnValue:
+    """File the reading by whose light a stand was taken as moved where it stood before; it is still to go."""
+    took = state().sets.by_light(now.id)
+    if took is not None:
+        readings = state().sets.readings_of(now.id)
+        before = {"stand": took.stand, "as_far": took.as_far}
+        was = replace(now, source=now.source.model_copy(update=before))
+        [wrong] = [kept.reading for kept in readings if kept.id == took.reading_id]
+        mended = {took.reading_id: wrong.model_copy(update={"as_far": took.as_far})}
+        work = work_mended(was, readings, mended)
+        try:
+            kept = state().sets.mend(now.id, mended, work, now.source.work, unmoved=took)
+        except Conflict:  # somebody wrote between the lines
+            return move_stand(now.id)
+        tell_revision(now.revision, now.revision, kept.revision)
+    return redirect(url_for("sources.show_source", source_id=now.id))
 
 
 @blueprint.route("/sets/<int:set_id>/cautions", methods=["GET", "POST"])

@@ -121,16 +121,21 @@ def asked_fields(typed: Mapping[str, str]) -> dict[str, str]:
 def _heading(aims: LightAims, found: LightSolution) -> str:
     if not any(one.best for one in found.sources):
         return "Nothing to set" if not found.missing else "Not solved yet"
-    parts = [found.f_number.words] if found.f_number and aims.f_number else []
-    parts += [found.lit.text] if found.lit and aims.key_to_fill else []
     wanted = key_wanted(aims)
-    short = f", {off_said(Ratio(found.key / wanted).stops)}" if wanted and found.key else ""
     beyond = [one.name for one in found.sources if one.best and not one.best.reaches]
+    short = f", {off_said(Ratio(found.key / wanted).stops)}" if wanted and found.key and beyond else ""
+    lit = [found.lit.text] if found.lit and aims.key_to_fill else []
+    parts = (
+        [f"{found.f_number.words}{short}{',' if short and lit else ''}"]
+        if found.f_number and aims.f_number
+        else []
+    )
+    parts += lit
     rest = f". Not reached: {listed(beyond)}" if beyond else ""
     got = (
         f"You get {' at '.join(parts)}" if parts else "Within the limits" if not beyond else "Beyond a limit"
     )
-    return f"{got}{short if beyond else ''}{rest}"
+    return f"{got}{rest}"
 
 
 def _asked_of(now: StoredSet, one: SolvedSource, found: LightSolution, aims: LightAims) -> AskedOfSource:

@@ -86,7 +86,12 @@ def _heading(days: Days) -> str:
         return "No source was there on both days"
     if not known:
         copied = any(pair.copied for pair in days.pairs)
-        return "Nothing has been read again yet" if copied else "Nothing was used the same way on both days"
+        behind = any(pair.gelled for pair in days.pairs)
+        return (
+            f"{'Bare, nothing' if behind else 'Nothing'} has been read again yet"
+            if copied
+            else "Nothing was used the same way on both days"
+        )
     if not days.drifted:
         some = "" if known == len(days.pairs) else f" of the {known} that can be compared"
         return f"{'Bare, nothing' if days.apart else 'Nothing'} drifted{some}"
@@ -96,23 +101,29 @@ def _heading(days: Days) -> str:
 
 def _waiting(days: Days) -> str:
     """Say which of the list the headline does not count; empty where it counts all, or none."""
-    every, waiting = len(days.pairs), sum(pair.copied for pair in days.pairs)
+    every, waiting = len(days.pairs), sum(pair.copied and not pair.gelled for pair in days.pairs)
+    behind = sum(pair.copied and pair.gelled is not None for pair in days.pairs)
     otherwise = sum(bool(pair.otherwise) and not pair.copied and pair.bare is not None for pair in days.pairs)
-    counts = ((waiting, "not read again yet"), (otherwise, "used differently"))
+    counts = (
+        (waiting, "not read again yet"),
+        (behind, "read again behind gel, not bare"),
+        (otherwise, "used differently"),
+    )
     said = [f"{n} of {every} {'is' if n == 1 else 'are'} {what}." for n, what in counts if 0 < n < every]
     return " ".join(said)
 
 
 def _hung(days: Days) -> str:
     hung = [pair.name for pair in days.pairs if pair.gelled]
-    return f"Behind what hung, {_matching(hung, [pair.name for pair in days.apart])}." if hung else ""
+    return f"Behind what hung, {_matching(hung, days.apart)}." if hung else ""
 
 
-def _matching(hung: Sequence[str], apart: Sequence[str]) -> str:
+def _matching(hung: Sequence[str], apart: Sequence[SourceOnBothDays]) -> str:
     if len(apart) > 1:
-        return f"{len(apart)} of {len(hung)} do not match: {apart[0]} most"
+        return f"{len(apart)} of {len(hung)} do not match: {apart[0].name} most"
     if apart:
-        return f"{apart[0]} does not match"
+        by_light = apart[0].gelled and not apart[0].gelled.colour
+        return f"{apart[0].name} {'matches in colour, not in light' if by_light else 'does not match'}"
     return f"{hung[0]} matches" if len(hung) == 1 else f"all {len(hung)} match"
 
 
@@ -135,7 +146,7 @@ def _became(pair: SourceOnBothDays) -> str:
     if pair.bare is None:
         return "not known"
     if pair.copied:
-        return "not read again yet"
+        return "read again behind gel, not bare" if pair.gelled else "not read again yet"
     if pair.otherwise:
         return "used differently"
     if pair.gelled and pair.gelled.drifted != pair.bare.drifted:  # the headline counts either by itself
@@ -145,7 +156,7 @@ def _became(pair: SourceOnBothDays) -> str:
 
 def _note(pair: SourceOnBothDays) -> str:
     if pair.copied:
-        return "Still that day’s reading."
+        return "Bare it is still that day’s reading." if pair.gelled else "Still that day’s reading."
     return "" if pair.bare else "On one of the days it read no white."
 
 
@@ -186,9 +197,10 @@ def _colour(one: LightChange) -> str:
 def _brightness(one: LightChange) -> str:
     if one.stops is None:
         return ""
-    if not one.light:
+    if not one.light and not one.between:
         return "As bright as then."
-    return f"{stops(abs(one.stops))} {'brighter' if one.stops > 0 else 'darker'}."
+    said = f"{stops(abs(one.stops))} {'brighter' if one.stops > 0 else 'darker'}."
+    return f"{said} Its stand was moved between the two." if one.between else said
 
 
 def _parts(white: WhitePoint, illuminance: float | None) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from advisor.model import LightSet, Reading, Source, Stage, Target, Work
+from advisor.model import LightSet, Reading, Source, Stage, StandMove, Target, Work
 from advisor.web.plans.kept import plan_for
 
 NAME = "Bakery before dawn (invented sample)"
@@ -64,7 +64,9 @@ class TestDays:
             stores.sets.add_reading(number, Reading(cct=cct, duv=0.003, gels=["CTO 1/4"]))
         page = get("/sets/2/days")
         assert "Behind what hung, Shop window does not match." in page.text
-        assert page.heading == "Nothing has been read again yet"
+        assert page.heading == "Bare, nothing has been read again yet"
+        assert "Shop window: read again behind gel, not bare" in page.text
+        assert "4 of 6 are not read again yet. 2 of 6 are read again behind gel, not bare." in page.text
         for number in day_two[:2]:  # bare they read as they did, and the headline says no more than that
             was = stores.sets.get_source(number).source.reading
             stores.sets.add_reading(number, was.model_copy(update={"gels": []}))
@@ -181,3 +183,33 @@ def test_a_lamp_that_drifted_over_night_takes_its_drift_along(sample, post, get,
     })  # fmt: skip
     predicted = stores.sets.get_source(copied.id).source.work.predicted
     assert predicted.cct == pytest.approx(5850, abs=100), "what it is checked against is what was shown"
+
+
+def test_what_it_read_the_day_before_is_what_somebody_metered(sample, act, read, get, post, stores):
+    """Moved after the reading: 600 lx at half as far are told as 2 400 lx, which nobody read."""
+    act("hung", ["CTO 1/4"])
+    read("5610", "0.0031", "600", behind="hung")
+    stores.sets.change_source(1, {"stand": StandMove(times=0.5, done=True)})
+    post("/sets/1/duplicate")
+    copied = stores.sets.get_set(2).sources[0]
+    page = get(f"/sources/{copied.id}").text
+    assert "it read 5 610 K, Duv +0.0031, 600 lx the day before, where it stood then." in page
+    there = Reading(cct=5610, duv=0.0031, lux=620, gels=["CTO 1/4"], as_far=0.5)
+    stores.sets.add_reading(copied.id, there)
+    days = get("/sets/2/days").text
+    assert "600 lx. Now 5 610 K, Duv +0.0031, 620 lx." in days and "2 400" not in days
+    assert "Its stand was moved between the two." in days
+
+
+def test_what_is_as_white_and_not_as_bright_is_told_so(sample, act, read, get, post, stores):
+    """1 000 lx and 500 lx of one white are one stop apart, and that is all that does not match."""
+    act("hung", ["CTO 1/4"])
+    read("5610", "0.0031", "1000", behind="hung")
+    post("/sets/1/duplicate")
+    copied = stores.sets.get_set(2).sources[0]
+    stores.sets.add_reading(copied.id, Reading(cct=5610, duv=0.0031, lux=500, gels=["CTO 1/4"]))
+    text = get("/sets/2/days").text
+    assert "Behind what hung, Shop window matches in colour, not in light." in text
+    at = text.index("The same white, as far as the meter can tell.")
+    assert text[at + 45 :].strip().startswith("1.0 stop darker."), text[at : at + 80]
+    assert "Shop window: read again behind gel, not bare Bare it is still that day’s reading." in text

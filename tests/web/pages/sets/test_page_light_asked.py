@@ -68,6 +68,16 @@ def test_a_limit_can_be_asked_for_this_once(stage, get, stores):
     assert stores.sets.get_set(stage).sources[2].source.over_key == 2.0
 
 
+def test_as_asked_is_what_is_as_asked_alone(stage, get, stores):
+    """A fill that is too dark for its ratio: the key gives 163 lx, and that alone is as asked."""
+    fill = stores.sets.get_set(stage).sources[1]
+    reading = fill.source.reading.model_copy(update={"lux": 5.0})
+    stores.sets.update_source(fill.id, fill.source.model_copy(update={"reading": reading}))
+    heading = get(asked(stage)).heading
+    assert heading.startswith("You get f/2.8, as asked, at "), heading
+    assert heading.endswith(". Not reached: Fill"), heading
+
+
 def test_what_cannot_be_reached_is_said_in_stops(stage, get):
     # f/22 wants 512 · 340 · 48 / 800 = 10 445 lx of 653: four stops more, and half the distance gives two.
     page = get(asked(stage, f_number="22"))

@@ -202,15 +202,15 @@ def gelled(key, post, stores):
     post(f"/sources/{key}/work", hung)
     assert stores.sets.get_source(key).source.work.predicted.lux
 
-    def move(done):
-        stores.sets.change_source(key, {"stand": StandMove(times=0.7, done=done)})
+    def move(done, times=0.7):
+        stores.sets.change_source(key, {"stand": StandMove(times=times, done=done)})
         return post(f"/sources/{key}/reading", {"cct": "2970", "duv": "0", "lux": "140", "behind": "hung"})
 
     return move
 
 
 def test_light_behind_gel_is_held_against_light_of_the_same_place(key, gelled, get):
-    gelled(done=False)
+    gelled(done=False, times=0.4)  # there it would be a stop and a half brighter than that
     assert "brighter than predicted" in get(f"/sources/{key}").text
 
 
@@ -221,3 +221,60 @@ def test_once_it_was_moved_light_is_not_held_against_that_of_the_old_place(key, 
     page = get(f"/sources/{key}").text
     assert "2 970 K" in page
     assert "brighter" not in page and "as bright" not in page
+
+
+@pytest.fixture
+def read(key, post):
+    """Save a reading as the page of the head does."""
+
+    def save(lux, **more):
+        return post(f"/sources/{key}/reading", {"cct": "3200", "duv": "0", "lux": str(lux), **more})
+
+    return save
+
+
+def test_a_reading_of_where_it_was_to_go_is_taken_as_moved(key, owner, planned, read, get, stores):
+    """163.2 lx was told for there and 81.6 lx was read here: 165 lx is of there, and is counted once."""
+    page = read(165).text
+    assert "Taken as moved to 0.7 × as far before this reading, by its light." in page.replace("\xa0", " ")
+    source = stores.sets.get_source(key).source
+    assert (source.stand, source.reading.lux) == (None, 165)
+    assert source.reading.as_far == source.as_far == pytest.approx(0.5**0.5)
+    assert "330" not in page and "Move it" not in page
+    assert "f/2.8" in get(f"/sets/{owner}/light").text
+    assert "taken as moved to 0.7 × as far, by its light" in get(f"/sets/{owner}/record").text
+
+
+def test_that_it_was_moved_is_taken_back(key, planned, read, tick, get, stores, stand):
+    read(165)
+    page = tick("unmoved")
+    assert f"Move it to {NEAR}" in page.text.replace("\xa0", " ")
+    source = stores.sets.get_source(key).source
+    assert (source.reading.lux, source.reading.as_far, source.stands_as_far) == (165, 1, 1)
+    assert not stand().done and not stand().by_light
+    tick("unmoved")
+    assert len([r for r in stores.sets.readings_of(key) if not r.struck]) == 2, "there is nothing left to do"
+
+
+@pytest.mark.parametrize("lux", [82, 110, 250])
+def test_a_reading_that_may_be_of_either_place_leaves_the_order(planned, read, stand, lux):
+    """110 lx is 0.4 stop from here and 0.6 from there; 250 lx is 0.6 stop from there."""
+    read(lux)
+    assert stand() is not None and not stand().done
+
+
+def test_behind_gel_it_is_held_against_what_was_predicted_for_there(key, gelled, post, get, stores):
+    """Predicted at its old place, and read as bright as that is at 0.7 of the distance."""
+    predicted = stores.sets.get_source(key).source.work.predicted.lux
+    stores.sets.change_source(key, {"stand": StandMove(times=0.7)})
+    there = {"cct": "2970", "duv": "0", "lux": str(round(predicted / 0.49)), "behind": "hung"}
+    page = post(f"/sources/{key}/reading", there).text
+    source = stores.sets.get_source(key).source
+    assert source.work.read_behind.as_far == source.as_far == pytest.approx(0.7)
+    assert "brighter than predicted" not in page
+    post(
+        f"/sources/{key}/stand", {"action": "unmoved", "revision": str(stores.sets.get_source(key).revision)}
+    )
+    source = stores.sets.get_source(key).source
+    assert source.work.read_behind.as_far == source.stands_as_far == 1
+    assert "brighter than predicted" in get(f"/sources/{key}").text
