@@ -31,7 +31,7 @@ from ..readings.chromaticity import WhitePoint
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of
 from ..stacks.prediction import PreparedSource, prepare
 from .grid import Grid, distinct, few_enough, grid, least_costs
-from .options import Option, Part, Whites
+from .options import Option, Part, Whites, brings_in
 from .say import without_say
 
 MOST = 3
@@ -68,6 +68,7 @@ def common_whites(
     whites, tints = grid(), tints or bool(target.tint)
     bares, left_out = _prepared(sources, gel_arrays, whites)
     no_pull = without_say(sources, target, limits, gels)
+    stays = [bare for bare in bares if bare.source.name in no_pull and bare.source.no_gel is not None]
     bares = [bare for bare in bares if bare.source.name not in no_pull]
     done, of = 0, len(bares) + (1 + _ROUNDS) * (1 + MOST)
 
@@ -112,8 +113,25 @@ def common_whites(
             pause()
             best.append(_option(counted, whites.target(i), limits, gels, no_pull))
             done += 1
+        best = with_who_is_kept(best, found.present, costs, counted)
         best.sort(key=lambda option: (not tints and option.target.tint != 0.0, option.value))
         return replace(found, best=tuple(best))
+
+    def with_who_is_kept(
+        best: list[Option], present: Option | None, costs: Array, counted: Sequence[Source]
+    ) -> list[Option]:
+        """Show also a white that brings in who takes no gel and is off now, where it costs few cuts."""
+        off = [] if present is None else [part.name for part in present.off]
+        kept = sorted((b for b in stays if b.source.name in off), key=lambda b: off.index(b.source.name))
+        for bare in kept:
+            if present is None or any(brings_in(one, present, bare.source.name) for one in best):
+                break
+            pause()
+            i = _white_for(bare, costs, whites, limits, gel_arrays)
+            option = None if i is None else _option(counted, whites.target(i), limits, gels, no_pull)
+            if option and brings_in(option, present, bare.source.name):
+                return [*best[: MOST - 1], replace(option, follows=bare.source.name)]
+        return best
 
     found = weighed(frozenset())
     out = _never_in(found, target)
@@ -145,6 +163,22 @@ def _shown(costs: Array, whites: Grid, apart: float, *, tints: bool) -> list[int
     if not found or best in found or not np.isfinite(plain[best]):
         return found
     return [*found[: MOST - 1], best]
+
+
+def _white_for(
+    bare: PreparedSource, costs: Array, whites: Grid, limits: Limits, gel_arrays: GelArrays
+) -> int | None:
+    """Return the place of the cheapest white without a tint that suits a source as it is, if any.
+
+    `costs` (n,) [step] are those of the other sources.
+    """
+    choice = choice_of(bare, limits, gel_arrays)
+    own = least_costs(bare, whites.wanted(bare.source.aim), choice, limits, gel_arrays)
+    plain = whites.tint == 0.0
+    near = plain & (own <= own[plain].min() + limits.tolerance_of(bare.source))
+    both = np.where(near, costs + own, np.inf)
+    i = int(both.argmin())
+    return i if np.isfinite(both[i]) else None
 
 
 def _never_in(found: Whites, target: Target) -> set[str]:

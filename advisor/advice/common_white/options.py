@@ -4,13 +4,17 @@ from dataclasses import dataclass
 from math import log2
 
 from ...colour.observer.data import Array
-from ...model import Problem, StackAdvice, Target
+from ...model import Problem, Seen, StackAdvice, Target
 from ..cost.counted import LAYER_IN_STEPS
 from ..readings.chromaticity import WhitePoint
 from .grid import Grid
 
 HALF_A_STOP = 0.5
 """So much more light at the subject is worth another white. [stop] Our judgement."""
+FEW_CUTS = 2
+"""So many cuts more are few for a white that brings in a source which takes no gel. Our judgement."""
+FURTHER = 3.0
+"""A source off by more than this more than now is plainly further off. [step] Our judgement."""
 
 
 @dataclass(frozen=True)
@@ -35,12 +39,16 @@ class Part:
 
 @dataclass(frozen=True)
 class Option:
-    """A white with the whole plan for it. `value` is its total cost [steps], the less the better."""
+    """A white with the whole plan for it. `value` is its total cost [steps], the less the better.
+
+    `follows` names the source without gel, off at the present white, for which it is shown.
+    """
 
     target: Target
     white: WhitePoint
     value: float
     parts: tuple[Part, ...]
+    follows: str = ""
 
     @property
     def layers(self) -> int:
@@ -63,6 +71,12 @@ class Option:
         return tuple(sorted((p for p in self.parts if p.off), key=lambda p: -p.stack.miss.steps))
 
     @property
+    def doubtful(self) -> tuple[Part, ...]:
+        """The sources that come near enough, but are told as a bit off: there is much doubt of them."""
+        doubted = (part for part in self.parts if not (part.off or part.found))
+        return tuple(part for part in doubted if part.stack.miss.seen not in (Seen.MATCHES, Seen.CLOSE))
+
+    @property
     def at_subject(self) -> float | None:
         """Light lost at the subject, all sources together [stop]; None where one was not metered there."""
         lit = [(part.lux, part.stack.stops) for part in self.parts]
@@ -76,14 +90,43 @@ def plainly_better(option: Option, present: Option) -> bool:
     """Whether a white is worth going to from the present one.
 
     It has fewer cuts, fewer sources off or half a stop more at the subject, leaves nobody off who is not off
-    now, and is better in all by more than a layer weighs.
+    now, and is better in all by more than a layer weighs. Cuts and light alone are not worth it where a
+    source that is off now comes plainly further off.
     """
-    now = {part.name for part in present.off}
-    if any(part.name not in now for part in option.off):
+    if newly_off(option, present):
         return False
     lighter = gained_light(option, present) >= HALF_A_STOP
-    gains = option.sheets < present.sheets or len(option.off) < len(now) or lighter
+    saves = (option.sheets < present.sheets or lighter) and not further_off(option, present)
+    gains = saves or fewer_off(option, present) > 0
     return gains and option.value < present.value - LAYER_IN_STEPS
+
+
+def brings_in(option: Option, present: Option, name: str) -> bool:
+    """Whether a white brings a source in for few cuts more, and puts nobody else off or further off."""
+    if newly_off(option, present) or further_off(option, present):
+        return False
+    told = {part.name for part in (*option.off, *option.doubtful)}
+    return name not in told and option.sheets <= present.sheets + FEW_CUTS
+
+
+def newly_off(option: Option, present: Option | None) -> tuple[Part, ...]:
+    """Return who is off at a white, and is not at the present one."""
+    now = set() if present is None else {part.name for part in present.off}
+    return tuple(part for part in option.off if part.name not in now)
+
+
+def further_off(option: Option, present: Option | None) -> tuple[Part, ...]:
+    """Return who is off at the present white too, but plainly further off at another one."""
+    now = {} if present is None else {part.name: part.stack.miss.steps for part in present.off}
+    off = (part for part in option.off if part.name in now)
+    return tuple(part for part in off if part.stack.miss.steps > now[part.name] + FURTHER)
+
+
+def fewer_off(option: Option, present: Option) -> int:
+    """Return how many sources fewer are left off: who only may be off then is not brought in."""
+    there = {part.name for part in (*option.off, *option.doubtful)}
+    came_in = sum(part.name not in there for part in present.off)
+    return came_in - len(newly_off(option, present))
 
 
 def gained_light(option: Option, present: Option) -> float:
@@ -122,7 +165,8 @@ class Whites:
     def offered(self) -> tuple[Option, ...]:
         """The whites that cost less in all than the present one, the advised one first.
 
-        Who stays loses nothing by not seeing the others. Where the present one cannot be compared, all are.
+        With them is one that brings in a source without gel. Who stays loses nothing by not seeing the
+        others. Where the present one cannot be compared, all are.
         """
         first = self.advised
         return tuple(sorted(self._cheaper, key=lambda one: one is not first))
@@ -139,4 +183,4 @@ class Whites:
     def _cheaper(self) -> tuple[Option, ...]:
         if self.present is None:
             return self.best
-        return tuple(one for one in self.best if one.value < self.present.value)
+        return tuple(one for one in self.best if one.value < self.present.value or one.follows)

@@ -3,13 +3,13 @@
 from collections.abc import Sequence
 
 from ...colour.observer.loci import CC_PER_DUV
-from ...model import Seen, Target
+from ...model import Target
 from ...model.basis.quantities import tidy
 from ...model.sets.phrases import counted, listed, measured, taken_out, white
 from ..cost.counted import STOP_IN_STEPS
 from ..wording.ladder import Ladder
 from .grid import TINTS
-from .options import Option, Part, Whites, gained_light
+from .options import Option, Part, Whites, fewer_off, further_off, gained_light, newly_off
 
 _LEAST_STOPS = 0.1
 """A smaller difference in light is not worth a word. [stop]"""
@@ -42,9 +42,9 @@ def _stay(whites: Whites, present: Option) -> str:
     other = whites.offered[0]
     if other.target.tint and not whites.tints:
         return f"{stay}: white 1 needs a camera tint"
-    off, unsure = _newly(other, present)
-    if off:
-        return f"{stay}: at white 1 {' and '.join(_off(off))}"
+    if worse := [*_off(newly_off(other, present)), *_further(other, present, whole=True)]:
+        return f"{stay}: at white 1 {' and '.join(worse)}"
+    unsure = _newly_doubtful(other, present)
     more = costs(other, present)
     if not more:
         return f"{stay}: white 1 saves too little"
@@ -70,9 +70,9 @@ def saves(option: Option, present: Option) -> list[str]:
     said = [f"{counted(sheets, 'cut')} fewer"] if sheets > 0 else []
     if layers > 0 and layers != sheets:
         said.append(f"{counted(layers, 'layer')} fewer")
-    fewer = len(present.off) - len(option.off)
+    fewer = fewer_off(option, present)
     if fewer > 0:
-        some = option.off or doubtful(option)
+        some = option.off or option.doubtful
         said.append(f"{counted(fewer, 'source')} fewer left off" if some else "no source left off")
     if present.stops - option.stops >= _LEAST_STOPS:
         said.append(_light(present.stops - option.stops))
@@ -82,11 +82,11 @@ def saves(option: Option, present: Option) -> list[str]:
 def costs(option: Option, present: Option | None) -> list[str]:
     """Say what an option costs: who will not match, and what it takes more than the present white.
 
-    Who does not match at the present white either is no cost of another one (`still_off`).
+    Who does not match at the present white either is no cost of another one (`still_off`), unless it comes
+    plainly further off.
     """
-    off, unsure = _newly(option, present)
-    said = _off(off)
-    if unsure:
+    said = [*_off(newly_off(option, present)), *_further(option, present)]
+    if unsure := _newly_doubtful(option, present):
         said.append(f"{listed(unsure)} may be a bit off")
     if present is None:
         return said
@@ -101,26 +101,29 @@ def costs(option: Option, present: Option | None) -> list[str]:
 
 
 def still_off(option: Option, present: Option | None) -> str:
-    """Say who does not match at an option, or may not, and does not at the present white either."""
-    off, unsure = _newly(option, present)
-    new = {*(part.name for part in off), *unsure}
-    names = [name for name in (*(part.name for part in option.off), *doubtful(option)) if name not in new]
+    """Say who does not match at an option, or may not, and does not at the present white either.
+
+    Who comes plainly further off is told among the costs.
+    """
+    worse = (*newly_off(option, present), *further_off(option, present))
+    told = {*(part.name for part in worse), *_newly_doubtful(option, present)}
+    names = [part.name for part in (*option.off, *option.doubtful) if part.name not in told]
     return f"Still off, or may be: {listed(names)}" if names else ""
 
 
-def _newly(option: Option, present: Option | None) -> tuple[list[Part], list[str]]:
-    """Return who is off at an option, and who may be, of those who are neither at the present white."""
-    now = set() if present is None else {*(part.name for part in present.off), *doubtful(present)}
-    was_off = set() if present is None else {part.name for part in present.off}
-    off = [part for part in option.off if part.name not in was_off]
-    return off, [name for name in doubtful(option) if name not in now]
+def _newly_doubtful(option: Option, present: Option | None) -> list[str]:
+    """Return who may be off at an option, and neither is nor may be at the present white."""
+    now = set() if present is None else {part.name for part in (*present.off, *present.doubtful)}
+    return [part.name for part in option.doubtful if part.name not in now]
 
 
-def doubtful(option: Option) -> list[str]:
-    """Return the sources that come near enough, but are told as a bit off: there is much doubt of them."""
-    near = (Seen.MATCHES, Seen.CLOSE)
-    doubted = (part for part in option.parts if not (part.off or part.found))
-    return [part.name for part in doubted if part.stack.miss.seen not in near]
+def _further(option: Option, present: Option | None, *, whole: bool = False) -> list[str]:
+    """Say who is off now too, but plainly further off at an option, as a clause if `whole`."""
+    names = [part.name for part in further_off(option, present)]
+    if not names:
+        return []
+    be = ("is " if len(names) == 1 else "are ") if whole else ""
+    return [f"{listed(names)} {be}further off"]
 
 
 def totals(option: Option) -> str:

@@ -249,6 +249,22 @@ class TestWhatCounts:
         assert np.array_equal(whites.costs, alone.costs)
         assert "Bulb has no say: another bulb is better than gel. Fixed has no say:" in say.unweighed(whites)
 
+    def test_a_window_without_gel_that_drifted_off_is_not_left_further_off(self):
+        """It was near 5 600 K and reads 6 190 K: staying keeps it about 8 steps off, 5 000 K 17."""
+        lamp = source("Key", "daylight", 5600.0, 0.003)
+        window = source("Window", "daylight", 6190.0, 0.003, no_gel=NoGel.OTHER)
+        whites = common_whites([lamp, window], Target(cct=5600), Limits(), ROWS)
+        assert [part.name for part in whites.present.off] == ["Window"]
+        [follows] = [option for option in whites.offered if option.follows]
+        assert follows.follows == "Window" and not follows.off and follows.target.tint == 0
+        assert abs(follows.target.cct - 6190) < 400
+        assert follows.sheets <= whites.present.sheets + 2
+        assert say.saves(follows, whites.present)[0] == "no source left off"
+        assert whites.advised in (None, follows)
+        near = source("Window", "daylight", 5600.0, 0.003, no_gel=NoGel.OTHER)
+        in_already = common_whites([lamp, near], Target(cct=5600), Limits(), ROWS)
+        assert not any(option.follows for option in in_already.best)
+
     def test_tints_come_below_unless_they_are_asked_for(self, ceiling):
         whites = common_whites([*TUBES, KEY], Target(cct=5600), Limits(), ROWS)
         tints = [option.target.tint for option in whites.best]

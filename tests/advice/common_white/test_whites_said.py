@@ -25,9 +25,9 @@ from tests.advice.rows import source
 from tests.web.page import plain
 
 
-def part(name, sheets=1, lost=0.0, lux=100.0, *, off=False, seen=Seen.CLOSE):
+def part(name, sheets=1, lost=0.0, lux=100.0, *, off=False, seen=Seen.CLOSE, steps=9.0):
     """A source at a white, with nothing of it but what is counted."""
-    stack = SimpleNamespace(stops=lost, miss=SimpleNamespace(steps=9.0 if off else 1.0, seen=seen))
+    stack = SimpleNamespace(stops=lost, miss=SimpleNamespace(steps=steps if off else 1.0, seen=seen))
     return Part(name, stack, sheets, sheets, off, off, lux)
 
 
@@ -63,6 +63,24 @@ class TestWorthIt:
     def test_a_source_fewer_off_is_worth_it(self, two):
         present = replace(two.present, value=10.0, parts=(part("A"), part("B", off=True)))
         assert plainly_better(replace(present, value=5.0, parts=(part("A"), part("B"))), present)
+
+    @pytest.mark.parametrize(("steps", "worth"), [(17.2, False), (12.1, False), (11.9, True), (7.9, True)])
+    def test_not_for_cuts_or_light_where_who_is_off_comes_further_off(self, two, steps, worth):
+        """A window without gel drifted off: the set is not led away from it for two cuts."""
+        now = replace(two.present, value=10.0, parts=(part("A", 3), part("W", 0, off=True)))
+        there = (part("A", 1, -0.6), part("W", 0, off=True, steps=steps))
+        assert plainly_better(replace(now, value=5.0, parts=there), now) is worth
+
+    def test_a_source_fewer_off_is_worth_another_further_off(self, two):
+        now = replace(two.present, value=10.0, parts=(part("A", off=True), part("W", off=True)))
+        there = replace(now, value=5.0, parts=(part("A"), part("W", off=True, steps=17.0)))
+        assert plainly_better(there, now)
+        assert say.costs(there, now) == ["W further off"]
+
+    def test_who_only_may_be_off_is_not_brought_in(self, two):
+        now = replace(two.present, value=10.0, parts=(part("A"), part("B", off=True)))
+        unsure = replace(now, value=5.0, parts=(part("A"), part("B", seen=Seen.SHOWS)))
+        assert not plainly_better(unsure, now)
 
     def test_the_light_at_the_subject_adds_up_as_lux_do(self, two):
         """Half of 300 lx and all of 100 lx are 250 of 400 lx: log2(400 / 250) = 0.678 stop, hand-worked."""
@@ -140,6 +158,27 @@ class TestWords:
         assert say.costs(there, None) == ["B won’t match", "C and D may be a bit off"]
         assert say.still_off(now, None) == "" == say.still_off(replace(now, parts=(part("A"),)), now)
 
+    def test_who_comes_further_off_is_named_first_and_once(self, two):
+        parts = (part("A", 3), part("W", 0, off=True), part("S", off=True))
+        now = replace(two.present, value=10.0, parts=parts)
+        away = (part("A", 1, 0.5), part("W", 0, off=True, steps=17.2), part("S", off=True, steps=10.0))
+        there = replace(now, value=5.0, parts=away)
+        assert [plain(one) for one in say.costs(there, now)] == ["W further off", "0.5 stop more lost"]
+        assert say.still_off(there, now) == "Still off, or may be: S"
+        both = replace(there, parts=(*away[:2], part("S", off=True, steps=18.0)))
+        for other, who in ((there, "W is further off"), (both, "S and W are further off")):
+            said = plain(say.headline(replace(two, present=now, best=(other,))))
+            assert said.endswith(f": at white 1 {who}")
+
+    def test_how_many_fewer_are_off_and_who_still_is_go_by_one_judgement(self, two):
+        """“3 sources fewer left off” of three, and then “Still off, or may be”, is no sense."""
+        off = (part("W", off=True), part("T", off=True), part("H", off=True))
+        now = replace(two.present, value=10.0, parts=off)
+        then = (part("W"), part("T", seen=Seen.SHOWS), part("H", seen=Seen.SHOWS))
+        there = replace(now, value=5.0, parts=then)
+        assert [plain(one) for one in say.saves(there, now)] == ["1 source fewer left off"]
+        assert say.still_off(there, now) == "Still off, or may be: T and H"
+
     def test_to_stay_says_why_a_white_that_costs_less_is_not_worth_it(self, two):
         now = replace(two.present, value=10.0, parts=(part("A", 3), part("B", 1)))
         off = replace(now, value=5.0, parts=(part("A", 1), part("B", 1, off=True)))
@@ -168,7 +207,7 @@ class TestWords:
         now = replace(two.present, value=10.0, parts=(part("A", 3), part("B", 1, off=True)))
         unsure = part("B", 1, seen=Seen.SHOWS)
         there = replace(now, value=5.0, parts=(part("A", 3), unsure))
-        assert [plain(one) for one in say.saves(there, now)] == ["1 source fewer left off"]
+        assert say.saves(there, now) == []
         assert (say.costs(there, now), say.still_off(there, now)) == ([], "Still off, or may be: B")
         sure = replace(now, value=5.0, parts=(part("A", 3), part("B", 1)))
         assert say.saves(sure, now) == ["no source left off"]

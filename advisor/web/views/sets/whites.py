@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ....advice.common_white import wording
-from ....advice.common_white.options import Option, Part, Whites
+from ....advice.common_white.options import Option, Part, Whites, further_off
 from ....advice.wording.ladder import Ladder
 from ....model import Problem, Target
 from ....model.sets.phrases import white
@@ -151,7 +151,7 @@ def _option(
     return OfferedWhite(
         number=number,
         name=white(option.target),
-        saves=_saves(saved) if present else "",
+        saves=_saves(saved, worse=bool(further_off(option, present))) if present else "",
         costs=_costs(wording.costs(option, present), saved, none_off=none_off),
         still=f"{still}." if still else "",
         totals=f"{wording.totals(option)}.",
@@ -162,12 +162,10 @@ def _option(
     )
 
 
-def _saves(saved: Sequence[str]) -> str:
-    return (
-        f"{capitalize_first(', '.join(saved))}."
-        if saved
-        else "Saves no gel and no light, but all come nearer."
-    )
+def _saves(saved: Sequence[str], *, worse: bool) -> str:
+    if saved:
+        return f"{capitalize_first(', '.join(saved))}."
+    return "Saves no gel and no light." if worse else "Saves no gel and no light, but all come nearer."
 
 
 def _costs(costs: Sequence[str], saved: Sequence[str], *, none_off: bool) -> str:
