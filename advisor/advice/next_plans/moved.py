@@ -10,6 +10,7 @@ from ..plan.plan import Plan
 from ..readings.chromaticity import measure
 from ..stacks.prediction import predicted_behind, prepare
 from .standing import Standing, stand_as_hung
+from .way import EVEN
 from .whites import held, matched_before, total_beyond
 
 _SEEN = 0.5
@@ -46,18 +47,44 @@ def what_moved(plan: Plan, target: Target, former: Target | None = None) -> Move
             except Refused:
                 continue
     wrong = [one for one in hung if total_beyond([one], plan.target) > _SEEN]
+    left = tuple(plan.heads[i].source.name for i in plan.prepared if left_behind(plan, i, target))
     if not wrong:
-        return None
+        return Moved(left) if left else None
     if target.source is not None and _matched_moved(plan, target.source, hung):
         return Moved((target.source,))
     then = {one.index: _as_hung_then(plan, one) for one in hung}
     if found := _target_moved(plan, former, list(then.values())):
         return found
     lights = [one for one in wrong if _light_moved(plan, one, then[one.index])]
-    if not lights:
-        return None
+    names = (*(one.name for one in lights), *left)
     levels = tuple(one.name for one in lights if _level_changed(plan.heads[one.index]))
-    return Moved(tuple(one.name for one in lights), levels=levels)
+    return Moved(names, levels=levels) if names else None
+
+
+def left_behind(plan: Plan, i: int, target: Target) -> Reading | None:
+    """Return the newest bare reading with which the `i`-th source, on which no gel may hang, still fitted.
+
+    None where it fits now, or never did, where gel hangs on it, and where the `target` matches it. Readings
+    at another dim level, and those of about the same light, do not count.
+    """
+    source = plan.heads[i].source
+    may = source.no_gel is not None and not source.hanging and not source.aim.leave
+    if not may or i not in plan.prepared or name_key(source.name) == name_key(target.source or ""):
+        return None
+    if plan.target is None or plan.gel_arrays is None or len(source.bare_readings) < 2:
+        return None
+    try:
+        now = stand_as_hung(plan, i, plan.limits, plan.gel_arrays, fixed=True)
+    except Refused:
+        return None
+    if total_beyond([now], plan.target) <= _SEEN:
+        return None
+    for reading in reversed(source.bare_readings[:-1]):
+        alike = reading.level == source.reading.level and _apart(reading, source.reading) > _CHANGED
+        then = _in_light_of(plan, now, reading) if alike else now
+        if then is not now and total_beyond([then], plan.target) <= EVEN:
+            return reading
+    return None
 
 
 def _target_moved(plan: Plan, former: Target | None, hung: list[Standing]) -> Moved | None:
@@ -113,9 +140,17 @@ def _as_hung_then(plan: Plan, one: Standing) -> Standing:
     """
     head = plan.heads[one.index]
     was = head.source.work.read_bare if head.source.work else None
-    if was is None or not _light_changed(head) or plan.target is None or plan.gel_arrays is None:
+    if was is None or not _light_changed(head):
         return one
-    source = head.source.model_copy(update={"reading": was, "readings": [], "level": None})
+    return _in_light_of(plan, one, was)
+
+
+def _in_light_of(plan: Plan, one: Standing, was: Reading) -> Standing:
+    """Return a source, as it hangs, in the light of another bare reading; itself where that is no white."""
+    if plan.target is None or plan.gel_arrays is None:
+        return one
+    update = {"reading": was, "readings": [], "level": None}
+    source = plan.heads[one.index].source.model_copy(update=update)
     try:
         bare = prepare(source, plan.gel_arrays, plan.target)
     except Refused:

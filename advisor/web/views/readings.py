@@ -172,6 +172,16 @@ def light_changed_said(head: PlannedSource, readings: Sequence[StoredReading]) -
     return Markup("{} {}.").format(said, when_between(*sorted(times)))
 
 
+def moved_since_said(fitted: Reading | None, readings: Sequence[StoredReading]) -> Markup | None:
+    """Say with which of its `readings`, oldest first, a head that moved since `fitted`; None if none."""
+    if fitted is None:
+        return None
+    stand = [kept for kept in readings if kept.struck is None]
+    at = next((kept.taken_at for kept in reversed(stand) if same_but_level(kept.reading, fitted)), "")
+    then = Markup(" with {}").format(kelvin(fitted.cct)) if fitted.cct is not None else ""
+    return Markup("It moved: it fitted{}{}.").format(then, Markup(" at {}").format(hour(at)) if at else "")
+
+
 def concerned_said(concerned: Sequence[StoredReading]) -> Markup:
     """Say which readings another gel concerns, oldest first: those since the stack was hung."""
     if not concerned:

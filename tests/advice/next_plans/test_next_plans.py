@@ -14,7 +14,7 @@ from advisor.advice.plan.questions import by_hand
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.model import Limits, Reading, Seen, Stage, Target, WantedOffset, Work
+from advisor.model import Limits, NoGel, Reading, Seen, Stage, Target, WantedOffset, Work
 from tests.advice.decided import all_hung
 from tests.advice.exhaustive import every_stack
 from tests.advice.rows import nominal, source
@@ -193,6 +193,25 @@ def test_what_moved_is_found_from_readings():
     assert what_moved(make_plan(sources, target, Limits(), ROWS), target).sources == ("Window",)
     still = hung([sources[0].model_copy(update={"readings": []}), *lamps(3)], target)
     assert what_moved(make_plan(still, target, Limits(), ROWS), target) is None
+
+
+def test_a_window_without_gel_that_drifted_off_moved():
+    """It may take none, so it is followed or left: 5 580 K was right at 5 600 K, 6 190 K is not."""
+    target, then = Target(cct=5600), Reading(cct=5580.0, duv=0.003, lux=500.0)
+    window = source("Window", "daylight", 5580.0, 0.003, lux=500.0, no_gel=NoGel.OTHER)
+    window = window.model_copy(update={"reading": then})
+    rest = hung(lamps(2), target)
+    off = drifted(window, Reading(cct=6190.0, duv=0.003, lux=500.0))
+    moved = what_moved(make_plan([off, *rest], target, Limits(), ROWS), target)
+    assert moved is not None and moved.sources == ("Window",)
+    found = by_way(ways([off, *rest], target, moved.sources))
+    assert found[PlanWay.FOLLOW].white.cct == pytest.approx(6190.0, abs=5.0)
+    assert all(turn.name != "Window" for plan in found.values() for turn in plan.heads)
+    near = drifted(window, Reading(cct=5620.0, duv=0.003, lux=500.0))
+    never = drifted(window.model_copy(update={"reading": Reading(cct=7000.0, duv=0.003)}), off.reading)
+    gel = off.model_copy(update={"no_gel": None})
+    for other in (window, near, never, gel):
+        assert what_moved(make_plan([other, *rest], target, Limits(), ROWS), target) is None
 
 
 def test_one_lamp_that_changed_is_named():

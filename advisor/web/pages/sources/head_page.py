@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from flask import render_template, request
 
 from ....advice.dials.wording import dial_words
+from ....advice.next_plans.moved import left_behind
 from ....advice.pictures.rendering import differences, reference_named, render
 from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
@@ -36,7 +37,7 @@ from ...views.layers import layers_by_hand, one_more
 from ...views.pad.entry import dials_said, pad_view
 from ...views.pad.teachable import teachable
 from ...views.pulls.task import mind_there, task_view
-from ...views.readings import bare_since, concerned_said, light_changed_said, readings_view
+from ...views.readings import bare_since, concerned_said, light_changed_said, moved_since_said, readings_view
 from ...views.sets.head_groups import band_of, neighbours_of
 from ...views.use import use_view
 from ...wording.aims import goal_said
@@ -128,6 +129,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         by_hand_wrong=by_hand_wrong,
         readings=readings_view(head, now, readings),
         light_changed=light_changed_said(head, readings),
+        moved_since=moved_since_said(left_behind(plan, i, owner.target), readings),
         otherwise=read_otherwise(now.source, readings, changed=head.changed is not None),
         last_work=_last_work(now),
         by_light=state().sets.by_light(now.id) if now.source.as_far != 1.0 else None,

@@ -7,7 +7,7 @@ import pytest
 
 from advisor.advice.next_plans.way import NextPlan, NextPlans, PlanWay, Turn
 from advisor.advice.readings.target import white_of
-from advisor.model import Kind, LightSet, Limits, Reading, Role, Seen, Setting, Source, Stage, Target
+from advisor.model import Kind, LightSet, Limits, NoGel, Reading, Role, Seen, Setting, Source, Stage, Target
 from advisor.web.plans.ways_said import camera_said, light_said, moved_said, moves_said, off_said
 from tests.advice.decided import all_hung
 from tests.advice.rows import nominal
@@ -58,6 +58,26 @@ class TestTheBoard:
 
     def test_it_is_silent_while_what_hangs_fits(self, stores, drifted, get, stage):
         assert "moved:" not in get(f"/sets/{stage}").text
+
+
+class TestAWindowWithoutGel:
+    def test_its_page_says_that_it_moved_and_leads_to_the_plans(self, stores, get):
+        target = Target(cct=5600)
+        rest = all_hung([lamp(1), lamp(2)], target, Limits(), nominal())
+        then = Reading(cct=5580, duv=0.003, lux=500)
+        window = Source(name="Window", kind=Kind.DAYLIGHT, reading=then, no_gel=NoGel.OTHER)
+        window_set = LightSet(name="Hall", target=target, sources=[window, *rest])
+        set_id = stores.sets.create_set(window_set)
+        first = stores.sets.get_set(set_id).sources[0].id
+        assert "It moved" not in get(f"/sources/{first}").text
+        stores.sets.add_reading(first, Reading(cct=6190, duv=0.003, lux=500))
+        page = get(f"/sources/{first}")
+        assert re.search(r"It moved: it fitted with 5\s580\sK at \d\d:\d\d\.", page.text)
+        assert f'href="/sets/{set_id}/plans">Hold or follow' in page.html
+        assert "Window moved" in get(f"/sets/{set_id}").text
+        plans = get(f"/sets/{set_id}/plans")
+        assert re.search(r"Hold 5\s600\sK", plans.text)
+        assert re.search(r"Follow Window to 6\s190\sK", plans.text)
 
 
 class TestNothingMoved:
