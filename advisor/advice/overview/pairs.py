@@ -13,6 +13,9 @@ from ..wording import words
 from ..wording.outlook import NEAR
 from .reference import whites_of_heads
 
+_ABOUT_AS_FAR = 0.9
+"""Two pairs are about equally far apart if the nearer is at least this part of the farther. Our judgement."""
+
 
 @dataclass(frozen=True)
 class Pair:
@@ -37,43 +40,41 @@ class Pair:
 def worst_pair(plan: Plan, *, gelled: bool) -> Pair | None:
     """Return the two heads that match each other least, now or once the plan hangs; None below two.
 
-    What is off on purpose, or left as it is, counts for nothing, nor do `hopeless` heads where two others are
-    left: a pair that gel cannot bring together is no work for anybody. Practicals are in frame for certain:
-    two of them are the pair if an eye sees no two heads more plainly apart; else it is the worst of all.
+    All count but those in `not_counted`, what gel cannot bring in as well: a camera sees it too. Practicals
+    are in frame for certain: two of them are the pair where they are about as far apart as the worst of all.
     """
-    plain = _to_match(plan)
-    return _worst_of(plan, plain, _hopeless(plan, plain), gelled=gelled)
+    return _worst_of(plan, _to_match(plan), gelled=gelled)
 
 
 def worst_pairs(plan: Plan) -> tuple[Pair | None, Pair | None]:
     """Return the two heads that match each other least (`worst_pair`), now and once the plan hangs."""
     plain = _to_match(plan)
-    far = _hopeless(plan, plain)
-    return _worst_of(plan, plain, far, gelled=False), _worst_of(plan, plain, far, gelled=True)
+    return _worst_of(plan, plain, gelled=False), _worst_of(plan, plain, gelled=True)
 
 
-def _worst_of(plan: Plan, plain: Sequence[int], far: Sequence[int], *, gelled: bool) -> Pair | None:
+def not_counted(plan: Plan) -> list[int]:
+    """Return the indices of the heads that are in no pair: off or left on purpose, or without a white."""
+    plain = set(_to_match(plan))
+    return [i for i, head in enumerate(plan.heads) if i not in plain or head.white is None]
+
+
+def _worst_of(plan: Plan, plain: Sequence[int], *, gelled: bool) -> Pair | None:
     each = whites_of_heads(plan, gelled=gelled)
-    able = [i for i in plain if i not in far and each[i] is not None]
-    whites = {i: white for i in (able if len(able) > 1 else plain) if (white := each[i]) is not None}
+    whites = {i: white for i in plain if plan.heads[i].white is not None and (white := each[i]) is not None}
     practicals = [i for i in whites if plan.heads[i].source.role is Role.PRACTICAL]
     in_frame, worst = _worst(plan, practicals, whites), _worst(plan, list(whites), whites)
-    if in_frame and worst and not in_frame.match and in_frame.seen is worst.seen:
+    if in_frame and worst and not in_frame.match and in_frame.steps >= _ABOUT_AS_FAR * worst.steps:
         return in_frame
     return worst
 
 
 def hopeless(plan: Plan) -> list[int]:
     """Return the indices of the heads that gel cannot bring in, of those that are to match."""
-    return _hopeless(plan, _to_match(plan))
+    return [i for i in _to_match(plan) if plan.heads[i].beyond is not None and plan.heads[i].seen not in NEAR]
 
 
 def _to_match(plan: Plan) -> list[int]:
     return [i for i, head in enumerate(plan.heads) if head.source.aim == WantedOffset()]
-
-
-def _hopeless(plan: Plan, heads: Sequence[int]) -> list[int]:
-    return [i for i in heads if plan.heads[i].beyond is not None and plan.heads[i].seen not in NEAR]
 
 
 def _worst(plan: Plan, heads: Sequence[int], whites: dict[int, WhitePoint]) -> Pair | None:

@@ -6,7 +6,7 @@ import colour
 import numpy as np
 import pytest
 
-from advisor.advice.overview.pairs import hopeless, worst_pair
+from advisor.advice.overview.pairs import hopeless, not_counted, worst_pair
 from advisor.advice.overview.reference import against
 from advisor.advice.plan.make import make_plan
 from advisor.model import Limits, Reading, Role, Seen, Source, Target, WantedOffset
@@ -46,25 +46,23 @@ def test_the_one_nearer_to_the_target_comes_first_and_the_other_is_told():
     assert pair.mired > 0, "illuminant A is warmer"
 
 
-def test_practicals_that_do_not_match_come_before_others():
-    practical = {"role": Role.PRACTICAL}
-    assert names(worst_pair(plan(D50=practical, E=practical), gelled=False)) == {"D50", "E"}
-
-
-def test_practicals_that_are_a_bit_off_hide_no_pair_that_is_plainly_so():
-    """Two practicals near D50 are some 5 steps apart, which shows; illuminants A and D65 are obvious."""
-    near = XY | {"Shade": (0.3457, 0.3710)}
-    sources = [
-        Source(
-            name=name, reading=Reading(xy=xy), role=Role.PRACTICAL if name in ("D50", "Shade") else Role.OTHER
-        )
-        for name, xy in near.items()
-    ]
+def test_practicals_that_are_about_as_far_apart_come_before_others():
+    """Of a bulb and a sky, and a bulb and a sky that are 5 % less far apart, the practicals are named."""
+    practical, xy = Role.PRACTICAL, {"Bulb": (0.4420, 0.4060), "Blind": (0.3150, 0.3300)}
+    sources = [Source(name=name, reading=Reading(xy=XY[name])) for name in ("A", "D65")]
+    sources += [Source(name=name, reading=Reading(xy=at), role=practical) for name, at in xy.items()]
     made = make_plan(sources, Target(cct=5600), Limits(), TABLE)
     pair = worst_pair(made, gelled=False)
-    assert names(pair) == {"A", "D65"} and pair.seen is Seen.OBVIOUS
-    two = make_plan([sources[1], sources[4]], Target(cct=5600), Limits(), TABLE)
-    assert worst_pair(two, gelled=False).seen is Seen.SHOWS
+    assert {pair.first, pair.second} == {2, 3}
+    assert 0.9 * apart("A", "D65") < pair.steps < apart("A", "D65")
+
+
+def test_practicals_hide_no_pair_that_is_plainly_farther_apart():
+    """All are obvious; D50 and E, which are practicals, are less than half as far apart as A and D65."""
+    practical = {"role": Role.PRACTICAL}
+    pair = worst_pair(plan(D50=practical, E=practical), gelled=False)
+    assert names(pair) == {"A", "D65"}
+    assert pair.steps == pytest.approx(apart("A", "D65"), rel=1e-3)
 
 
 def test_where_practicals_match_it_is_the_worst_of_all():
@@ -73,20 +71,22 @@ def test_where_practicals_match_it_is_the_worst_of_all():
 
 
 @pytest.mark.parametrize("aim", [WantedOffset(leave=True), WantedOffset(mired=40)])
-def test_what_is_off_on_purpose_counts_for_nothing(aim):
-    assert "A" not in names(worst_pair(plan(A={"aim": aim}), gelled=False))
+def test_what_is_off_on_purpose_counts_for_nothing_and_is_named(aim):
+    made = plan(A={"aim": aim})
+    assert "A" not in names(worst_pair(made, gelled=False))
+    assert not_counted(made) == [0]
 
 
 @pytest.mark.parametrize("gelled", [False, True])
-def test_what_gel_cannot_bring_in_is_in_no_pair_as_long_as_two_others_are(gelled):
+@pytest.mark.parametrize("street", [{"kind": "sodium"}, {"no_gel": "other"}])
+def test_what_gel_cannot_bring_in_counts_as_all_others_do(street, gelled):
+    """The lamp of 2 050 K is the warmest white of all, by far, with gels as well as now."""
     sources = [Source(name=name, reading=Reading(xy=xy)) for name, xy in XY.items()]
-    street = Source(name="Street", kind="sodium", reading=Reading(cct=2050, duv=0.002))
+    street = Source(name="Street", reading=Reading(cct=2050, duv=0.002), **street)
     made = make_plan([*sources, street], Target(cct=5600), Limits(), TABLE)
-    assert hopeless(made) == [4]
+    assert (hopeless(made), not_counted(made)) == ([4], [])
     pair = worst_pair(made, gelled=gelled)
-    assert 4 not in (pair.first, pair.second)
-    two = make_plan([sources[0], street], Target(cct=5600), Limits(), TABLE)
-    assert {worst_pair(two, gelled=gelled).first, worst_pair(two, gelled=gelled).second} == {0, 1}
+    assert 4 in (pair.first, pair.second) and pair.seen is Seen.OBVIOUS
 
 
 def test_with_gels_all_are_nearer_than_now():

@@ -1,9 +1,10 @@
 """The two heads that match each other least, before anything hangs and after, in one line."""
 
-from ....advice.overview.pairs import Pair, worst_pairs
+from ....advice.overview.pairs import Pair, not_counted, worst_pairs
 from ....advice.overview.ratios import planned, settled, then
 from ....advice.plan.plan import Plan
 from ....model import Seen
+from ....model.sets.phrases import listed
 from ...wording.values import capitalize_first
 
 
@@ -11,14 +12,21 @@ def worst_pair_said(plan: Plan) -> str:
     """Say which two heads match least, now and with gels; empty where there are no two, or all match.
 
     “Worst pair now: Key and Neon, obvious. With gels: Panel and Neon, close.” Where both are the same two,
-    they are named once: “Worst pair: Key and Neon, obvious now, close with gels.”
+    they are named once: “Worst pair: Key and Neon, obvious now, close with gels.” Who is in no pair is named
+    last: “Not counted: Lamp.”
     """
     now, gelled = worst_pairs(plan)
     if now is None or gelled is None or not planned(plan) or _fine(now, gelled):
         return ""
     if {now.first, now.second} == {gelled.first, gelled.second}:
-        return f"Worst pair: {_names(now, plan)}, {_change(now, gelled, plan)}."
-    return f"Worst pair now: {_said(now, plan)} {capitalize_first(then(plan))}: {_said(gelled, plan)}"
+        return f"Worst pair: {_names(now, plan)}, {_change(now, gelled, plan)}.{_rest(plan)}"
+    both = f"Worst pair now: {_said(now, plan)} {capitalize_first(then(plan))}: {_said(gelled, plan)}"
+    return f"{both}{_rest(plan)}"
+
+
+def _rest(plan: Plan) -> str:
+    out = [plan.heads[i].source.name for i in not_counted(plan)]
+    return f" Not counted: {listed(out)}." if out else ""
 
 
 def _fine(now: Pair, gelled: Pair) -> bool:

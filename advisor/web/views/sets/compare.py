@@ -156,7 +156,7 @@ def view_of(
     rows = [(at, case.row(at, None, f"reference, {why}" if why else "reference"))]
     rows += [(one.i, case.row(one.i, one, "")) for one in found]
     base = now.sources[at].source.name
-    far = [] if pair is None else [i for i in hopeless(plan) if i not in (pair.first, pair.second)]
+    far = hopeless(plan)
     return Compared(
         heading=_heading(found, pair, now, base, some_apart=bool(far)),
         pair=_apart(pair, now, plan),

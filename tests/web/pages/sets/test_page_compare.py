@@ -84,11 +84,12 @@ def test_two_that_are_the_worst_now_and_with_gels_are_named_once(bar, get, store
     assert said and "Worst pair now" not in text
 
 
-def test_two_practicals_that_do_not_match_come_first(sample, get, change):
+def test_practicals_stand_first_and_hide_no_pair_that_is_worse(sample, get, change):
+    """The tubes and the backlight are plainly less far apart than 2 720 K and 7 200 K."""
     change(5, role=Role.PRACTICAL)
     change(4, role=Role.PRACTICAL)
     page = get("/sets/1/compare?light=now")
-    assert {"Backlight", "Oven room tubes"} == set(page.heading.removesuffix(" don’t match").split(" and "))
+    assert {"Shop window", "Shelf lamps"} == set(page.heading.removesuffix(" don’t match").split(" and "))
     assert page.text.index("Practicals") < page.text.index("4 Oven room tubes") < page.text.index("Others")
     assert page.text.index("Others") < page.text.index("6 Shelf lamps")
 
@@ -106,12 +107,20 @@ def bar(stores):
 
 
 @pytest.mark.parametrize("light", ["now", "gels"])
-def test_what_gel_cannot_fix_is_apart_and_in_no_headline(bar, get, light):
+def test_what_gel_cannot_fix_says_so_and_counts_in_the_worst_pair(bar, get, light):
     page = get(f"/sets/{bar}/compare?light={light}")
-    assert "Street" not in page.heading
+    assert "Street" in page.heading and "don’t match" in page.heading
     assert "Gel can’t fix Street." in page.text
     text = get(f"/sets/{bar}").text
-    assert "Worst pair" in text and not re.search(r"Worst pair[^.]*Street|[Ww]ith gels: [^.]*Street", text)
+    said = re.search(r"Worst pair: ([^.,]*), obvious now and with gels\. (?!Not counted)", text)
+    assert said and "Street" in said[1].split(" and ")
+
+
+def test_who_is_in_no_pair_is_named_beside_the_worst(bar, get, stores):
+    street = stores.sets.get_set(bar).sources[3]
+    stores.sets.update_source(street.id, street.source.model_copy(update={"aim": WantedOffset(leave=True)}))
+    said = re.search(r"Worst pair: ([^.]*)\. Not counted: Street\.", get(f"/sets/{bar}").text)
+    assert said and "Street" not in said[1]
 
 
 def test_the_words_rank_as_the_marks_do_and_name_the_reference(bar, get):
