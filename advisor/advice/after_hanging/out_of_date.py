@@ -62,7 +62,7 @@ def over_limit(bare: PreparedSource, work: Work, entry: StackAdvice, limits: Lim
     if not added:
         return ""
     if why := source.no_gel:
-        return f"no gel on it, {why.words}" if why.words else "no gel on it"
+        return f"it {why.said}"
     if work.hangs:
         return ""
     excluded = {name.casefold() for name in own.exclude_families}

@@ -28,7 +28,7 @@ def why_not(bare: PreparedSource, best: StackAdvice, limits: Limits, gel_arrays:
     free = bare.source.model_copy(update={"max_layers": None, "no_gel": None, "only_gels": None})
     case = _Case(replace(bare, source=free), best, own, gel_arrays)
     if why := bare.source.no_gel:
-        said = f"No gel on it, {why.words}:" if why.words else "No gel on it:"
+        said = f"It {why.said}:"
         one = case.tried("one layer", max_layers=len(bare.keep) + 1)
         if one and not one.better:
             return f"{said} {one.name} leaves it {_still(best)}."

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 from ..basis.quantities import tidy, tidy_each
 from .reading import Reading, Setting
+from .source import NoGel, Role, WantedOffset
 from .target import Locus, Target
 from .work import StandMove
 
@@ -108,3 +109,32 @@ def taken_out(tint: float) -> str:
 def times_as_far(stand: StandMove) -> str:
     """Say how far away a head is to be moved, as a multiple of its distance before: “1.4 × as far”."""
     return f"{tidy(round(stand.times, 1), 1)}{_NBSP}×{_NBSP}as far"
+
+
+def changed_to(field: str, label: str, value: object) -> str:
+    """Say what a field of a set or a source was changed to: “dim level 0.8”, “left bare on purpose”.
+
+    `value` is as it is kept, None where it is the usual one again. What is too long to say is named by its
+    `label` alone.
+    """
+    if field == "aim":
+        return _aim(WantedOffset.model_validate(value or {}))
+    if field == "no_gel":
+        return NoGel(str(value)).said if value else "gel may hang on it again"
+    if field == "role":
+        return f"role: {'something else' if value in (None, Role.OTHER) else value}"
+    if field == "note" or not isinstance(value, str | int | float):
+        return label
+    if isinstance(value, bool):
+        return f"{label} {'yes' if value else 'no'}"
+    return f"{label} {value if isinstance(value, str) else tidy(float(value))}"
+
+
+def _aim(aim: WantedOffset) -> str:
+    if aim.leave:
+        return "left bare on purpose"
+    if aim.plain:
+        return "to match the target"
+    off = [f"{signed(aim.mired)} mired"] if aim.mired else []
+    off += [f"Duv {signed(aim.duv, 4)}"] if aim.duv else []
+    return f"off the target on purpose: {', '.join(off)}"

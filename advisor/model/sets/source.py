@@ -79,8 +79,13 @@ class NoGel(StrEnum):
 
     @property
     def words(self) -> str:
-        """The reason, to follow “no gel on it”; empty if nobody gave one."""
+        """The reason alone, as it is chosen from; empty if nobody gave one."""
         return {NoGel.HEAT: "too hot", NoGel.REACH: "out of reach"}.get(self, "")
+
+    @property
+    def said(self) -> str:
+        """That it takes no gel, and why, to follow the source: “takes no gel (too hot)”."""
+        return f"takes no gel ({self.words})" if self.words else "takes no gel"
 
 
 class Reach(Model):

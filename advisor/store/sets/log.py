@@ -10,7 +10,17 @@ from typing import Any
 from ...model import Reading, Setting, Stage, StandMove, Target
 from ...model.basis.fields import field_words
 from ...model.basis.quantities import tidy
-from ...model.sets.phrases import dial_said, grouped, listed, percent, signed, stood, times_as_far, white
+from ...model.sets.phrases import (
+    changed_to,
+    dial_said,
+    grouped,
+    listed,
+    percent,
+    signed,
+    stood,
+    times_as_far,
+    white,
+)
 from ..tables.records import Change
 
 _LONGEST = 1000
@@ -168,7 +178,6 @@ def _differences(
     for field in sorted(was.keys() | now.keys()):
         if was.get(field) == now.get(field):
             continue
-        label = field_words(_IN_USE.get(field, field))
         if field == "work":
             say = _work_again if undone else _work
             parts.append(say(now.get(field), was.get(field), gel))
@@ -180,10 +189,8 @@ def _differences(
             parts.append(f"renamed, was {was.get(field)}")
         elif field == "target":
             parts.append(f"target {white(Target.model_validate(now[field]))}")
-        elif isinstance(now.get(field), str | int | float) and field != "note":
-            parts.append(f"{label} {_value(now[field])}")
         else:
-            parts.append(label)
+            parts.append(changed_to(field, field_words(_IN_USE.get(field, field)), now.get(field)))
     return " · ".join(parts)
 
 
@@ -210,12 +217,6 @@ def _flat(image: Mapping[str, Any]) -> dict[str, Any]:
     """Return what a person changes, without what the store counts."""
     whole = {**image, **image.get("details", {})}
     return {k: v for k, v in whole.items() if k not in _COUNTED}
-
-
-def _value(value: str | int | float) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return value if isinstance(value, str) else tidy(float(value))
 
 
 def _work(work: Mapping[str, Any] | None, was: Mapping[str, Any] | None, gel: Say) -> str:

@@ -186,7 +186,7 @@ def _band_in_hand(head: PlannedSource) -> str:
     if head.dials_unknown:
         return "Note the dials"
     if head.out:
-        return "No gel on it" if head.source.no_gel else "Gel can’t fix it"
+        return "Takes no gel" if head.source.no_gel else "Gel can’t fix it"
     if head.outdated:
         return "Plan it again"
     if head.check and (odd := _band_to_check(head.check)):

@@ -13,7 +13,7 @@ def own_limits(source: Source) -> str:
     """Say the limits of a source's own, in a sentence each; empty where it has none."""
     parts = []
     if why := source.no_gel:
-        parts.append(f"No gel on it{': ' if why.words else ''}{why.words}.")
+        parts.append(f"{capitalize_first(why.said)}.")
     elif source.max_layers is not None:
         parts.append(f"{capitalize_first(counted(source.max_layers, 'layer'))} at most.")
     if source.only_gels is not None:

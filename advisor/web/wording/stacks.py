@@ -98,7 +98,7 @@ def beyond(head: PlannedSource) -> str:
     """Say that gel cannot bring a head in; or that none may hang, and why."""
     assert head.beyond is not None, "it is out of reach"
     if why := head.source.no_gel:
-        return f"No gel on it{', ' if why.words else ''}{why.words}"
+        return capitalize_first(why.said)
     return BEYOND
 
 

@@ -110,7 +110,7 @@ class TestPlans:
     def test_where_no_gel_may_hang_they_are_counted_bare(self):
         source = decided(Stage.PLANNED, ["CTO 1/4"]).model_copy(update={"no_gel": NoGel.HEAT})
         head = plan(source).alone
-        assert head.outdated and head.over == "no gel on it, too hot"
+        assert head.outdated and head.over == "it takes no gel (too hot)"
         assert head.best.gels == []
 
     def test_what_hangs_where_none_may_is_hung_wrong(self):

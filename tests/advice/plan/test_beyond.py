@@ -88,7 +88,7 @@ def test_where_no_limit_makes_it_look_better_one_sentence_says_so():
     said = plain(why_beyond(plan(far, limits=limits), 0))
     assert said == "Half a stop less light or every gel leaves it obvious too."
     hot = far.model_copy(update={"no_gel": NoGel.HEAT})
-    assert plain(why_beyond(plan(hot), 0)) == "No gel on it, too hot: one layer leaves it obvious too."
+    assert plain(why_beyond(plan(hot), 0)) == "It takes no gel (too hot): one layer leaves it obvious too."
 
 
 def test_the_limit_of_layers_is_named():
@@ -131,9 +131,9 @@ class TestOwnLimits:
     @pytest.mark.parametrize(
         ("why", "begins"),
         [
-            ("heat", "No gel on it, too hot"),
-            ("reach", "No gel on it, out of reach"),
-            ("other", "No gel on it"),
+            ("heat", "Takes no gel (too hot)"),
+            ("reach", "Takes no gel (out of reach)"),
+            ("other", "Takes no gel"),
         ],
     )
     def test_where_no_gel_may_hang_it_says_why_and_what_one_layer_would_leave(self, why, begins):
@@ -141,7 +141,7 @@ class TestOwnLimits:
         one = min(s.miss.steps for s in plan(TUNGSTEN, limits=Limits(max_layers=1)).alone.advice.stacks)
         assert made.alone.beyond.miss.steps > 7 > one > 3
         said = plain(why_beyond(made, 0))
-        assert said == f"{begins}: it is obvious. With one layer it is a bit off."
+        assert said == f"It {begins.replace('T', 't', 1)}: it is obvious. With one layer it is a bit off."
         assert plain(doing(made.alone)) == begins
 
     def test_a_head_that_is_only_beyond_its_tolerance_says_why_too(self):

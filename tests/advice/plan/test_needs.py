@@ -81,7 +81,7 @@ def test_a_reading_like_the_bare_head_asks_whether_the_gel_is_on():
     ("more", "need", "says"),
     [
         ({"aim": WantedOffset(leave=True)}, Needs.LEAVE, "stays bare"),
-        ({"no_gel": NoGel.HEAT}, Needs.HANDS, "no gel on it, too hot"),
+        ({"no_gel": NoGel.HEAT}, Needs.HANDS, "takes no gel (too hot)"),
     ],
 )
 def test_a_head_that_gets_no_gel(more, need, says):

@@ -1,7 +1,16 @@
 import pytest
 
 from advisor.model import Reading, Setting
-from advisor.model.sets.phrases import counted, dial_said, grouped, listed, measured, signed, stood
+from advisor.model.sets.phrases import (
+    changed_to,
+    counted,
+    dial_said,
+    grouped,
+    listed,
+    measured,
+    signed,
+    stood,
+)
 
 NARROW, MINUS = "\N{NARROW NO-BREAK SPACE}", "\N{MINUS SIGN}"
 TOGETHER = "\N{NO-BREAK SPACE}"
@@ -65,3 +74,23 @@ def test_a_number_of_gels_does_not_run_into_a_fraction():
         for text in grouped(["½ CTB"] * 8 + ["¼ CTO"] * 2 + ["ND 0.3"] + ["single scrim"] * 2)
     ]
     assert said == ["8 × ½ CTB", "two ¼ CTO", "ND 0.3", "two single scrims"]
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "said"),
+    [
+        ("aim", {"leave": True}, "left bare on purpose"),
+        ("aim", {}, "to match the target"),
+        ("aim", {"mired": 20, "duv": -0.0035}, "off the target on purpose: +20 mired, Duv −0.0035"),
+        ("no_gel", "other", "takes no gel"),
+        ("no_gel", "reach", "takes no gel (out of reach)"),
+        ("no_gel", None, "gel may hang on it again"),
+        ("role", "practical", "role: practical"),
+        ("role", None, "role: something else"),
+        ("level", 80.0, "level in use 80"),
+        ("share_stock", True, "level in use yes"),
+        ("note", "Mind the cat", "level in use"),
+    ],
+)
+def test_what_a_field_was_changed_to_is_a_sentence_of_the_record(field, value, said):
+    assert changed_to(field, "level in use", value) == said

@@ -82,7 +82,7 @@ def test_what_is_left_alone_is_no_success():
 def test_what_nobody_can_hang_yet_says_why():
     street = Source(name="Street", kind="sodium", reading=Reading(cct=2040, duv=-0.001))
     assert said(street) == "Gel can’t fix it"
-    assert said(WINDOW.model_copy(update={"no_gel": NoGel.HEAT})) == "No gel on it"
+    assert said(WINDOW.model_copy(update={"no_gel": NoGel.HEAT})) == "Takes no gel"
     panel = Source(
         name="Panel",
         kind="led-white",

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from advisor.model import LightSet, Reading, Target, Work
+from advisor.model import LightSet, NoGel, Reading, Role, Target, WantedOffset, Work
 from advisor.web.app import create_app
 from tests.conftest import own_pages
 from tests.web.page import plain
@@ -32,6 +32,18 @@ class TestRecord:
         page = post(f"/readings/{read.id}/mend", {"cct": "4444", "duv": "0.001"})
         assert page.status == 200 and stores.sets.get_source(1).source.reading.cct == 4444
         assert get("/sets/1/record").heading == "6 readings of 6 sources on record"
+
+    def test_what_was_decided_of_a_source_is_said_in_english(self, sample, get, change):
+        change(5, aim=WantedOffset(leave=True))
+        change(4, no_gel=NoGel.OTHER, role=Role.PRACTICAL)
+        change(4, no_gel=None)
+        text = get("/sets/1/record").text
+        for said in (
+            "Backlight: left bare on purpose",
+            "Oven room tubes: takes no gel · role: practical",
+            "Oven room tubes: gel may hang on it again",
+        ):
+            assert said in text
 
     def test_it_says_who_did_what_newest_first(self, sample, get, stores):
         stores.sets.by("Noor <script>").add_reading(1, Reading(cct=6700, duv=0.004, lux=800, level=80))

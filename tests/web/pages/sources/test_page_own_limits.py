@@ -39,7 +39,7 @@ def test_one_layer_at_most_is_kept_shown_and_heeded(edit, source, get):
     assert "1 layer at most." in page.text and len(sheets(get)) <= 1
 
 
-@pytest.mark.parametrize(("why", "said"), [("heat", "No gel on it: too hot."), ("other", "No gel on it.")])
+@pytest.mark.parametrize(("why", "said"), [("heat", "Takes no gel (too hot)."), ("other", "Takes no gel.")])
 def test_no_gel_is_kept_with_its_reason(edit, source, get, why, said):
     edit(no_gel=why)
     assert source().no_gel is NoGel(why)
@@ -47,18 +47,18 @@ def test_no_gel_is_kept_with_its_reason(edit, source, get, why, said):
     assert said in page.text and not sheets(get)
     assert get(f"/sources/{WINDOW}/edit").fields["no_gel"] == why
     edit(no_gel="")
-    assert source().no_gel is None and "No gel on it" not in get(f"/sources/{WINDOW}").text
+    assert source().no_gel is None and "Takes no gel" not in get(f"/sources/{WINDOW}").text
 
 
 def test_what_no_gel_may_bring_in_says_so_and_the_ways_out_in_their_order(edit, get):
     edit(2, no_gel="reach", kind="tungsten", cct="2900", duv="0")
     page = get("/sources/2")
-    assert "No gel on it, out of reach: " in page.text and "Gel cannot" not in page.text
+    assert "It takes no gel (out of reach): " in page.text and "Gel cannot" not in page.text
     ways = re.search(r'<ol class="ways"[^>]*>(.*?)</ol>', page.html, re.DOTALL)
     found = [re.sub(r"<[^>]+>", "", way) for way in re.findall(r"<li>(.*?)</li>", ways[1], re.DOTALL)]
-    assert plain(found[0]) == "No gel on it, out of reach: one layer leaves it obvious too."
+    assert plain(found[0]) == "It takes no gel (out of reach): one layer leaves it obvious too."
     assert found[1:] == ["Ask for another lamp.", "Leave it as it is, or go to another white."]
-    assert "no gel on it, out of reach" in get("/sets/1").row(2)
+    assert "takes no gel (out of reach)" in get("/sets/1").row(2)
 
 
 def test_what_gel_cannot_bring_in_is_bare_on_paper_and_in_the_light(edit, get):
@@ -67,8 +67,9 @@ def test_what_gel_cannot_bring_in_is_bare_on_paper_and_in_the_light(edit, get):
     page = get("/sources/2")
     assert "Gel can’t fix this one" in page.text and "At best: Hang" in plain(page.text)
     for paper in ("tags", "sheet"):
-        parts = re.split(r"<li>|<tr>", get(f"/sets/1/{paper}").html)
-        [part] = [part for part in parts if "Street lamp" in part and "Gel can’t fix this one" in part]
+        parts = re.split(r"<li>|<tr>|</table>", get(f"/sets/1/{paper}").html)
+        [part] = [part for part in parts if "Street lamp" in part and "work at height" not in part]
+        assert "Gel can’t fix this one" in part
         assert "CTB" not in plain(part) and 'class="sheet"' not in part
     row = re.search(r"2 Street lamp.*?</tr>", get("/sets/1/light").html, re.DOTALL)
     assert plain(row[0]).count("30") == 2 and "<td>0</td>" in row[0]
