@@ -49,6 +49,8 @@ def set_aim(source_id: int) -> ResponseReturnValue:
             "Wanted of it", aimed(other.current.source.aim, ladder), aimed(aim, ladder), other.by
         )
         return _page(state().sets.get_set(now.set_id), form, source_id, [both]), conflict_status()
+    if form.value("from") == "head":
+        return redirect(url_for("sources.show_source", source_id=source_id))
     reference, light = request.form.get("reference", type=int), request.form.get("light") or None
     return redirect(url_for("compare.compare_set", set_id=now.set_id, reference=reference, light=light))
 

@@ -2,7 +2,7 @@
 
 from ....advice.plan.another_lamp import LampWindow, OtherLamp, PoorGel
 from ....advice.wording.words import in_ten
-from ....model import Role, Seen, Source
+from ....model import Kind, Role, Seen, Source
 from ....model.basis.quantities import tidy
 from ....model.sets.phrases import counted, signed
 from ...wording.values import gel, kelvin, stops
@@ -32,7 +32,8 @@ def ask_said(window: LampWindow, source: Source, *, tube: bool) -> str:
 
     One that needs a sheet says which: “Behind ⅛ CTB: ask for a bulb of …”
     """
-    noun = "tube" if tube else "bulb" if source.role is Role.PRACTICAL else "lamp"
+    bulb = source.role is Role.PRACTICAL and source.kind is not Kind.UNKNOWN
+    noun = "tube" if tube else "bulb" if bulb else "lamp"
     ask = f"{f'Behind {gel(window.gel)}: ask' if window.gel else 'Ask'} for a {noun}"
     if not window.sold:
         return f"{ask} that reads {_reads(window)}."

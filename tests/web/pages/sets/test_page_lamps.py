@@ -84,3 +84,12 @@ def test_where_gel_does_it_no_lamp_is_asked_for(stores, get):
     set_id = stores.sets.create_set(LightSet(name="Room", target=Target(cct=5600), sources=[window]))
     assert get(f"/sets/{set_id}/lamps").heading == "Gel can do every source"
     assert "other lamp" not in get(f"/sets/{set_id}").text.replace("Other lamps", "")
+
+
+def test_a_practical_of_a_kind_that_nobody_said_is_no_bulb(stores, get):
+    """It may be a panel in a sign: only of a kind that is known is a bulb asked for."""
+    lamp = Source(name="Sign", reading=Reading(cct=2700, duv=0.0), role=Role.PRACTICAL, no_gel="other")
+    key = Source(name="Key", kind=Kind.DAYLIGHT, reading=Reading(cct=5600, duv=0.003))
+    number = stores.sets.create_set(LightSet(name="Bar", target=Target(cct=5600), sources=[lamp, key]))
+    text = get(f"/sets/{number}/lamps").text
+    assert "Ask for a lamp of" in text and "a bulb" not in text

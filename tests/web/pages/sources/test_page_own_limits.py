@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.model import NoGel
+from advisor.model import NoGel, WantedOffset
 from tests.web.page import beside, plain
 from tests.web.tables import imported
 
@@ -59,6 +59,19 @@ def test_what_no_gel_may_bring_in_says_so_and_the_ways_out_in_their_order(edit, 
     assert plain(found[0]) == "It takes no gel (out of reach): one layer leaves it obvious too."
     assert found[1:] == ["Ask for another lamp.", "Leave it as it is, or go to another white."]
     assert "takes no gel (out of reach)" in get("/sets/1").row(2)
+
+
+def test_a_head_that_takes_no_gel_is_left_bare_on_purpose_with_one_tap(edit, get, post, stores):
+    edit(2, no_gel="other", kind="tungsten", cct="2900", duv="0")
+    assert "Off on purpose? Save, then “Leave it bare” on its page." in get("/sources/2/edit").text
+    page = get("/sources/2")
+    assert "Off on purpose? Leave it bare" in page.text
+    form = page.html.split('action="/sources/2/aim"')[1].split("</form>")[0]
+    fields = dict(re.findall(r'name="(revision|from|wanted)" value="(\w+)"', form))
+    left = post("/sources/2/aim", fields)
+    assert stores.sets.get_source(2).source.aim == WantedOffset(leave=True)
+    assert left.heading == get("/sources/2").heading and "Off on purpose?" not in left.text
+    assert get("/sets/1").row(2).startswith("Left alone: 2 ")
 
 
 def test_what_gel_cannot_bring_in_is_bare_on_paper_and_in_the_light(edit, get):
