@@ -179,8 +179,7 @@ def _differences(
         if was.get(field) == now.get(field):
             continue
         if field == "work":
-            say = _work_again if undone else _work
-            parts.append(say(now.get(field), was.get(field), gel))
+            parts.append((_work_again if undone else _work)(now.get(field), was.get(field), gel))
         elif field == "stand":
             parts.append(_stand(now.get(field), was.get(field)))
         elif field == "pulled":
