@@ -1,12 +1,14 @@
 """A tested head as a source of a set: its readings, and how sure they are, before anybody meters it there."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 
-from ...model import AsTested, HeadTest, KnownHead, Reading, Refused, Source
-from ...model.basis.base import utc_text
+from ...model import AsTested, HeadReading, HeadTest, KnownHead, Reading, Refused, Setting, Source
+from ...model.basis.base import name_key, utc_text
 from .ageing import PastTest, doubt_now
+
+_A_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True, eq=False)
@@ -18,7 +20,7 @@ class KeptTest:
 
 
 def source_of(head: KnownHead, tests: Sequence[KeptTest], now: datetime) -> Source:
-    """Return a head as a source without work, by its newest test and what was kept from sets since.
+    """Return a head as a source without work, by the tests that count (`counting_tests`).
 
     `tests` are in order of time, the newest last; those without readings count for nothing. Raises Refused
     where nothing was read.
@@ -28,7 +30,7 @@ def source_of(head: KnownHead, tests: Sequence[KeptTest], now: datetime) -> Sour
         raise Refused.one("head", f"{head.name} was not tested", "a head that was tested, or test it first")
     counting = counting_tests(read)
     by_test = [readings_of(one) for one in counting]
-    # What was kept from a set moves the test; the test has the level that counts.
+    # What was kept from a set moves the test; the newest test has the level that counts.
     readings = [reading for some in reversed(by_test) for reading in some]
     watts = next((r.watts for one in reversed(read) for r in reversed(one.past.readings) if r.watts), None)
     return Source(
@@ -49,9 +51,27 @@ def source_of(head: KnownHead, tests: Sequence[KeptTest], now: datetime) -> Sour
 
 
 def counting_tests(read: Sequence[KeptTest]) -> Sequence[KeptTest]:
-    """Return the newest test of its own, and what was kept from sets since; all where there is none."""
+    """Return the newest test of its own, and what was kept from sets since; all where there is none.
+
+    Tests of one day at one distance add up: earlier ones follow the newest, with what no later one read.
+    """
     own = [k for k, one in enumerate(read) if not one.test.on_set]
-    return read[own[-1] :] if own else read
+    if not own:
+        return read
+    newest = read[own[-1]]
+    known, earlier = set(map(_step, newest.past.readings)), []
+    for one in (read[k] for k in reversed(own[:-1])):
+        if newest.past.at - one.past.at > _A_DAY or one.test.distance != newest.test.distance:
+            break
+        more = [reading for reading in one.past.readings if _step(reading) not in known]
+        if more:
+            earlier.append(KeptTest(one.test, replace(one.past, readings=more)))
+            known.update(map(_step, more))
+    return [newest, *earlier, *read[own[-1] + 1 :]]
+
+
+def _step(reading: HeadReading) -> tuple[str, float, Setting | None]:
+    return name_key(reading.modifier), reading.level, reading.dial
 
 
 def readings_of(one: KeptTest) -> list[Reading]:

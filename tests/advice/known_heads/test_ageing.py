@@ -50,6 +50,20 @@ def test_a_head_on_a_set_is_its_newest_test_and_what_was_kept_since():
     assert source.test.distance == 3
 
 
+def test_tests_of_one_day_add_up_and_a_newer_reading_goes_before_an_older_one():
+    morning = PastTest(DAY, [read(25, cct=5400), read(50, cct=5500), read(100, cct=5600)], 20)
+    noon = PastTest(DAY + timedelta(hours=4), [read(50, cct=5520)], 20)
+
+    def ccts(*past, distance=None):
+        first = TEST if distance is None else TEST.model_copy(update={"distance": distance})
+        tests = [KeptTest(first, past[0]), *(KeptTest(TEST, one) for one in past[1:])]
+        return [r.cct for r in source_of(PANEL, tests, DAY + timedelta(days=2)).bare_readings]
+
+    assert ccts(morning, noon) == [5400, 5600, 5520]
+    assert ccts(morning, noon, distance=2.0) == [5520]  # its light tells nothing of this one
+    assert ccts(morning, PastTest(DAY + timedelta(days=30), noon.readings, 20)) == [5520]
+
+
 def test_a_head_that_was_never_read_is_no_source():
     with pytest.raises(Refused, match="Panel 3 was not tested"):
         source_of(PANEL, [KeptTest(TEST, PastTest(DAY, [], 20))], DAY)

@@ -20,20 +20,22 @@ def tested_source(head: StoredHead, tests: Sequence[StoredTest]) -> tuple[Source
     in_order = sorted((t for t in tests if t.readings), key=lambda t: (t.begun_at, t.id))
     kept = [_kept(test) for test in in_order]
     source = source_of(head.head, kept, datetime.now(UTC))
-    counting = counting_tests(kept)
+    found = {id(one.reading): (one, test.id) for test in in_order for one in _taken(test)}
     # What was kept from sets comes first, and the newest test last, as its first step counts.
     taken = [
-        ReadingOfTest(reading, one.taken_at, one.who, test.id)
-        for test, known in reversed(list(zip(in_order[-len(counting) :], counting, strict=True)))
-        for reading, one in zip(readings_of(known), _taken(test), strict=True)
+        ReadingOfTest(reading, one.taken_at, one.who, test_id)
+        for known in reversed(counting_tests(kept))
+        for reading, read in zip(readings_of(known), known.past.readings, strict=True)
+        for one, test_id in [found[id(read)]]
     ]
     return source, taken
 
 
 def readings_now(head: StoredHead, tests: Sequence[StoredTest]) -> list[HeadReading]:
-    """Return what a head reads by now, the newest of each place: its newest test, as a new set goes by it.
+    """Return what a head reads by now, the newest of each place: as a new set goes by it.
 
-    What was kept from sets since moves that test. `tests` are the newest first; empty where nothing was read.
+    What was kept from sets since moves its newest test. `tests` are the newest first; empty where nothing was
+    read.
     """
     in_order = [t for t in reversed(tests) if t.readings]
     if not in_order:
