@@ -96,6 +96,7 @@ def test_next_of_the_work_order_leads_on_without_the_link(crew: Crew, here: Flas
     expect(page.get_by_role("heading", level=1)).to_be_focused()
     says(page, "OFFLINE. 1 change kept here.")
     page.context.set_offline(False)
+    expect(page.locator("#status details")).to_have_count(0)  # all that waited was sent
     says(page, "Here:")
     # It took nothing: by then Jo may be anywhere. And the one before is free.
     taken = here.extensions["advisor"].taken
@@ -130,6 +131,7 @@ def test_start_without_the_link_opens_the_head_that_it_names_and_takes_none(crew
     start.click()
     expect(page.get_by_role("heading", level=1)).to_have_text(second)
     page.context.set_offline(False)
+    expect(page.locator("#status details")).to_have_count(0)  # all that waited was sent
     says(page, "Here:")
     expect(page.get_by_role("heading", level=1)).to_have_text(second)
     assert here.extensions["advisor"].taken.of_set(1) == {}
