@@ -168,7 +168,7 @@ def _shown(costs: Array, whites: Grid, apart: float, *, tints: bool) -> list[int
 def _white_for(
     bare: PreparedSource, costs: Array, whites: Grid, limits: Limits, gel_arrays: GelArrays
 ) -> int | None:
-    """Return the place of the cheapest white without a tint that suits a source as it is, if any.
+    """Return the index of the cheapest white without a tint that suits a source as it is, if any.
 
     `costs` (n,) [step] are those of the other sources.
     """

@@ -14,7 +14,7 @@ from math import hypot
 import numpy as np
 
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
-from ...model import HeadReading, Refused, Setting
+from ...model import HeadReading, Reading, Refused, Setting
 from ...model.basis.base import name_key
 from ..readings.chromaticity import WhitePoint, measure
 from ..stacks.uncertainty import ALONG_LINE
@@ -69,11 +69,19 @@ def _apart(one: PastTest, other: PastTest) -> float | None:
     return float(np.mean([delta_uv_prime(was[k].uv, now[k].uv) for k in both])) / STEP_DELTA_UV
 
 
-def _whites(test: PastTest) -> dict[tuple[str, float, Setting | None], WhitePoint]:
+Step = tuple[str, float | None, Setting | None]
+
+
+def step_of(reading: HeadReading | Reading) -> Step:
+    """Return at which step of a test a reading was taken: its modifier, level [%] and dial setting."""
+    return name_key(reading.modifier), reading.level, reading.dial
+
+
+def _whites(test: PastTest) -> dict[Step, WhitePoint]:
     found = {}
     for reading in test.readings:
         try:
-            found[name_key(reading.modifier), reading.level, reading.dial] = measure(reading)
+            found[step_of(reading)] = measure(reading)
         except Refused:
             continue
     return found

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from ...model import AsTested, HeadReading, HeadTest, KnownHead, Reading, Refused, Setting, Source
-from ...model.basis.base import name_key, utc_text
-from .ageing import PastTest, doubt_now
+from ...model import AsTested, HeadTest, KnownHead, Reading, Refused, Source
+from ...model.basis.base import utc_text
+from .ageing import PastTest, doubt_now, step_of
 
 _A_DAY = timedelta(days=1)
 
@@ -59,19 +59,15 @@ def counting_tests(read: Sequence[KeptTest]) -> Sequence[KeptTest]:
     if not own:
         return read
     newest = read[own[-1]]
-    known, earlier = set(map(_step, newest.past.readings)), []
+    known, earlier = set(map(step_of, newest.past.readings)), []
     for one in (read[k] for k in reversed(own[:-1])):
         if newest.past.at - one.past.at > _A_DAY or one.test.distance != newest.test.distance:
             break
-        more = [reading for reading in one.past.readings if _step(reading) not in known]
+        more = [reading for reading in one.past.readings if step_of(reading) not in known]
         if more:
             earlier.append(KeptTest(one.test, replace(one.past, readings=more)))
-            known.update(map(_step, more))
+            known.update(map(step_of, more))
     return [newest, *earlier, *read[own[-1] + 1 :]]
-
-
-def _step(reading: HeadReading) -> tuple[str, float, Setting | None]:
-    return name_key(reading.modifier), reading.level, reading.dial
 
 
 def readings_of(one: KeptTest) -> list[Reading]:

@@ -3,11 +3,10 @@
 from collections.abc import Sequence
 from datetime import UTC, datetime
 
-from ....advice.known_heads.ageing import PastTest
+from ....advice.known_heads.ageing import PastTest, step_of
 from ....advice.known_heads.on_set import KeptTest, counting_tests, readings_of, source_of
 from ....advice.readings.tested import as_moved
 from ....model import HeadReading, Source
-from ....model.basis.base import name_key
 from ....store.known_heads.known import StoredHead, StoredTest, TakenReading
 from ....store.tables.writes import ReadingOfTest
 
@@ -46,7 +45,7 @@ def readings_now(head: StoredHead, tests: Sequence[StoredTest]) -> list[HeadRead
         return [newest.readings[k].reading for k in sorted(newest.readings)]
     source = as_moved(tested_source(head, tests)[0])
     read = sorted([*source.readings, source.reading], key=lambda r: r.tested_at or "")
-    found = {(name_key(r.modifier), r.level, r.dial): r for r in read}
+    found = {step_of(r): r for r in read}
     return [HeadReading.model_construct(**dict(reading)) for reading in found.values()]
 
 
