@@ -2,12 +2,12 @@
 
 The doubt grows with the time since the test. What a head's tests differed by from one to the next, beside the
 doubt for the time between them, says whether this head holds better or worse than heads usually do; two tests
-count as much as the usual figure.
+count as much as the usual figure. Tests of one day are one: what a head held over an hour tells nothing.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 from itertools import pairwise
 from math import hypot
 
@@ -28,6 +28,8 @@ _USUAL = 2.0
 """How many tests the usual figure is worth: our judgement."""
 _MOST = 20.0
 _YEAR = 365.25
+A_DAY = timedelta(days=1)
+"""Tests that began within it are of one day."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,6 +53,19 @@ def doubt_now(tests: Sequence[PastTest], now: datetime) -> float:
     ]
     scale = float(np.sqrt((_USUAL + sum(apart)) / (_USUAL + len(apart))))
     return min(scale * _usual(tests[-1], now), _MOST)
+
+
+def one_a_day(tests: Sequence[PastTest]) -> list[PastTest]:
+    """Return tests in order of time with those of one day as one: a step reads as it was read last."""
+    found: list[PastTest] = []
+    for test in tests:
+        if found and test.at - found[-1].at <= A_DAY:
+            known = set(map(step_of, test.readings))
+            more = [reading for reading in found.pop().readings if step_of(reading) not in known]
+            found.append(replace(test, readings=[*test.readings, *more]))
+        else:
+            found.append(test)
+    return found
 
 
 def _usual(test: PastTest, now: datetime) -> float:

@@ -2,13 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from ...model import AsTested, HeadTest, KnownHead, Reading, Refused, Source
 from ...model.basis.base import utc_text
-from .ageing import PastTest, doubt_now, step_of
-
-_A_DAY = timedelta(days=1)
+from .ageing import A_DAY, PastTest, doubt_now, one_a_day, step_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,6 +30,7 @@ def source_of(head: KnownHead, tests: Sequence[KeptTest], now: datetime) -> Sour
     by_test = [readings_of(one) for one in counting]
     # What was kept from a set moves the test; the newest test has the level that counts.
     readings = [reading for some in reversed(by_test) for reading in some]
+    by_day = one_a_day([one.past for one in read])
     watts = next((r.watts for one in reversed(read) for r in reversed(one.past.readings) if r.watts), None)
     return Source(
         name=head.name,
@@ -43,8 +42,8 @@ def source_of(head: KnownHead, tests: Sequence[KeptTest], now: datetime) -> Sour
         watts=watts,
         test=AsTested(
             head=head.name,
-            doubt_steps=round(doubt_now([one.past for one in read], now), 2),
-            tests=len(read),
+            doubt_steps=round(doubt_now(by_day, now), 2),
+            tests=len(by_day),
             distance=counting[0].test.distance,
         ),
     )
@@ -61,7 +60,7 @@ def counting_tests(read: Sequence[KeptTest]) -> Sequence[KeptTest]:
     newest = read[own[-1]]
     known, earlier = set(map(step_of, newest.past.readings)), []
     for one in (read[k] for k in reversed(own[:-1])):
-        if newest.past.at - one.past.at > _A_DAY or one.test.distance != newest.test.distance:
+        if newest.past.at - one.past.at > A_DAY or one.test.distance != newest.test.distance:
             break
         more = [reading for reading in one.past.readings if step_of(reading) not in known]
         if more:

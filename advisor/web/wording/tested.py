@@ -3,13 +3,14 @@
 from collections.abc import Sequence
 from math import log
 
+from ...advice.known_heads.ageing import Step, step_of
 from ...advice.known_heads.doubts import sign_meant
 from ...advice.readings.tested import OffTest, moved_test
 from ...advice.wording.ladder import Ladder
 from ...advice.wording.words import amount, seen
 from ...model import AsTested, Seen, Source
 from ...model.sets.phrases import counted, listed, measured, signed
-from .values import extent, kelvin, when_said
+from .values import capitalize_first, extent, kelvin, when_said, whole_extent
 
 _USUAL_TOLERANCE = 3.0
 """What counts as close where a doubt is said. [step]"""
@@ -26,13 +27,22 @@ def tested_said(source: Source, ladder: Ladder) -> str:
     day = when_said(test.tested_at).partition(", ")[2]
     if not test.shifts:
         return f"From its test of {day}. {_unmetered(source)}{_doubt(source.test)}{_distance(source)}"
-    newest = list(test.shifts.values())[-1]
-    said = moved_said(newest, ladder)
+    step, newest = list(test.shifts.items())[-1]
+    lit = _read_at(source, step)
+    said = moved_said(newest, ladder, lit=lit)
     if asked := _sign_asked(source, newest):
         return asked
     if not said:
         return f"Reads as in its test of {day}."
-    return f"{said[0].upper()}{said[1:]} than in its test of {day}. The whole test moves with it."
+    away = source.test.distance if source.test and lit and _stops(newest) else None
+    where = f" at {whole_extent(away)}" if away else ""
+    return f"{capitalize_first(said)} than in its test of {day}{where}. The whole test moves with it."
+
+
+def _read_at(source: Source, step: Step) -> bool:
+    """Whether a step was read in the test and here: a level in between, or not noted, is a guess."""
+    tested = {bool(reading.tested_at) for reading in source.bare_readings if step_of(reading) == step}
+    return len(tested) == 2
 
 
 def tested_briefly(sources: Sequence[Source], by_test: Sequence[str]) -> list[str]:
@@ -59,8 +69,11 @@ def _behind_gels(source: Source) -> int:
     return sum(1 for reading in source.readings if reading.gels and not reading.tested_at)
 
 
-def moved_said(shift: OffTest, ladder: Ladder) -> str:
-    """Say how far a reading is off the test: “40 K warmer, a touch greener”; empty where it is not."""
+def moved_said(shift: OffTest, ladder: Ladder, *, lit: bool) -> str:
+    """Say how far a reading is off the test: “40 K warmer, a touch greener”; empty where it is not.
+
+    Where it is `lit` alike, at the same level and modifier, its light is said too.
+    """
     parts = []
     kelvins = round(abs(shift.kelvins), -1)
     if kelvins >= _LEAST_KELVINS:
@@ -68,10 +81,15 @@ def moved_said(shift: OffTest, ladder: Ladder) -> str:
     green = amount(shift.duv, ladder.across(shift.duv))
     if green.rung >= 2:
         parts.append(f"{green.text} {'greener' if shift.duv > 0 else 'more magenta'}")
-    stops = shift.light / log(2.0)
-    if abs(stops) >= _LEAST_STOPS:
+    if lit and (stops := _stops(shift)):
         parts.append(f"{measured(abs(stops), 'stop')} {'brighter' if stops > 0 else 'darker'}")
     return listed(parts)
+
+
+def _stops(shift: OffTest) -> float:
+    """Return how many stops brighter a reading is; 0 for less than is said, and without its light."""
+    stops = shift.light / log(2.0)
+    return stops if abs(stops) >= _LEAST_STOPS else 0.0
 
 
 def _sign_asked(source: Source, newest: OffTest) -> str:

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import pytest
 
-from advisor.advice.known_heads.ageing import PastTest, doubt_now
+from advisor.advice.known_heads.ageing import PastTest, doubt_now, one_a_day
 from advisor.advice.known_heads.on_set import KeptTest, source_of
 from advisor.model import Refused
 from tests.heads import PANEL, TEST, read
@@ -36,6 +36,15 @@ def test_a_head_that_held_from_test_to_test_is_surer_and_one_that_wandered_less_
 def test_tests_that_share_no_level_say_nothing_of_how_it_held():
     tests = [PastTest(DAY, [read(100)], 20), PastTest(DAY, [read(50, cct=4000)], 20)]
     assert doubt_now(tests, DAY) == pytest.approx(1.5)
+
+
+def test_two_tests_of_one_day_are_one_and_say_nothing_of_how_it_held():
+    at_noon, at_one = (PastTest(DAY + timedelta(hours=h), [read(k)], 20) for h, k in ((12, 100), (13, 50)))
+    again = PastTest(DAY + timedelta(hours=14), [read(100, cct=5700)], 20)
+    [one] = one_a_day([at_noon, at_one, again])
+    assert {r.level: r.cct for r in one.readings} == {50: 5813, 100: 5700}
+    source = source_of(PANEL, [KeptTest(TEST, test) for test in (at_noon, at_one, again)], DAY)
+    assert (source.test.tests, source.test.doubt_steps) == (1, 1.5)
 
 
 def test_a_head_on_a_set_is_its_newest_test_and_what_was_kept_since():
