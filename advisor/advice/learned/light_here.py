@@ -70,13 +70,23 @@ def predicted_here(source: Source, predicted: Predicted) -> Predicted:
     return predicted.model_copy(update={"lux": None, "as_far": source.stands_as_far})
 
 
-def fits_move(source: Source, reading: Reading) -> bool:
-    """Whether a new reading is of where its stand is to go: as bright as there, and plainly not as here."""
-    stand, here = source.stand, _lux_here(source, reading)
-    if stand is None or stand.done or not reading.lux or not here:
+def fits_move(source: Source, readings: Sequence[Reading]) -> bool:
+    """Whether new readings are of where their stand is to go: as bright as there, and plainly not as here.
+
+    Each of them whose light can be compared has to be, and one at least.
+    """
+    stand = source.stand
+    if stand is None or stand.done:
         return False
-    off_here = log2(reading.lux / here)
-    off_there = abs(off_here + 2.0 * log2(stand.times))
+    pairs = [(reading.lux, _lux_here(source, reading)) for reading in readings]
+    return bool(off := [log2(lux / here) for lux, here in pairs if lux and here]) and all(
+        _is_there(one, 2.0 * log2(stand.times)) for one in off
+    )
+
+
+def _is_there(off_here: float, nearer: float) -> bool:
+    """Whether a light so much brighter than here [stop] is that of a place told to be `-nearer` brighter."""
+    off_there = abs(off_here + nearer)
     return off_there <= _FITS and abs(off_here) - off_there >= _NEARER
 
 

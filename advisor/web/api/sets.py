@@ -16,6 +16,7 @@ from ...store.file.faults import NotFound
 from ..access.sessions import person
 from ..plans.behind import works_found
 from ..plans.kept import plan_for
+from ..plans.new_reading import moved_before
 from ..state import gels_in_force, state
 from ..wording.board import tally
 from ..wording.work import doing
@@ -50,8 +51,8 @@ def post_reading(set_id: int, number: int) -> ResponseReturnValue:
     while True:
         now = _source(_present(set_id), number)
         try:
-            _add(now, taken)
-            break
+            if _add(now, taken):
+                break
         except Conflict:  # what hangs changed between the lines: look again what it was read behind
             continue
     return answer(told_set(_present(set_id)))
@@ -105,8 +106,12 @@ def _source(now: StoredSet, number: int) -> StoredSource:
     raise NotFound("source", number)
 
 
-def _add(now: StoredSource, taken: Reading) -> None:
-    """Keep a reading, behind what hangs or as it says; raises Refused, and Conflict as the store does."""
+def _add(now: StoredSource, taken: Reading) -> bool:
+    """Keep a reading, behind what hangs or as it says; raises Refused, and Conflict as the store does.
+
+    Returns False where its stand turned out to be moved: it is kept of where that is now, once it is asked
+    again.
+    """
     work = now.source.work if now.hangs else None
     known = {gel.name for gel in gels_in_force()}
     for place, name in enumerate(taken.gels):
@@ -118,9 +123,12 @@ def _add(now: StoredSource, taken: Reading) -> None:
     behind = work if work and reading.gels and Counter(reading.gels) == Counter(work.gels) else None
     if behind:
         reading = reading.model_copy(update={"gels": behind.gels})
-    after = works_found(now, behind, [reading]) if behind and not late else None
     sets = state().sets.by(person().name, late)
+    if moved_before(sets, now, [reading]):
+        return False
+    after = works_found(now, behind, [reading]) if behind and not late else None
     sets.add_reading(now.id, reading, after, now.source.work)
+    return True
 
 
 def _late(taken_at: str | None) -> float:

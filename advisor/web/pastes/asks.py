@@ -57,23 +57,30 @@ def behind_question(
 
 def read_behind(
     asked: BehindQuestion | None, further: dict[int, list[Reading]]
-) -> dict[int, tuple[Work, Work | None]]:
-    """Mark the readings in `further` that were taken behind what hangs; both are by the source's id.
+) -> list[tuple[StoredSource, Work]]:
+    """Mark the readings in `further`, by the source's id, that were taken behind what hangs.
 
-    Return the work on each such source, as those readings leave it and as it was. Where the text says which
-    gels a reading was taken behind, that stays. Raises Refused while the question is not answered.
+    Return the sources that were read so, each with the work on it. Where the text says which gels a reading
+    was taken behind, that stays. Raises Refused while the question is not answered.
     """
     if asked is None:
-        return {}
+        return []
     if not asked.answered:
         raise asked.refused()
-    works: dict[int, tuple[Work, Work | None]] = {}
+    hung: list[tuple[StoredSource, Work]] = []
     for stored in asked.heads if asked.answer == "hung" else ():
         work = hanging(stored)
         assert work is not None, "only heads on which gel hangs are asked about"
         further[stored.id] = [r if r.gels else behind(r, work) for r in further[stored.id]]
-        works[stored.id] = works_found(stored, work, further[stored.id]), work
-    return works
+        hung.append((stored, work))
+    return hung
+
+
+def works_after(
+    hung: Sequence[tuple[StoredSource, Work]], further: Mapping[int, list[Reading]]
+) -> dict[int, tuple[Work, Work | None]]:
+    """Return the work on sources that were read behind what hangs, as the readings leave it and as it was."""
+    return {now.id: (works_found(now, work, further[now.id]), work) for now, work in hung}
 
 
 def say_behind(says: str) -> Problem:

@@ -1,5 +1,6 @@
 """A new reading as its form says it: what it was taken behind, what is kept, what the source is with it."""
 
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
@@ -8,6 +9,7 @@ from ...model import Reading, Refused, Source, Work
 from ...model.sets.phrases import listed
 from ...model.sets.whole import that_count
 from ...store import StoredSource
+from ...store.sets.sets import SetStore
 from ..forms.form import Form
 from ..forms.source_form import reading_from
 from ..forms.taken import age, before_now
@@ -44,17 +46,18 @@ def taken_from(now: StoredSource, form: Form) -> NewReading:
     return NewReading(reading, works_found(now, turned, [reading]))
 
 
-def moved_before(now: StoredSource, reading: Reading) -> bool:
-    """Say that a stand was moved where it was to go, if a new reading is of there by its light.
+def moved_before(sets: SetStore, now: StoredSource, readings: Sequence[Reading]) -> bool:
+    """Say that a stand was moved where it was to go, if new readings are of there by their light.
 
-    Returns whether it was; then the reading is to be taken once more, of where it stands now. Who moved it
-    often meters before anybody ticks it, and the move would be counted twice.
+    Returns whether it was; then they are to be taken once more, of where it stands now. Who moved it often
+    meters before anybody ticks it, and the move would be counted twice. Every door asks this before it keeps
+    a reading: the page of a head, a paste, and the API. `sets` knows how long ago they were taken.
     """
     stand = now.source.stand
-    if stand is None or not fits_move(now.source, reading) or state().sets.told_since(now.id):
+    if stand is None or not fits_move(now.source, readings) or sets.told_since(now.id):
         return False
     done = stand.model_copy(update={"done": True, "by_light": True})
-    state().sets.change_source(now.id, {"stand": done})
+    sets.change_source(now.id, {"stand": done})
     return True
 
 

@@ -45,7 +45,7 @@ def add_reading(source_id: int) -> ResponseReturnValue:
         now = present(source_id)
         try:
             taken = taken_from(now, form)
-            if moved_before(now, taken.reading):
+            if moved_before(state().sets, now, [taken.reading]):
                 continue
             state().sets.add_reading(source_id, taken.reading, taken.work, now.source.work)
             break

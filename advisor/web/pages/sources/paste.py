@@ -14,11 +14,12 @@ from ....store.sets.sets import SetStore
 from ....store.tables.records import StoredSource
 from ...forms.files import download, uploaded_file
 from ...live.idempotency import nothing_written
-from ...pastes.asks import BehindQuestion, behind_question, read_behind, say_behind
+from ...pastes.asks import BehindQuestion, behind_question, read_behind, say_behind, works_after
 from ...pastes.entries import Entry, chosen_of, entries_of
 from ...pastes.looks import remember
 from ...pastes.posted import PostedPaste, posted_paste
 from ...plans.behind import at_said_level
+from ...plans.new_reading import moved_before
 from ...state import state
 from ...views.paste import PasteView, added_said, nothing_pasted, preview_of, refused_view
 
@@ -94,7 +95,12 @@ def _save(
         new, further = chosen_of(entries)
         known = {stored.id: stored.source for stored in owner.sources}
         further = {k: [at_said_level(r, known[k]) for r in readings] for k, readings in further.items()}
-        works = read_behind(asked, further)
+        hung = read_behind(asked, further)
+        moves = [moved_before(sets, now, further[now.id]) for now in owner.sources if now.id in further]
+        if any(moves):
+            moved = sets.get_set(owner.id)
+            return _save(sets, moved, posted, _entries(moved, posted))
+        works = works_after(hung, further)
         sets.add_sources(owner.id, new, further, works)
     except Refused as no:
         return refused(no.problems)

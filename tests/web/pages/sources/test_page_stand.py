@@ -278,3 +278,45 @@ def test_behind_gel_it_is_held_against_what_was_predicted_for_there(key, gelled,
     source = stores.sets.get_source(key).source
     assert source.work.read_behind.as_far == source.stands_as_far == 1
     assert "brighter than predicted" in get(f"/sources/{key}").text
+
+
+def test_by_the_api_it_is_taken_as_moved_too(key, owner, planned, client, stores):
+    """163.2 lx was told for there: what a program sends is of there as much as what a page sends."""
+    sent = client.post(f"/api/v1/sets/{owner}/sources/1/readings", json={"cct": 3200, "duv": 0, "lux": 165})
+    assert sent.status_code == 200
+    source = stores.sets.get_source(key).source
+    assert (source.stand, source.reading.lux) == (None, 165)
+    assert source.reading.as_far == source.stands_as_far == pytest.approx(0.5**0.5)
+
+
+def paste(post, owner, *lux):
+    """Paste readings of the key with so much light each, and save them."""
+    rows = [f"Key,3200,0,{one}" for one in lux]
+    shown = post(f"/sets/{owner}/paste", {"text": "\n".join(["name,CCT,Duv,lux", *rows])})
+    ticks = dict(shown.ticked)
+    return post(f"/sets/{owner}/paste", {**shown.fields, **ticks, "save": "yes"})
+
+
+def test_a_paste_is_taken_as_moved_too(key, owner, planned, post, get, stores):
+    paste(post, owner, 165)
+    source = stores.sets.get_source(key).source
+    assert (source.stand, source.reading.lux) == (None, 165)
+    assert source.reading.as_far == source.stands_as_far == pytest.approx(0.5**0.5)
+    assert "taken as moved to 0.7 × as far, by its light" in get(f"/sets/{owner}/record").text
+
+
+def test_a_paste_of_both_places_leaves_the_order(key, owner, planned, post, stand, stores):
+    """Which of its lines was read before the move nobody can tell."""
+    paste(post, owner, 82, 165)
+    assert stand() is not None and not stand().done
+    assert stores.sets.get_source(key).source.stands_as_far == 1
+
+
+def test_a_paste_behind_gel_is_held_against_what_was_predicted_for_there(key, owner, gelled, post, stores):
+    predicted = stores.sets.get_source(key).source.work.predicted.lux
+    stores.sets.change_source(key, {"stand": StandMove(times=0.7)})
+    shown = post(f"/sets/{owner}/paste", {"text": f"name,CCT,Duv,lux\nKey,2970,0,{predicted / 0.49:.0f}"})
+    assert shown.fields["behind"] == "hung"
+    post(f"/sets/{owner}/paste", {**shown.fields, **dict(shown.ticked), "save": "yes"})
+    source = stores.sets.get_source(key).source
+    assert source.work.read_behind.as_far == source.stands_as_far == pytest.approx(0.7)
