@@ -19,6 +19,17 @@ export function fields(part) {
   );
 }
 
+// Notes beside the fields of a form are about what was typed before: with the first key they go.
+export function unmark(form) {
+  form.querySelectorAll(".has-wrong").forEach(mended);
+}
+
+export function mended(box) {
+  box.classList.remove("has-wrong");
+  box.querySelector("input, select").removeAttribute("aria-invalid");
+  box.querySelector("[id$=-note]")?.replaceChildren();
+}
+
 // Where a form leads. Not `form.action`: a button with that name hides it.
 export function target(form) {
   const to = new URL(form.getAttribute("action") ?? "", location.href);

@@ -2,7 +2,7 @@
 // Without script the same form unfolds in the page. It listens above, since a page may be put in place of another.
 import { asking } from "./asking.js";
 import { keep } from "./drafts.js";
-import { changed, fields } from "./fields.js";
+import { changed, fields, unmark } from "./fields.js";
 import { painted } from "./painted.js";
 import { link } from "./status.js";
 
@@ -24,7 +24,7 @@ function open() {
   dialog.classList.add("over");
   field.focus({ preventScroll: true });
   if (field.value) field.select?.(); // what stands there goes with the first key
-  if (typed(form)) ask();
+  if (typed(form) && !form.querySelector("[aria-invalid]")) ask(); // what is wrong stands beside its field
 }
 
 // Nothing but the pad can be reached from here on. The browser looks at the whole page again for that, which is
@@ -144,7 +144,10 @@ const { ask, soon } = asking({
   },
 });
 document.addEventListener("input", (event) => {
-  if (event.target.closest?.(".pad.over")) soon();
+  const form = event.target.closest?.(".pad.over form");
+  if (!form) return;
+  unmark(form);
+  soon();
 });
 document.addEventListener("reset", (event) => {
   if (!event.target.matches(".pad form")) return;

@@ -1,5 +1,6 @@
 // Answers as the person types. Without script the form's button does the same.
 import { asking } from "./asking.js";
+import { unmark } from "./fields.js";
 
 const form = document.getElementById("quick");
 const answer = document.getElementById("answer");
@@ -39,18 +40,9 @@ function fall() {
 
 const { ask, soon } = asking({ address, show, silence: fall });
 
-// The page may have come with notes beside the fields: they are about what was typed before.
-function forget() {
-  for (const field of form.querySelectorAll(".has-wrong")) {
-    field.classList.remove("has-wrong");
-    field.querySelector("input, select").removeAttribute("aria-invalid");
-    for (const note of field.querySelectorAll(".wrong")) note.remove();
-  }
-}
-
 form.addEventListener("input", () => {
   soon();
-  forget();
+  unmark(form);
 });
 // The page asks what lamp it is: what is tapped goes into the form, and the answer comes anew.
 answer.addEventListener("click", (event) => {

@@ -1,6 +1,8 @@
 // A ± button beside fields that may be negative: with it they get the keypad for numbers, which may have no
 // minus. What a refused number may mean goes into its field at a tap. A Duv that is typed as its places says as what it is read; Enter leads from CCT to it. Without script
 // there is none of it. It listens above the forms, since a live page puts new ones in.
+import { mended } from "./fields.js";
+
 function ready() {
   for (const button of document.querySelectorAll("[data-sign]")) {
     button.hidden = false;
@@ -36,17 +38,16 @@ document.addEventListener("click", (event) => {
   if (!button) return;
   const field = document.getElementById(button.dataset.sign ?? button.dataset.use);
   const text = field.value.trim();
-  if (button.dataset.use) take(field, button.value);
+  if (button.dataset.use) take(field, button);
   else field.value = /^[-−]/.test(text) ? text.replace(/^[-−]\s*/, "") : `−${text.replace(/^\+/, "")}`;
   field.dispatchEvent(new Event("input", { bubbles: true }));
   field.focus();
 });
-// What was wrong with the field is no longer.
-function take(field, value) {
-  field.value = value;
-  field.removeAttribute("aria-invalid");
-  field.closest(".has-wrong")?.classList.remove("has-wrong");
-  document.getElementById(`${field.id}-note`)?.replaceChildren();
+// What was wrong with the field, or with the one beside which it was said, is no longer.
+function take(field, button) {
+  const boxes = new Set([field, button].map((part) => part.closest(".has-wrong")));
+  field.value = button.value;
+  for (const box of boxes) if (box) mended(box);
 }
 document.addEventListener("advisor:shown", ready);
 ready();

@@ -224,10 +224,12 @@ def test_what_is_refused_stays_in_the_pad_with_the_error(page: Page, sets):
     page.get_by_text("Bare", exact=True).tap()
     pad(page).get_by_role("button", name="Save", exact=True).tap()
     expect(pad(page).get_by_role("alert")).to_contain_text("CCT 56000 is out of range")
+    expect(page.locator(".pad-answer")).to_be_empty()  # once is enough
     expect(page.get_by_label("CCT", exact=True)).to_be_focused()
     assert [page.locator(f"#{name}").input_value() for name in ("cct", "duv")] == ["56000", "85"]
     expect(page.get_by_label("Bare")).to_be_checked()
     page.keyboard.type("3000")  # what stood there was chosen: it goes with the first key
+    expect(pad(page).get_by_role("alert")).to_have_count(0)
     pad(page).get_by_role("button", name="Save", exact=True).tap()
     page.wait_for_url("**/sources/5")
     expect(pad(page)).to_be_hidden()

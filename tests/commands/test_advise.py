@@ -144,7 +144,7 @@ def test_a_table_in_place_of_the_generic_one(ask, tmp_path):
         (("5600", "4"), "Duv 4 is out of range (0.0004 or 0.004?)"),
         (("5600", "0", "--to", "3"), "CCT 3 is out of range"),
         (("5600", "0", "--kind", "candle"), "'candle' is not known"),
-        (("5600", "0", "--to", "3200", "--locus", "daylight"), "not on the daylight locus"),
+        (("5600", "0", "--to", "3200", "--locus", "daylight"), "is no daylight"),
         (("5600", "0", "--layers", "9"), "Layers 9 is out of range"),
     ],
 )

@@ -203,7 +203,7 @@ WRONG = [
     ("advice", "sources", [], "sources", "0 entries"),
     ("advice", "sources", "all", "sources", "not a list"),
     ("advice", "target", ..., "target", "target is missing"),
-    ("advice", "target.cct", 3200, "target", "not on the daylight locus"),
+    ("advice", "target.cct", 3200, "target", "is no daylight"),
     ("advice", "target", {"source": "Moon"}, "target.source", "'Moon'"),
     ("advice", "target.locus", "sun", "target.locus", "'sun' is not known"),
     ("advice", "max_layers", 5, "max_layers", "Layers 5 is out of range"),

@@ -74,7 +74,7 @@ def test_without_a_time_it_is_now_and_a_head_that_is_there_stays_as_it_is(ask, h
         (
             {"readings": [{"level": 100, "cct": 500, "duv": 0}]},
             "readings[0].cct",
-            "CCT 500 is out of range (500 mired would be 2\u202f000 K)",
+            "CCT 500 is out of range (5\u202f000 K, or 2\u202f000 K from mired?)",
             "1\u202f000 to 25\u202f000 K",
         ),
         (

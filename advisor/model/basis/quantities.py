@@ -114,11 +114,16 @@ def _shown(value: object, number: float) -> str:
     return value.strip() if isinstance(value, str) and len(value) < 20 else tidy(number)
 
 
+_USUAL_CCT = (2000.0, 10_000.0)
+"""What lights on set mostly are: a figure that is a tenth of one lacks a digit. From memory. [K]"""
+
+
 def _cct_hint(value: float) -> str:
     if 1.0 <= value <= 25.0:
         return f" ({tidy(value * 1000)} K?)"
     if 40.0 <= value < 1000.0:
-        return f" ({tidy(value)} mired would be {tidy(round(1e6 / value))} K)"
+        tenfold = f"{tidy(10 * value)} K, or " if _USUAL_CCT[0] <= 10 * value <= _USUAL_CCT[1] else ""
+        return f" ({tenfold}{tidy(round(1e6 / value))} K from mired?)"
     return ""
 
 

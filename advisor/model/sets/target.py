@@ -60,7 +60,7 @@ class Target(Model):
             self.__dict__.update(locus=usual_locus(self.cct))
         if self.cct is not None and self.locus is Locus.DAYLIGHT and self.cct < DAYLIGHT_FROM:
             raise wrong(
-                f"the target of {tidy(self.cct)} K is not on the daylight locus, which begins at 4 000 K",
-                "4 000 K or more, or the Planckian locus",
+                f"the target of {tidy(self.cct)} K is no daylight: that begins at 4 000 K",
+                "4 000 K or more, or Planckian, as tungsten is",
             )
         return self

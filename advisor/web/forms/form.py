@@ -6,8 +6,8 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from ...model import Problem, Refused, refuse
-from .typed import Likely, likely_meant
+from ...model import Locus, Problem, Refused, refuse
+from .typed import Likely, likely_locus, likely_meant
 
 _Model = TypeVar("_Model", bound=BaseModel)
 _FIELDS = {
@@ -45,7 +45,13 @@ class Form:
 
     def likely(self, name: str) -> list[Likely]:
         """Return what a number that was refused may mean, the likeliest first."""
-        return likely_meant(name, self.value(name)) if self.wrong(name) else []
+        if not self.wrong(name):
+            return []
+        if name == "target_cct" and self.value("target_locus") == Locus.DAYLIGHT:
+            locus = likely_locus(self.value(name))
+            if locus:  # it is the choice beside it that is wrong
+                return locus
+        return likely_meant(name, self.value(name))
 
     def likely_of_all(self) -> dict[str, list[Likely]]:
         """Return the same of each refused field, by its name."""

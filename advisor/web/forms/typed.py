@@ -11,8 +11,10 @@ from typing import Any
 
 from pydantic_core import PydanticCustomError
 
+from ...model import Locus
 from ...model.basis import numbers
 from ...model.basis.quantities import CCT, MINUS, DimLevel, Duv, Lux, quantity_of, tidy
+from ...model.sets.target import usual_locus
 
 PATTERN = rf"[+\-–{MINUS}]?(?:0[0-4]\d\d|0500|[1-9]\d|[1-4]\d\d|500)"
 """What is read as the four places of a Duv, −0.05 to 0.05: two or three digits, or four with their zeros.
@@ -36,10 +38,14 @@ def written_out(typed: str) -> str:
 
 @dataclass(frozen=True)
 class Likely:
-    """What a number that was refused may mean: the `value` for its field, and the words on its button."""
+    """What a number that was refused may mean: the `value` for its field, and the words on its button.
+
+    `field` is another one of the form, where it is that one which is to be changed.
+    """
 
     value: str
     words: str
+    field: str = ""
 
 
 _LETTER = re.compile(r"(?<=[\d.,])[oOlI]+(?=[\doOlI.,]*\s*(?:[a-zA-Z%]*)$)")
@@ -73,6 +79,16 @@ def likely_meant(name: str, typed: str) -> list[Likely]:
             continue
         found.setdefault(value, Likely(f"{value:.10g}".replace("-", MINUS), words))
     return [*found.values()][:_MOST]
+
+
+def likely_locus(typed: str) -> list[Likely]:
+    """Return that a target is Planckian that was said to be daylight; none where it may be daylight."""
+    try:
+        cct = quantity_of(CCT).check(typed)
+    except PydanticCustomError:
+        return []
+    planckian = usual_locus(cct) is Locus.PLANCKIAN
+    return [Likely(Locus.PLANCKIAN.value, f"{tidy(cct)} K Planckian", "target_locus")] if planckian else []
 
 
 _Meant = Iterator[tuple[float, str]]

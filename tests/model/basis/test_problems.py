@@ -55,7 +55,7 @@ def test_places(places, written):
         (Reading, {"cct": 5600}, "", "Duv is missing", "0 if the meter gives none"),
         (Reading, {"xy": 0.3}, "xy", "xy is not a pair", "[ ]"),
         (Reading, {"xy": [0.3, 1.4]}, "xy[1]", "y 1.4 is out of range", "0 to 1"),
-        (Target, {"cct": 3200, "locus": "daylight"}, "", "not on the daylight locus", "Planckian"),
+        (Target, {"cct": 3200, "locus": "daylight"}, "", "is no daylight", "Planckian"),
         (Gel, {"family": "CTO", "fraction": "1/3x", "mired": 9}, "fraction", "'1/3x'", "1/8"),
         (
             AdviceRequest,

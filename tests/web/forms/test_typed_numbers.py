@@ -4,7 +4,8 @@ import re
 
 import pytest
 
-from advisor.model import Reading
+from advisor.model import Reading, Refused
+from advisor.web.forms.form import Form
 from advisor.web.forms.typed import PATTERN, likely_meant, places_read, written_out
 
 
@@ -136,3 +137,13 @@ def test_what_a_refused_number_may_mean_is_offered(name: str, typed: str, offere
         assert all(1000 <= Reading(cct=value, duv=0.0).cct <= 25_000 for value in values)
     if name == "duv":
         assert [Reading(cct=5600, duv=value).duv for value in values] == [float(value) for value in values]
+
+
+def test_a_target_that_is_no_daylight_is_offered_as_planckian():
+    """Daylight begins at 4 000 K (CIE 15:2018, 4.1.2); of 501 K nobody knows which white it is."""
+    typed = Form({"target_cct": "3200", "target_locus": "daylight"})
+    [offered] = typed.after(Refused.one("target", "3 200 K", "more")).likely("target_cct")
+    assert (offered.field, offered.value) == ("target_locus", "planckian")
+    assert offered.words.replace("\N{NARROW NO-BREAK SPACE}", " ") == "3 200 K Planckian"
+    wrong = Form({"target_cct": "501", "target_locus": "daylight"}).after(Refused.one("target.cct", "", ""))
+    assert [one.field for one in wrong.likely("target_cct")] == ["", ""]
