@@ -138,3 +138,21 @@ def _aim(aim: WantedOffset) -> str:
     off = [f"{signed(aim.mired)} mired"] if aim.mired else []
     off += [f"Duv {signed(aim.duv, 4)}"] if aim.duv else []
     return f"off the target on purpose: {', '.join(off)}"
+
+
+def pulled_said(now: Sequence[str], was: Sequence[str], gel: Callable[[str], str]) -> str:
+    """Say what of the pull list came off the truck, or is back on it: “pulled: ¼ CTO”."""
+    said = []
+    for done, new, old in (("pulled", now, was), ("not pulled", was, now)):
+        if names := dict.fromkeys(gel(line.partition(":")[0]) for line in new if line not in old):
+            said.append(f"{done}: {listed(list(names))}")
+    return " · ".join(said) or "pulled"
+
+
+def down_said(now: Sequence[int], was: Sequence[int]) -> str:
+    """Say off which heads, by their numbers, the gel came, or hangs again: “gel down off No. 3”."""
+    said = []
+    for done, new, old in (("gel down off", now, was), ("not down yet:", was, now)):
+        if numbers := [f"No. {number}" for number in new if number not in old]:
+            said.append(f"{done} {listed(numbers)}")
+    return " · ".join(said)

@@ -14,7 +14,9 @@ class Latest:
     """A set's revision with its last change, and the version of the gel table, which every plan follows from.
 
     `what` is as in Change, or ``source.`` with the stage that the work on a source came to, or
-    ``set.adopted`` where a plan for several was adopted, or ``set.target`` where the target was changed.
+    ``set.adopted`` where a plan for several was adopted, or ``set.target`` where the target was changed;
+    ``set.wrapped`` and ``set.begun`` where the day ended and somebody began again, ``set.down`` where gel
+    came off a head or hangs on it yet, ``set.pulled`` where it came off the truck.
     `name` is that target in words, else the changed source's or set's, `source` the source by its id; `who`
     is empty where nobody said. `taken` is another text where other heads are taken.
     """
@@ -53,6 +55,14 @@ def latest(db: Database, set_id: int) -> Latest | None:
                       CASE WHEN c.what = 'set.changed' AND json_extract(c.before, '$.target')
                       IS NOT json_extract(c.after, '$.target')
                       THEN json_extract(c.after, '$.target') END AS target,
+                      CASE WHEN c.what = 'set.changed' THEN
+                      CASE WHEN json_extract(c.before, '$.details.wrapped')
+                      IS NOT json_extract(c.after, '$.details.wrapped')
+                      THEN iif(json_extract(c.after, '$.details.wrapped'), 'set.wrapped', 'set.begun')
+                      WHEN json_extract(c.before, '$.details.down')
+                      IS NOT json_extract(c.after, '$.details.down') THEN 'set.down'
+                      WHEN json_extract(c.before, '$.details.pulled')
+                      IS NOT json_extract(c.after, '$.details.pulled') THEN 'set.pulled' END END AS day,
                       (SELECT coalesce(max(id), 0) FROM gel_tables) AS gels,
                       (SELECT coalesce(group_concat(t.source_id || ' ' || t.at), '') FROM heads_taken t
                        JOIN sources x ON x.id = t.source_id WHERE x.set_id = s.id) AS taken
@@ -68,6 +78,8 @@ def latest(db: Database, set_id: int) -> Latest | None:
         what = "set.adopted"
     elif row["target"]:
         what = "set.target"
+    elif row["day"]:
+        what = row["day"]
     else:
         what = f"source.{row['stage']}" if row["worked"] else row["what"] or "set.changed"
     return Latest(

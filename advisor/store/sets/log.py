@@ -13,9 +13,11 @@ from ...model.basis.quantities import tidy
 from ...model.sets.phrases import (
     changed_to,
     dial_said,
+    down_said,
     grouped,
     listed,
     percent,
+    pulled_said,
     signed,
     stood,
     times_as_far,
@@ -183,7 +185,12 @@ def _differences(
         elif field == "stand":
             parts.append(_stand(now.get(field), was.get(field)))
         elif field == "pulled":
-            parts.append(_pulled(now.get(field) or (), was.get(field) or (), gel))
+            parts.append(pulled_said(now.get(field) or (), was.get(field) or (), gel))
+        elif field == "wrapped":
+            parts.append("wrapped, all comes down" if now.get(field) else "the wrap taken back, begun again")
+        elif field == "down":
+            if was.get("wrapped") and now.get("wrapped"):  # else it is how a wrap begins and ends
+                parts.append(down_said(now.get(field) or (), was.get(field) or ()))
         elif field == "name":
             parts.append(f"renamed, was {was.get(field)}")
         elif field == "target":
@@ -201,15 +208,6 @@ def _stand(now: Mapping[str, Any] | None, was: Mapping[str, Any] | None) -> str:
         return f"read at {where}" if one.done else f"not to move to {where}"
     moved = f"taken as moved to {where}, by its light" if one.by_light else f"moved to {where}"
     return moved if one.done else f"to move to {where}"
-
-
-def _pulled(now: Sequence[str], was: Sequence[str], gel: Say) -> str:
-    """Say what of the pull list came off the truck, or is back on it."""
-    said = []
-    for done, new, old in (("pulled", now, was), ("not pulled", was, now)):
-        if names := dict.fromkeys(gel(line.partition(":")[0]) for line in new if line not in old):
-            said.append(f"{done}: {listed(list(names))}")
-    return " · ".join(said) or "pulled"
 
 
 def _flat(image: Mapping[str, Any]) -> dict[str, Any]:

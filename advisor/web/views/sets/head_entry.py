@@ -1,11 +1,13 @@
 """A head on the board of a set: what it needs, what to do in five words, and how good that will be."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ....advice.pictures.light_path import LightPath
 from ....advice.plan.head import Needs
-from ....model import Problem, Seen
+from ....model import Problem, Seen, Source
 from ...plans.since import Since
+from ...wording.values import capitalize_first
+from ..heads import gels_said
 
 
 @dataclass(frozen=True)
@@ -39,3 +41,19 @@ class HeadEntry:
     path: LightPath | None
     good: Good | None
     problems: tuple[Problem, ...]
+
+
+def at_wrap(entry: HeadEntry, source: Source, *, down: bool, metered: bool) -> HeadEntry:
+    """Return the row of a head of a wrapped set: what came down or comes down, and how it ended.
+
+    How good it was is said where it was `metered` behind what hung; else nobody knows.
+    """
+    done = replace(entry, why=None, note="", problems=(), good=entry.good if metered else None)
+    if not (hung := source.hanging):
+        bare = entry.needs in (Needs.NOTHING, Needs.LEAVE)
+        good = entry.good if bare else None
+        return replace(done, needs=Needs.LEAVE, state="Bare", what="No gel hung", path=None, good=good)
+    gels = capitalize_first(gels_said(hung))
+    if down:
+        return replace(done, needs=Needs.NOTHING, state="Down", what=f"{gels} came down")
+    return replace(done, needs=Needs.HANG, state="To strip", what=f"{gels} comes down")

@@ -1,13 +1,15 @@
 """The heads of a set in the order of what they need, in folded groups where they are many; one among them."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ....advice.plan.head import Needs, PlannedSource, in_order, needs_of, needs_of_each
 from ....advice.plan.plan import Plan
 from ....model import Role
+from ....model.sets.phrases import listed
 from ....store import StoredSource
-from ...wording.board import band_said, tally
+from ...wording.board import STATE_SAID, band_said, tally
 from .head_entry import HeadEntry
 
 MOST_UNFOLDED = 40
@@ -54,10 +56,18 @@ def groups_of(entries: Sequence[HeadEntry], roles: Sequence[Role]) -> tuple[Head
             part = own[start : start + _IN_A_GROUP]
             words = f"{_WORDS[role]}, " if len(used) > 1 else ""
             names = part[0].name if len(part) == 1 else f"{part[0].name} to {part[-1].name}"
-            said = f"{words}{names}: {tally(entry.needs for entry in part)}"
+            said = f"{words}{names}: {_tally(part)}"
             short = _anchored([replace(entry, path=None) for entry in _sorted(part)], seen)
             groups.append(HeadGroup(f"sources-{role.value}-{start}", said, short))
     return tuple(groups)
+
+
+def _tally(entries: Sequence[HeadEntry]) -> str:
+    """Say what the heads of a group need; on a wrapped set, which are to strip: “3 to strip, 1 down”."""
+    if all(entry.state == STATE_SAID[entry.needs].capitalize() for entry in entries):
+        return tally(entry.needs for entry in entries)
+    counts = Counter(entry.state.lower() for entry in _sorted(entries))
+    return listed([f"{count} {state}" for state, count in counts.items()])
 
 
 def _sorted(entries: Sequence[HeadEntry]) -> list[HeadEntry]:

@@ -22,7 +22,7 @@ from ...wording.short import off_as
 from ...wording.stacks import head_outlook_each
 from ...wording.tested import tested_briefly
 from ...wording.values import capitalize_first, gel, gels, steps, white_said
-from .head_entry import Good, HeadEntry
+from .head_entry import Good, HeadEntry, at_wrap
 from .head_groups import HeadGroup, anchor_of, groups_of
 
 
@@ -103,6 +103,12 @@ def view_of(
         _row(stored, head, need, path, since.get(stored.id), said)
         for (stored, head), need, path, said in zip(heads, needs, paths, words, strict=True)
     ]
+    if now.wrapped:
+        reminders = []
+        rows = [
+            at_wrap(row, one.source, down=one.number in now.down, metered=head.check is not None)
+            for row, (one, head) in zip(rows, heads, strict=True)
+        ]
     return SetPage(
         counts=_counts(needs),
         groups=groups_of(rows, [head.source.role for head in plan.heads]),
@@ -110,7 +116,7 @@ def view_of(
         off_labels=tuple(_off_label(one) for one in gels_off_label(plan)),
         tested=any(stored.source.test for stored in now.sources),
         reminders=tuple(reminders),
-        lamps=lamps_line(plan),
+        lamps="" if now.wrapped else lamps_line(plan),
         worst_pair=worst_pair_said(plan),
     )
 

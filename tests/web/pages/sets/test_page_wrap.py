@@ -86,3 +86,39 @@ def test_what_was_metered_goes_before_a_first_choice_that_is_not_expected_as_nea
     head = plan(source, target=Target(cct=4800, locus="daylight")).alone
     assert sorted(head.first.gels) == sorted(GELS) and head.first.read is not None
     assert needs_of(head) is Needs.HANG
+
+
+def test_the_board_of_a_wrapped_set_says_what_came_down_and_how_it_ended(day, get, post, wrapped):
+    post("/sources/1/down")
+    board = get(f"/sets/{day}")
+    assert board.row(1).startswith("Down: 1 Key ¼ CTO, ⅛ CTO and ⅛ minus green came down")
+    assert board.row(2).startswith("To strip: 2 Panel ⅛ CTB comes down")
+    assert board.row(3) == "Bare: 3 Practical No gel hung "
+    assert "a bit off metered" in board.row(1), "it was metered behind its gel"
+    assert "in 10" not in board.text and "to hang" not in board.text
+
+
+def test_the_record_of_a_wrap_says_what_was_done(day, get, post, stores, wrapped):
+    post("/sources/1/down")
+    post("/sources/1/down", {"back": "yes"})
+    post(f"/sets/{day}/order/wrap", {"again": "yes"})
+    done = [line.told.done for line in stores.sets.record.lines(day, 4)]
+    assert done == [
+        "Set changed: the wrap taken back, begun again",
+        "Set changed: not down yet: No. 1",
+        "Set changed: gel down off No. 1",
+        "Set changed: wrapped, all comes down",
+    ]
+
+
+def test_a_large_wrapped_set_counts_what_is_to_strip(stores, get, post):
+    """More than 40 heads stand in groups."""
+    read, hung = Reading(cct=4430, duv=0.0075), Work(stage=Stage.HUNG, gels=["CTB 1/8"])
+    sources = [
+        Source(name=f"Tube {k}", kind="led-white", reading=read, work=hung if k < 2 else None)
+        for k in range(41)
+    ]
+    large = stores.sets.create_set(LightSet(name="Hall", target=Target(cct=4800), sources=sources))
+    post(f"/sets/{large}/order/wrap")
+    post("/sources/1/down")
+    assert "Tube 0 to Tube 24: 1 to strip, 1 down and 23 bare" in get(f"/sets/{large}").text
