@@ -74,7 +74,7 @@ _NOT_TYPED = {
     "next",
     "code",
 }
-_NOT_TYPED |= {"action", "stack", "hung", "shot", "job", "invite", "stop"}
+_NOT_TYPED |= {"seen_target", "action", "stack", "hung", "shot", "job", "invite", "stop"}
 _MOST_TYPED = 100_000
 """The longest text that is given back: a longer one came from a file. [characters]"""
 _FRAMES = 6

@@ -7,6 +7,7 @@ from axe_playwright_python.sync_playwright import Axe
 from flask import Flask
 from playwright.sync_api import Page, expect
 
+from advisor.model import Target
 from tests.browser.crew import Crew
 from tests.browser.test_access import BEYOND, NARROW, TAGS
 
@@ -135,3 +136,17 @@ def test_what_is_asked_fits_a_narrow_screen_and_a_gloved_thumb(
     assert all(box["height"] >= 48 for box in boxes)
     tops = sorted((box["y"], box["y"] + box["height"]) for box in boxes)
     assert all(below[0] - above[1] >= 8 for above, below in pairwise(tops))
+
+
+def test_a_reading_typed_for_another_target_says_so_once_it_is_saved(crew: Crew, here: Flask):
+    sets = here.extensions["advisor"].sets
+    mia = crew.phone("Mia", "/sources/5")
+    mia.locator("#new-reading > summary").click()
+    mia.get_by_label("CCT", exact=True).fill("5600")
+    now = sets.get_source(5)
+    with mia.expect_response("**/sources/5"):  # the page is renewed behind the pad
+        sets.by("Bo").update_set(now.set_id, target=Target(cct=5000, locus="daylight"))
+    mia.get_by_label("Duv", exact=True).fill("0.001")
+    mia.locator("#new-reading").get_by_role("button", name="Save", exact=True).click()
+    said = "Target is now 5\u202f000\u00a0K daylight. Bo changed it."
+    expect(mia.get_by_role("main")).to_contain_text(said)

@@ -5,7 +5,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from advisor.model import Reading, Stage, WantedOffset, Work
+from advisor.model import Limits, Reading, Stage, Target, WantedOffset, Work
 from advisor.web.pages.gels import formats
 from advisor.web.plans import new_reading
 from tests.conftest import own_pages
@@ -283,3 +283,22 @@ class TestWhatAPhoneIsTold:
 
     def test_a_write_that_checked_nothing_tells_nothing(self, send):
         assert "was" not in send("/sources/5/use", {"use_level": "45"})
+
+
+def test_who_saves_a_reading_is_told_that_the_target_moved_meanwhile(sample, get, post, stores):
+    page = get("/sources/5")
+    stores.sets.by("Bo").update_set(sample, target=Target(cct=5000, locus="daylight"))
+    saved = post("/sources/5/reading", {**READING, "seen_target": page.fields["seen_target"]})
+    assert "Target is now 5 000 K daylight. Bo changed it." in saved.text
+    stores.sets.update_set(sample, limits=Limits(max_layers=1))
+    again = post("/sources/5/reading", {**READING, "seen_target": saved.fields["seen_target"]})
+    assert "Target is now" not in again.text, "it was in sight"
+
+
+def test_a_refused_reading_still_knows_the_target_that_it_was_typed_for(sample, get, post, stores):
+    seen = get("/sources/5").fields["seen_target"]
+    stores.sets.update_set(sample, target=Target(cct=5000, locus="daylight"))
+    refused = post("/sources/5/reading", {"cct": "501", "duv": "0", "seen_target": seen})
+    assert (refused.status, refused.fields["seen_target"]) == (422, seen)
+    saved = post("/sources/5/reading", {**READING, "seen_target": seen})
+    assert "Target is now 5 000 K daylight. It was changed meanwhile." in saved.text

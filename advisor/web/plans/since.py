@@ -6,6 +6,7 @@ from typing import Any
 
 from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
+from ...model.sets.phrases import white
 from ...store import StoredSet, StoredSource
 from ...store.tables.records import Change
 from ..state import state
@@ -51,6 +52,19 @@ def reasons(now: StoredSet, plan: Plan) -> dict[int, Since]:
     changes = state().sets.history(now.id)
     tables = [version.made_at for version in state().gels.history() if version.made_at]
     return {stored.id: _reason(now, stored, head, changes, tables) for stored, head in stale}
+
+
+def target_moved_said(now: StoredSet) -> str:
+    """Say what the target of a set is now, and who changed it: “Target is now 5 000 K. Bo changed it.”"""
+    changes = [change for change in state().sets.history(now.id) if change.what == "set.changed"]
+    by = next((c for c in reversed(changes) if _targets(c.before) != _targets(c.after)), None)
+    who = by.who if by else ""
+    changed = f"{'You' if who == state().sets.who else who} changed it" if who else "It was changed meanwhile"
+    return f"Target is now {white(now.target)}. {changed}."
+
+
+def _targets(image: dict[str, Any] | None) -> Any:
+    return [(image or {}).get(field) for field in ("target", "target_source_id")]
 
 
 def is_stale(head: PlannedSource) -> bool:
@@ -110,7 +124,7 @@ def _changed(
     for change in later:
         before, after = change.before or {}, change.after or {}
         if change.source_id is None and change.what == "set.changed":
-            if any(before.get(k) != after.get(k) for k in ("target", "target_source_id")):
+            if _targets(before) != _targets(after):
                 yield Since("The target changed", change.at)
             if before.get("limits") != after.get("limits"):
                 yield Since("The limits changed", change.at)

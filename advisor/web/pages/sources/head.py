@@ -21,6 +21,7 @@ from ...plans.new_reading import moved_before, taken_from
 from ...plans.onward.order import holder
 from ...state import gels_in_force, ladder_in_force, state
 from ...views import source_form
+from ...views.pad.entry import in_sight
 from .head_page import present, source_page
 
 blueprint = Blueprint("sources", __name__)
@@ -55,7 +56,9 @@ def add_reading(source_id: int) -> ResponseReturnValue:
             seen = present(source_id).revision
             continue
     tell_revision(seen, seen, state().sets.get_source(source_id).revision)
-    return redirect(url_for("sources.show_source", source_id=source_id))
+    typed_for, target = form.value("seen_target"), state().sets.get_set(now.set_id).target
+    moved = "moved" if typed_for and typed_for != in_sight(target) else None
+    return redirect(url_for("sources.show_source", source_id=source_id, target=moved))
 
 
 @blueprint.route("/sets/<int:set_id>/sources/new", methods=["GET", "POST"])

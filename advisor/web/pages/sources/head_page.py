@@ -28,7 +28,7 @@ from ...plans.kept import plan_for
 from ...plans.mended import behind_sheet
 from ...plans.onward.drifting import drift_of, drift_said
 from ...plans.onward.lamps import lamp_for
-from ...plans.since import reasons
+from ...plans.since import reasons, target_moved_said
 from ...plans.sky import read_ago
 from ...state import gels_in_force, state
 from ...views.head import HeadView, head_view
@@ -112,7 +112,8 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         lamp=lamp_for(owner, plan, i),
         runners=read_at(runners_up(head, owner.limits), readings),
         form=form,
-        new=pad_view(form, head, now.source.work, dials_said(dial, dials_set(now.source))),
+        new=pad_view(form, head, now.source.work, dials_said(dial, dials_set(now.source)), owner.target),
+        target_moved=target_moved_said(owner) if "target" in request.args else "",
         conflict=conflict,
         teaches=teachable(head, now.source, owner.limits.accuracy),
         guess=guess_in(head, gels_in_force()),

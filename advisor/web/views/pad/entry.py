@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from ....advice.plan.head import PlannedSource
-from ....model import Problem, Setting, Stage, Work
-from ....model.sets.phrases import dial_said, grouped, listed
+from ....model import Problem, Setting, Stage, Target, Work
+from ....model.sets.phrases import dial_said, grouped, listed, white
 from ...forms.form import Form
 from ...wording.values import gel
 
@@ -24,7 +24,7 @@ class PadView:
     `behind` is what it may have been read behind, as values and words: empty where nothing hangs, and then
     it is read bare. `chosen` is one of them. `hung` is what hangs, as the form sends it. `asked` tells that
     one is to be chosen anew. `dials` says that they stand as advised, and how they did. `more` says how it
-    stands, over what is folded, `unfolded` where that is wrong.
+    stands, over what is folded, `unfolded` where that is wrong. `target` is the one in sight, in words.
     """
 
     open: bool
@@ -37,12 +37,13 @@ class PadView:
     dials: str
     more: str
     unfolded: bool
+    target: str
 
 
-def pad_view(form: Form, head: PlannedSource, work: Work | None, dials: str) -> PadView:
+def pad_view(form: Form, head: PlannedSource, work: Work | None, dials: str, target: Target) -> PadView:
     """Return what the form of a new reading offers, of a head on which `work` was done.
 
-    `dials` is said of the dials that it begins with.
+    `dials` is said of the dials that it begins with. `target` is that of its set.
     """
     asked = bool(form.wrong("behind"))
     hangs = head.stage in (Stage.HUNG, Stage.CONFIRMED)
@@ -64,7 +65,13 @@ def pad_view(form: Form, head: PlannedSource, work: Work | None, dials: str) -> 
         dials=dials,
         more=_more(form),
         unfolded=any(form.wrong(name) for name in _FOLDED),
+        target=in_sight(target),
     )
+
+
+def in_sight(target: Target) -> str:
+    """Name a target as a form sends it: with plain spaces."""
+    return " ".join(white(target).split())
 
 
 def dials_said(told: Setting | None, before: Setting | None) -> str:
