@@ -7,7 +7,7 @@ from ..model.sets.phrases import counted, listed, percent, white
 from .access.preferences import preferences
 from .forms.merge import as_showed
 from .forms.set_form import target_choices
-from .forms.typed import PATTERN, places_read
+from .forms.typed import PATTERN, places_read, said_and_meant
 from .live.conflict import sent_along
 from .views.choices import offered
 from .views.heads import head_quality, light_behind, stack_quality
@@ -114,6 +114,7 @@ def register(app: Flask) -> None:
         figure,
         capitalize_first,
         off_as,
+        said_and_meant,
         what_next,
         where_to,
         as_showed,

@@ -84,7 +84,8 @@ def test_what_a_slip_likely_means_is_one_tap_away(page, answer):
 
 def test_a_slip_is_named_and_goes_away_once_mended(page, answer):
     type_reading(page, "5,6OO", "0")
-    expect(answer.get_by_role("alert")).to_contain_text("a letter O where a zero should be?")
+    expect(answer.get_by_role("alert")).to_contain_text("CCT '5,6OO' is not a number.")
+    expect(answer.get_by_role("button", name="Use 5 600 K")).to_be_visible()
     page.get_by_label("CCT", exact=True).fill("5,600")
     expect(answer.get_by_role("heading", name=re.compile("Hang|Leave"))).to_be_visible()
     expect(page.get_by_role("alert")).to_have_count(0)

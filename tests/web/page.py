@@ -132,4 +132,4 @@ def _tidy(text: str) -> str:
 def beside(page: Page, field: str) -> str:
     """Return what stands under a field as its problem or hint."""
     note = re.search(rf'<div id="{field}-note">(.*?)</div>', page.html, re.S)
-    return re.sub(r"<[^>]+>|\s+", " ", note[1]).strip() if note else ""
+    return " ".join(re.sub(r"<[^>]+>", " ", note[1]).split()) if note else ""

@@ -54,8 +54,9 @@ class Form:
         return likely_meant(name, self.value(name))
 
     def likely_of_all(self) -> dict[str, list[Likely]]:
-        """Return the same of each refused field, by its name."""
-        return {name: self.likely(name) for name in dict.fromkeys(field_of(p.where) for p in self.problems)}
+        """Return the same of each refused field for which something is likely, by its name."""
+        names = dict.fromkeys(field_of(p.where) for p in self.problems)
+        return {name: likely for name in names if (likely := self.likely(name))}
 
     def touched(self, names: Sequence[str]) -> bool:
         """Whether one of these fields has a value, or is wrong."""

@@ -91,6 +91,25 @@ def likely_locus(typed: str) -> list[Likely]:
     return [Likely(Locus.PLANCKIAN.value, f"{tidy(cct)} K Planckian", "target_locus")] if planckian else []
 
 
+_ASIDE = re.compile(r"(.*\S) \(([^()]+)\)", re.DOTALL)
+
+
+def said_and_meant(says: str) -> tuple[str, str]:
+    """Return what is wrong, and what it may mean; the second is empty where nothing says so.
+
+    “CCT 5.6 is out of range (5 600 K?)” becomes two sentences: on a page no bracket decides what to do, and
+    buttons may say the second.
+    """
+    apart = _ASIDE.fullmatch(says)
+    if not apart:
+        return _ended(says), ""
+    return _ended(apart[1]), _ended(apart[2][:1].upper() + apart[2][1:])
+
+
+def _ended(said: str) -> str:
+    return said if said.endswith("?") else f"{said}."
+
+
 _Meant = Iterator[tuple[float, str]]
 
 

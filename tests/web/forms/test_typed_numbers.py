@@ -104,7 +104,7 @@ def test_what_is_kept_is_what_was_read(sample, post, stores):
 
 def test_of_a_single_digit_both_meanings_are_named(sample, post):
     page = post("/sources/1/reading", {"cct": "5600", "duv": "4"})
-    assert "Duv 4 is out of range (0.0004 or 0.004?)" in " ".join(page.alerts)
+    assert "Duv 4 is out of range. 0.0004 or 0.004?" in " ".join(page.alerts)
 
 
 @pytest.mark.parametrize(

@@ -46,9 +46,9 @@ def test_the_next_reading_is_taken_at_the_level_of_the_last(sample, act, read, g
 
 
 BAD_LEVELS = [
-    ("0 %", "Dim level 0 % is out of range (a head that is off has nothing to read)"),
+    ("0 %", "Dim level 0 % is out of range. A head that is off has nothing to read."),
     ("130 %", "Dim level 130 % is out of range"),
-    ("0,5", "Dim level 0,5 is out of range (as a share? then 50)"),
+    ("0,5", "Dim level 0,5 is out of range. As a share? then 50."),
     ("full", "Dim level &#39;full&#39; is not a number"),
     ("60 K", "Dim level &#39;60 K&#39; has the unit &#39;K&#39;"),
 ]

@@ -67,7 +67,7 @@ def test_it_says_what_is_said_once_it_is_kept(answer, act, app, post, stores, nu
 def test_what_is_wrong_is_said_with_what_is_allowed(answer):
     told = first(answer(cct="56000", duv="0")).replace("\u202f", " ")
     assert told == "CCT 56000 is out of range. 1 000 to 25 000 K."
-    assert "Duv 4 is out of range (0.0004 or 0.004?)." in first(answer(cct="5600", duv="4"))
+    assert "Duv 4 is out of range. −0.05" in first(answer(cct="5600", duv="4"))
     assert answer(cct="56000", duv="0").alerts == []
     assert re.findall('data-use="(.*?)" value="(.*?)"', answer(cct="56000", duv="4").html) == [
         ("cct", "5600"),
