@@ -6,11 +6,22 @@ from dataclasses import dataclass
 from ....advice.overview.two_days import Days, LightChange, SourceOnBothDays
 from ....advice.plan.plan import Plan
 from ....advice.readings.chromaticity import WhitePoint
-from ....model.sets.phrases import grouped
+from ....model.sets.phrases import counted, grouped
 from ....store import StoredSet
 from ....store.tables.records import SetSummary
 from ...wording.stacks import hang
-from ...wording.values import capitalize_first, duv, gel, kelvin, lux, steps, stops, tenth, when_said
+from ...wording.values import (
+    capitalize_first,
+    day_said,
+    duv,
+    gel,
+    kelvin,
+    lux,
+    steps,
+    stops,
+    tenth,
+    when_said,
+)
 from ..choices import OfferedChoice
 
 _SAME_WHITE = "the same white"
@@ -71,13 +82,32 @@ def view_of(
         waiting=_waiting(days),
         hung=_hung(days),
         others=tuple(
-            OfferedChoice(str(one.id), f"{one.name}, {when_said(one.changed_at)}", one.id == then.id)
-            for one in others
+            OfferedChoice(str(one.id), said, one.id == then.id)
+            for one, said in zip(others, _named(others), strict=True)
         ),
         rows=tuple(_row(pair, plans, now.sources[pair.now].id) for pair in ordered),
-        gone=f"Only then: {', '.join(days.gone)}." if days.gone else "",
-        new=f"Only now: {', '.join(days.new)}." if days.new else "",
+        gone=_alone("then", days.gone, days),
+        new=_alone("now", days.new, days),
     )
+
+
+def _named(others: Sequence[SetSummary]) -> list[str]:
+    """Name each day by its date and its set, the date first: a phone cuts what is long at its end.
+
+    The hour is said only of those that would else read the same.
+    """
+    named = [f"{day_said(one.changed_at)}, {one.name}" for one in others]
+    return [
+        said if named.count(said) == 1 else f"{when_said(one.changed_at)}, {one.name}"
+        for one, said in zip(others, named, strict=True)
+    ]
+
+
+def _alone(day: str, names: Sequence[str], days: Days) -> str:
+    """Say which sources were there on one day only; of two days that share none, how many they are."""
+    if not names:
+        return ""
+    return f"Only {day}: {', '.join(names) if days.pairs else counted(len(names), 'source')}."
 
 
 def _heading(days: Days) -> str:

@@ -7,6 +7,8 @@ import pytest
 
 from advisor.model import LightSet, Reading, Source, Stage, StandMove, Target, Work
 from advisor.web.plans.kept import plan_for
+from advisor.web.wording.values import at_present, day_said
+from tests.web.page import plain
 
 NAME = "Bakery before dawn (invented sample)"
 
@@ -98,6 +100,16 @@ class TestDays:
         assert "Only now: Sky <b>panel</b>." in html.unescape(page.text)
         assert "<b>" not in page.html
 
+    def test_days_are_named_date_first_and_by_the_hour_where_that_is_all_that_differs(
+        self, day_two, get, stores
+    ):
+        today = day_said(at_present()).replace("\N{NO-BREAK SPACE}", " ")
+        for name in ("Elsewhere", "Again", "Again"):
+            stores.sets.create_set(LightSet(name=name, target=Target(cct=5600)))
+        said = re.findall(r"<option[^>]*>(.*?)</option>", plain(get("/sets/2/days").html))
+        assert f"{today}, Elsewhere" in said
+        assert sum(bool(re.fullmatch(rf"\d\d:\d\d, {today}, Again", each)) for each in said) == 2
+
     def test_another_day_can_be_chosen(self, day_two, get, stores):
         other = Source(name="Lamp", reading=Reading(cct=5600, duv=0))
         stores.sets.create_set(LightSet(name="Elsewhere", target=Target(cct=5600), sources=[other]))
@@ -105,6 +117,7 @@ class TestDays:
         page = get("/sets/2/days?with=3")
         assert (page.heading, page.fields["with"]) == ("No source was there on both days", "3")
         assert page.choices["with"] == ["1", "3"]
+        assert "Only then: 1 source. Only now: 6 sources." in page.text and "Oven" not in page.text
         assert get("/sets/2/days?with=9").status == 404
         for odd in ("2", "x", ""):
             assert get(f"/sets/2/days?with={odd}").fields["with"] == "1"
