@@ -171,7 +171,7 @@ def wants(on_the_sample: Hand) -> Callable[[str, str], None]:
         row = page.get_by_role("main").get_by_role("listitem")
         row = row.filter(has=page.get_by_role("link", name=name))
         on_the_sample.tap(row.locator("summary"))
-        if words in ("Leave it bare", "Correct it"):
+        if words in ("Stays bare", "Correct it"):
             on_the_sample.tap(row.get_by_role("button", name=words))
         else:
             on_the_sample.choose("Warmer or cooler", words, row)
@@ -192,7 +192,7 @@ def test_the_dp_sets_the_practicals_against_the_key(on_the_sample: Hand, wants):
     marks = [re.search("[○◔◑●]", row)[0] for row in rows.all_inner_texts()[1:]]
     assert marks == sorted(marks, key="●◑◔○".index)
     expect(rows.nth(1)).to_contain_text("obvious")
-    wants("Oven room tubes", "Leave it bare")
+    wants("Oven room tubes", "Stays bare")
     on_purpose = page.get_by_role("list", name="Off on purpose, not counted")
     expect(on_purpose).to_contain_text("Oven room tubes")
     wants("Shelf lamps", "half a CTO warmer")

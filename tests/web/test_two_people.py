@@ -43,7 +43,7 @@ WRITES = {
         "hung: ½ CTO",
         "planned: full CTB",
     ),
-    "aim": ("/sources/5/aim", SHIFT, "left as it is", "kept ¼ to ½ CTO warm"),
+    "aim": ("/sources/5/aim", SHIFT, "stays bare", "kept ¼ to ½ CTO warm"),
 }
 
 

@@ -112,7 +112,7 @@ def times_as_far(stand: StandMove) -> str:
 
 
 def changed_to(field: str, label: str, value: object) -> str:
-    """Say what a field of a set or a source was changed to: “dim level 0.8”, “left bare on purpose”.
+    """Say what a field of a set or a source was changed to: “dim level 0.8”, “stays bare on purpose”.
 
     `value` is as it is kept, None where it is the usual one again. What is too long to say is named by its
     `label` alone.
@@ -132,7 +132,7 @@ def changed_to(field: str, label: str, value: object) -> str:
 
 def _aim(aim: WantedOffset) -> str:
     if aim.leave:
-        return "left bare on purpose"
+        return "stays bare on purpose"
     if aim.plain:
         return "to match the target"
     off = [f"{signed(aim.mired)} mired"] if aim.mired else []

@@ -15,9 +15,9 @@ Choices = list[tuple[str, str]]
 
 
 def aimed(aim: WantedOffset, ladder: Ladder) -> str:
-    """Say what is wanted of a source beside the target: “left as it is”, “kept ½ CTO warm”."""
+    """Say what is wanted of a source beside the target: “stays bare”, “kept ½ CTO warm”."""
     if aim.leave:
-        return "left as it is"
+        return "stays bare"
     return "corrected" if aim.plain else f"kept {_off(aim, ladder)}"
 
 

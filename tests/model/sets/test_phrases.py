@@ -79,7 +79,7 @@ def test_a_number_of_gels_does_not_run_into_a_fraction():
 @pytest.mark.parametrize(
     ("field", "value", "said"),
     [
-        ("aim", {"leave": True}, "left bare on purpose"),
+        ("aim", {"leave": True}, "stays bare on purpose"),
         ("aim", {}, "to match the target"),
         ("aim", {"mired": 20, "duv": -0.0035}, "off the target on purpose: +20 mired, Duv −0.0035"),
         ("no_gel", "other", "takes no gel"),

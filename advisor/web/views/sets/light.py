@@ -137,7 +137,8 @@ def _bare(stages: Sequence[_Stage], exposure: Exposure) -> str:
     first, last = stages[0].subject.lux, stages[-1]
     if first is None or len(stages) < 2:
         return ""
-    return f"at the subject {last.name}, {f_stop(first, exposure).words} bare."
+    bare = f_stop(first, exposure).words.replace(" ", "\N{NO-BREAK SPACE}")
+    return f"at the subject {last.name}, {bare} bare."
 
 
 def _exposed(stages: Sequence[_Stage], exposure: Exposure) -> str:

@@ -98,7 +98,11 @@ def _hung(sources: Sequence[StoredSource], plan: Plan) -> str:
     parts = (
         [f"{up} of {counted(len(sources), 'head')} {'is' if up == 1 else 'are'} hung or set"] if up else []
     )
-    parts += [f"{len(done) - up} left bare on purpose"] if len(done) > up else []
+    parts += (
+        [f"{len(done) - up} {'stays' if len(done) - up == 1 else 'stay'} bare on purpose"]
+        if len(done) > up
+        else []
+    )
     stands = [stored.source.stand for stored in sources if stored.source.stand]
     move = sum(not stand.done for stand in stands)
     to_do = [f"check or change {counted(change, 'head')}"] if change else []

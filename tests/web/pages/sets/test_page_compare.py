@@ -209,7 +209,7 @@ def test_once_the_plan_hangs_all_sit_near_the_reference(sample, get):
 
 def test_a_source_that_is_left_stays_bare_in_the_plan(want, get, stores):
     page = want(4, "leave")
-    assert "Left as it is" in page.text
+    assert "Stays bare" in page.text
     assert stores.sets.get_source(4).source.aim == WantedOffset(leave=True)
     assert get("/sets/1").row(4).startswith("Left alone: 4 Oven room tubes stays bare")
 

@@ -180,7 +180,7 @@ def test_paper_says_how_many_hang_how_many_stay_bare_and_how_many_are_to_change(
     act("hung", [], number=2)
     act("hung", ["CTO 1/2"], number=5)
     text = get("/sets/1/sheet").text
-    assert "2 of 6 heads are hung or set, 1 left bare on purpose. To do: check or change 1 head." in text
+    assert "2 of 6 heads are hung or set, 1 stays bare on purpose. To do: check or change 1 head." in text
 
 
 def test_paper_says_that_it_is_the_closest_there_is(act, read, work, change, get):

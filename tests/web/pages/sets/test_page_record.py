@@ -39,7 +39,7 @@ class TestRecord:
         change(4, no_gel=None)
         text = get("/sets/1/record").text
         for said in (
-            "Backlight: left bare on purpose",
+            "Backlight: stays bare on purpose",
             "Oven room tubes: takes no gel · role: practical",
             "Oven room tubes: gel may hang on it again",
         ):

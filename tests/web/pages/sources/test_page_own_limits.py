@@ -63,9 +63,9 @@ def test_what_no_gel_may_bring_in_says_so_and_the_ways_out_in_their_order(edit, 
 
 def test_a_head_that_takes_no_gel_is_left_bare_on_purpose_with_one_tap(edit, get, post, stores):
     edit(2, no_gel="other", kind="tungsten", cct="2900", duv="0")
-    assert "Off on purpose? Save, then “Leave it bare” on its page." in get("/sources/2/edit").text
+    assert "Off on purpose? Save, then “Stays bare” on its page." in get("/sources/2/edit").text
     page = get("/sources/2")
-    assert "Off on purpose? Leave it bare" in page.text
+    assert "Off on purpose? Stays bare" in page.text
     form = page.html.split('action="/sources/2/aim"')[1].split("</form>")[0]
     fields = dict(re.findall(r'name="(revision|from|wanted)" value="(\w+)"', form))
     left = post("/sources/2/aim", fields)
