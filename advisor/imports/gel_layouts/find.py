@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from ...model import Refused
 from ..text.drawn import with_corners, with_pipes, with_tabs, without_leaders, without_quotes
-from ..text.lines import Record, Separator, records
+from ..text.lines import Record, Separator, records, trimmed
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import family_within, fractions_of, known_family, understand_name
 from .figures import is_figure
@@ -15,7 +15,7 @@ from .hints.labelled import with_labels
 from .hints.ranks import without_rank
 from .hints.titles import with_families, with_family_heads
 from .ladders import crossed, unfolded
-from .layout import COMMENT, MARKS, GelLayout, cells_of, find_head, is_step, score_of, trimmed, with_corner
+from .layout import COMMENT, MARKS, GelLayout, cells_of, find_head, is_step, score_of, with_corner
 from .likeness import is_trade_name
 from .lists import gels_in_lines, gels_in_records, gels_over_figures
 from .shaping import is_summary, is_units, plain_cells, shaped, stacked
@@ -25,7 +25,6 @@ _TRIED = 60
 _MOST_TABLES = 100
 _DECIMAL = re.compile(r"(?<=\d),(?=\d)")
 """A decimal comma, where commas with a space behind them part the cells."""
-_LONGEST = 200
 _TOLD = 0.6
 """The share of lines that must say something of a gel for a text without headings to be a table."""
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from ..spectra.cells import wavelength_in
-from ..text.lines import Record, Separator, split
+from ..text.lines import Record, Separator, split, trimmed
 from ..vocabulary.gel_headings import EFFECTS, GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import fractions_of, known_family
 from ..vocabulary.hung import GEL
@@ -154,9 +154,3 @@ def cells_of(line: str, mark: Separator) -> list[str]:
         return split(line, mark)
     except ValueError:
         return [c.strip() for c in line.split(mark)]
-
-
-def trimmed(cells: list[str]) -> list[str]:
-    """Return the cells up to the last that holds anything."""
-    last = next((i for i in range(len(cells), 0, -1) if cells[i - 1]), 0)
-    return cells[:last]  # spreadsheets write empty columns at the end

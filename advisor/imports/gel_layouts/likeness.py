@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 
 from ..vocabulary.gel_headings import LIGHT, GelColumn, GelHeading, says_light, says_shift
-from ..vocabulary.gel_names import fractions_of, known_family, understand_name
+from ..vocabulary.gel_names import fractions_of, is_whole_name, known_family, understand_name
 from ..vocabulary.gel_strengths import nominal
 from ..vocabulary.gel_words.units import OPEN
 from .figures import amount, column_of_unit, figure, is_figure, said_on
@@ -71,12 +71,6 @@ def is_trade_name(cell: str) -> bool:
     """Whether a cell names a gel of a family that the trade knows."""
     name = understand_name(cell)
     return name is not None and known_family(name.family) is not None
-
-
-def is_whole_name(cell: str) -> bool:
-    """Whether a cell names a gel of the trade with its fraction, and nothing else."""
-    name = understand_name(cell)
-    return name is not None and bool(name.fraction) and known_family(name.family) is not None
 
 
 def is_kelvin(cell: str) -> bool:

@@ -11,6 +11,7 @@ from ..vocabulary.gel_names import (
     PLUS,
     family_within,
     fractions_of,
+    is_whole_name,
     known_family,
     plain,
     understand_name,
@@ -19,7 +20,7 @@ from ..vocabulary.gel_strengths import nominal
 from ..vocabulary.gel_words.units import EMPTY, PLENTY, ROLLS
 from .figures import column_of_unit, is_figure
 from .layout import COMMENT, GelLayout, is_step
-from .likeness import has_fraction, is_whole_name
+from .likeness import has_fraction
 from .several import LAST, NEAR, one_gel_each, with_units
 from .shaping import is_summary
 

@@ -72,9 +72,7 @@ class Answers:
         return self.said.get("rolls", "plenty")
 
 
-def questions_about(
-    columns: Sequence[TakenColumn], layout: GelLayout, mark: str | None, answers: Answers
-) -> list[GelQuestion]:
+def questions_about(columns: Sequence[TakenColumn], layout: GelLayout, mark: str | None) -> list[GelQuestion]:
     """Return what has to be asked, also what was answered."""
     found = [*_columns(columns)]
     for name in (GelColumn.MIRED, GelColumn.CC):

@@ -3,10 +3,9 @@
 import re
 
 from ..vocabulary.gel_headings import GelColumn
-from ..vocabulary.gel_names import fractions_of, known_family, plain, understand_name
+from ..vocabulary.gel_names import fractions_of, is_whole_name, known_family, plain, understand_name
 from ..vocabulary.gel_strengths import nominal
 from ..vocabulary.gel_words.units import ROLLS, SHEETS
-from .likeness import is_whole_name
 
 _PARTS = re.compile(
     r"\s*[,;]\s+|\s+(?:and|und|et|y|e|en|i|plus|&|\+)\s+(?!green|gr[uü]n|vert|verde|groen|a\s|half\sa)", re.I

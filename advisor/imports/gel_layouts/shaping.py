@@ -5,13 +5,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations, pairwise
 
-from ..text.lines import Record, Separator
+from ..text.lines import Record, Separator, trimmed
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import known_family, understand_name
 from ..vocabulary.gel_words.sums import is_sum
 from .hints.groups import with_families_headed, with_names_headed
 from .hints.titles import title_family
-from .layout import trimmed
 
 _MOST_MERGED = 6
 _TRIED = 60

@@ -3,11 +3,11 @@
 import re
 from collections.abc import Sequence
 
-from ..text.lines import Record, Separator, records
+from ..text.lines import Record, Separator, records, trimmed
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import fractions_of
 from .figures import is_figure
-from .layout import COMMENT, MARKS, GelLayout, is_unit_heading, trimmed
+from .layout import COMMENT, MARKS, GelLayout, is_unit_heading
 from .likeness import MOST, has_fraction, is_trade_name, share
 from .shaping import is_units, plain_cells
 

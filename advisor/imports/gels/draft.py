@@ -112,7 +112,7 @@ def draft_gels(
     answers = Answers(said)
     columns = take_columns(layout, _chosen(answers, len(layout.head.cells)))
     mark = decimal_mark(columns, layout)
-    questions = questions_about(columns, layout, mark, answers)
+    questions = questions_about(columns, layout, mark)
     tried = Answers({q.key: q.likeliest for q in questions} | dict(said))
     curves = Curves(beside, ask, take)
     for curve in curves_in_it:

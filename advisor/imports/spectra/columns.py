@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ...model import Problem, Refused
 from ..text.cells import Cell
-from ..text.lines import Separator, by_separator
+from ..text.lines import Separator, by_separator, trimmed
 from ..vocabulary.headings import NUMERIC, Field, understand
 from .cells import (
     are_numbers,
@@ -86,16 +86,11 @@ def _left_out(line: str) -> bool:
     return bool(re.fullmatch(r"[\s|+:=;,-]*|\s*#.*", line))
 
 
-def _trimmed(cells: list[str]) -> list[str]:
-    last = next((i for i in range(len(cells), 0, -1) if cells[i - 1]), 0)
-    return cells[:last]
-
-
 def _tables(lines: list[tuple[int, str]], marks: Sequence[Separator]) -> list[SpectralColumns]:
     """Return the table that lines make by each separator."""
     split = by_separator([line for _, line in lines], marks).values()
     tables = [
-        [SpectralRow(at, _trimmed(cells)) for (at, _), cells in zip(lines, parted, strict=True)]
+        [SpectralRow(at, trimmed(cells)) for (at, _), cells in zip(lines, parted, strict=True)]
         for parted in split
     ]
     named = naming_wavelengths([[row.cells for row in rows] for rows in tables])

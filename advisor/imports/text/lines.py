@@ -107,6 +107,12 @@ def cells_of_each(lines: Iterable[str], mark: Separator) -> list[list[str]]:
     return [cells_in(line, mark) for line in lines]
 
 
+def trimmed(cells: list[str]) -> list[str]:
+    """Return the cells up to the last that holds anything: spreadsheets write empty columns at the end."""
+    last = next((i for i in range(len(cells), 0, -1) if cells[i - 1]), 0)
+    return cells[:last]
+
+
 def by_separator(
     lines: Sequence[str], marks: Iterable[Separator] = tuple(Separator)
 ) -> dict[Separator, list[list[str]]]:

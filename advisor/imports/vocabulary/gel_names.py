@@ -16,8 +16,6 @@ from .gel_words.strengths import EN_DASHED, ROMAN, STRENGTHS
 CTO, CTB, CTS = "CTO", "CTB", "CTS"
 PLUS, MINUS, ND, DIFFUSION = "Plus green", "Minus green", "ND", "Diffusion"
 SINGLE, DOUBLE = "Single scrim", "Double scrim"
-SHARES = (CTO, CTB, CTS, PLUS, MINUS, DIFFUSION)
-"""Families whose fractions are shares of the full gel; the fraction of ND is its density."""
 
 _FAMILIES = (
     (MINUS, families.MINUS),
@@ -78,6 +76,12 @@ def understand_name(text: str) -> GelName | None:
     if (one := _same_in_all(shown)) is not None:
         return one
     return _understood(shown) if len(shown) <= _LONGEST else None
+
+
+def is_whole_name(cell: str) -> bool:
+    """Whether a cell names a gel of the trade with its fraction, and nothing else."""
+    name = understand_name(cell)
+    return name is not None and bool(name.fraction) and known_family(name.family) is not None
 
 
 def _same_in_all(shown: str) -> GelName | None:

@@ -6,10 +6,9 @@ from collections.abc import Iterator, Sequence
 from ...spectra.cells import is_number, says_wavelength
 from ...spectra.columns import SpectralColumns, find_columns
 from ...vocabulary.gel_headings import EFFECTS, GelColumn, understand_gel_heading
-from ...vocabulary.gel_names import understand_name
+from ...vocabulary.gel_names import is_whole_name, understand_name
 from ..figures import column_of_unit
 from ..layout import cells_of
-from ..likeness import is_whole_name
 from .curve import ABOUT, DENSE, CurveBeside
 from .listed import listed_curves
 from .long_form import long_curves
@@ -43,7 +42,7 @@ def curves_beside(text: str) -> tuple[str, list[CurveBeside]]:
             title = lines[start].strip() if end - start == 1 else _named(lines[start:end])
             continue
         curves += _curves(table, start, bare, f"{title} {sign}".strip())
-        lines[start:end] = _figures(table, start, lines[start:end])
+        lines[start:end] = _figures(table, lines[start:end])
         title = ""
     return "\n".join(lines), curves
 
@@ -56,7 +55,7 @@ def _plainly(line: str) -> str:
     return re.sub(r"\s*[,;/]\s*", "  ", caption[1]) if caption else _PAIR.sub(r"\1\t", line)
 
 
-def _figures(table: SpectralColumns, start: int, lines: Sequence[str]) -> list[str]:
+def _figures(table: SpectralColumns, lines: Sequence[str]) -> list[str]:
     """Return the lines without a curve's: with its headings where rows among them tell what gels do."""
     out = [""] * len(lines)
     data = {row.line for row in table.rows}

@@ -5,7 +5,8 @@ from collections.abc import Sequence
 
 from ...spectra.cells import says_wavelength
 from ...spectra.ranged import range_in
-from ..likeness import is_trade_name, is_whole_name
+from ...vocabulary.gel_names import is_whole_name
+from ..likeness import is_trade_name
 from .curve import ABOUT, CurveBeside
 
 _FEWEST = 10

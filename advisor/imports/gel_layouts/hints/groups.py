@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from ...vocabulary.gel_headings import EFFECTS, GelColumn, understand_gel_heading
-from ...vocabulary.gel_names import fractions_of, known_family, understand_name
+from ...vocabulary.gel_names import fractions_of, is_whole_name
 from .titles import title_family
 
 _MOST = 0.7
@@ -44,13 +44,8 @@ def with_families_headed(
 
 def _are_names(rows: Sequence[Sequence[str]], at: int) -> bool:
     cells = [row[at] for row in rows if at < len(row) and row[at].strip()]
-    named = sum(map(_is_whole_name, cells))
+    named = sum(map(is_whole_name, cells))
     return named >= _FEWEST and named >= _MOST * len(cells)
-
-
-def _is_whole_name(cell: str) -> bool:
-    name = understand_name(cell)
-    return name is not None and bool(name.fraction) and known_family(name.family) is not None
 
 
 def _is_told(heading: str) -> bool:
