@@ -35,7 +35,7 @@ class ReadingRow:
     """A line of the readings: when and by whom, how the source stood, and its figures in words.
 
     `was` says what it was before it was mended, or that its gel was checked, which `mended` says when and by
-    whom. `waits` says why it counts for nothing yet. What was `replaced` is struck out for another one.
+    whom. `waits` says why it counts for nothing yet.
     """
 
     id: int
@@ -47,7 +47,6 @@ class ReadingRow:
     was: str
     mended: Struck | None
     waits: str
-    replaced: bool
 
 
 @dataclass(frozen=True)
@@ -210,7 +209,6 @@ def _row(kept: StoredReading, before: StoredReading | None, left_out: Sequence[R
         was=_was(before, kept) if before else "",
         mended=before.struck if before else None,
         waits=LEFT_OUT if waits else "",
-        replaced=bool(kept.struck and kept.struck.by),
     )
 
 

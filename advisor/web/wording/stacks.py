@@ -1,12 +1,10 @@
-"""What a stack is, how good it is or will be, and what would make that surer, in a sentence."""
+"""What a stack is, and how good it is or will be, in a sentence."""
 
 from collections import Counter
 from collections.abc import Sequence
 
 from ...advice.answer.reached import BEYOND
 from ...advice.plan.head import PlannedSource
-from ...advice.plan.plan import Plan
-from ...advice.plan.questions import kind_question
 from ...advice.wording.outlook import closest as closest_of
 from ...advice.wording.outlook import outlook
 from ...model import SourceAdvice, StackAdvice
@@ -109,8 +107,3 @@ def at_best(head: PlannedSource) -> str:
     if stack.layers or stack.dial:
         return f"At best: {hang(stack)}, {lost(stack.stops)}, {stack.miss.words}."
     return f"{capitalize_first(stack.miss.words)}."
-
-
-def surer(plan: Plan, i: int) -> str:
-    """Say what would make the prediction of the `i`-th head surer: what its page asks of it, else nothing."""
-    return "Choose the kind: that makes it surer." if kind_question(plan, i) else ""

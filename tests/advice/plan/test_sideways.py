@@ -6,12 +6,11 @@ import pytest
 
 from advisor.advice.answer.one_stack import predict_stack
 from advisor.advice.plan.green_side_effect import green_taken_out
-from advisor.advice.plan.questions import side_effect
+from advisor.advice.plan.questions import kind_question, side_effect
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.model import Gel, Reading, Shift, Source, Stage, Target, Work
-from advisor.web.wording.stacks import surer
 from tests.advice.lamps import LIMITS, SHIPPED, TARGET, plan
 
 WARM_TUBE = Source(name="Tube", kind="fluorescent", reading=Reading(cct=3200, duv=0.012))
@@ -95,16 +94,17 @@ def test_several_families_are_named_once_each():
     assert taken_out(["CTB full", "CTB 1/2"])[0].startswith("The CTB takes ")
 
 
-def test_an_unknown_kind_hears_that_its_kind_would_make_it_surer():
+def test_an_unknown_kind_is_asked_about_where_its_kind_would_make_the_answer_surer():
     unknown = Source(name="Thing", reading=Reading(cct=3200, duv=0.0))
     made = plan(unknown)
     best = made.alone.best
     assert best.uncertainty_steps > 3
-    assert surer(made, 0) == "Choose the kind: that makes it surer."
-    assert surer(plan(unknown.model_copy(update={"kind": "tungsten"})), 0) == ""
+    assert kind_question(made, 0)
+    assert kind_question(plan(unknown.model_copy(update={"kind": "tungsten"})), 0) is None
     near = plan(unknown, target=Target(cct=3200, locus="planckian"))
-    assert near.alone.best.uncertainty_steps < 3 and surer(near, 0) == ""
+    assert near.alone.best.uncertainty_steps < 3 and kind_question(near, 0) is None
     work = Work(stage=Stage.PLANNED, gels=best.gels)
-    assert surer(plan(unknown.model_copy(update={"work": work})), 0)
+    assert kind_question(plan(unknown.model_copy(update={"work": work})), 0)
     far = plan(unknown.model_copy(update={"work": Work(stage=Stage.PLANNED, gels=[])}))
-    assert far.alone.best.within == 0 and surer(far, 0) == "", "bare no lamp of any kind comes near"
+    assert far.alone.best.within == 0
+    assert kind_question(far, 0) is None, "bare no lamp of any kind comes near"

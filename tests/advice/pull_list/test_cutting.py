@@ -16,10 +16,6 @@ SHEET = Format(name="Sheet", form=ComesAs.SHEET, width=0.5, length=0.6)
 ROLL = Format(name="Roll", form=ComesAs.ROLL, width=1.2, length=8)
 MANY = settings(STEADY, max_examples=cases(300))
 ABOUT = 1e-6
-SEAM_OVERLAP = 0.02
-"""Panels of one opening overlap by 2 cm. [m]"""
-ROLL_STEP = 0.1
-"""Roll is pulled by the tenth of a metre. [m]"""
 
 
 def of(*openings, size=SHEET, layers=1, whole=0):

@@ -10,7 +10,7 @@ from advisor.advice.plan.make import make_plan
 from advisor.advice.wording import words
 from advisor.advice.wording.outlook import outlook
 from advisor.model import Kind, Limits, Reading, Seen, Source, Target
-from advisor.web.wording.stacks import closest, surer
+from advisor.web.wording.stacks import closest
 from advisor.web.wording.values import gauge, lost
 from tests.advice.lamps import SHIPPED
 from tests.web.page import plain
@@ -63,13 +63,6 @@ def test_light_is_lost_or_not(stops, says):
 
 def test_the_mark_fills_as_the_word_grows():
     assert [gauge(seen) for seen in Seen] == ["○", "◔", "◑", "●"]
-
-
-def test_the_kind_is_asked_for_where_it_narrows_the_answer():
-    assert surer(planned(cct=3200, duv=0.0), 0) == "Choose the kind: that makes it surer."
-    assert surer(planned(Kind.LED_WHITE), 0) == ""
-    assert surer(planned(cct=5600, duv=0.0033), 0) == "", "bare on the target: any lamp is"
-    assert surer(planned(max_layers=0), 0) == "", "bare no lamp comes near"
 
 
 def test_where_no_stack_is_near_enough_it_is_said():
