@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ...model import Problem, Refused
 from ..text.cells import Cell
-from ..text.lines import Separator, by_separator, trimmed
+from ..text.lines import Separator, by_separator, trimmed_each
 from ..vocabulary.headings import NUMERIC, Field, understand
 from .cells import (
     are_numbers,
@@ -90,7 +90,7 @@ def _tables(lines: list[tuple[int, str]], marks: Sequence[Separator]) -> list[Sp
     """Return the table that lines make by each separator."""
     split = by_separator([line for _, line in lines], marks).values()
     tables = [
-        [SpectralRow(at, trimmed(cells)) for (at, _), cells in zip(lines, parted, strict=True)]
+        [SpectralRow(at, cells) for (at, _), cells in zip(lines, trimmed_each(parted), strict=True)]
         for parted in split
     ]
     named = naming_wavelengths([[row.cells for row in rows] for rows in tables])

@@ -113,6 +113,11 @@ def trimmed(cells: list[str]) -> list[str]:
     return cells[:last]
 
 
+def trimmed_each(rows: Iterable[list[str]]) -> list[list[str]]:
+    """Return each row's cells, as `trimmed` does."""
+    return [trimmed(cells) for cells in rows]
+
+
 def by_separator(
     lines: Sequence[str], marks: Iterable[Separator] = tuple(Separator)
 ) -> dict[Separator, list[list[str]]]:
