@@ -15,6 +15,17 @@ PORT = 8080
 
 def main(argv: list[str] | None = None) -> int:
     """Start the server, or do what the command says. Returns the exit status: 0 is well, 1 says why not."""
+    try:
+        status = _done(argv)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever read has ended, as `head` does: what is left goes nowhere (Python, signal, Note on SIGPIPE).
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
+    return status
+
+
+def _done(argv: list[str] | None) -> int:
     parser = _parser()
     words = sys.argv[1:] if argv is None else argv
     refuse_unknown(parser, words)
@@ -89,12 +100,12 @@ def _parser() -> argparse.ArgumentParser:
         help="let phones on the local network join (at all addresses, or at the one that ADVISOR_BIND names)",
     )
     parser.add_argument(
-        "--certificate", type=Path, metavar="FILE", help="serve HTTPS with this certificate (PEM)"
-    )
-    parser.add_argument(
         "--https",
         action="store_true",
         help="with --lan: serve HTTPS with a certificate of this laptop's own, which each phone trusts once",
+    )
+    parser.add_argument(
+        "--certificate", type=Path, metavar="FILE", help="serve HTTPS with this certificate (PEM)"
     )
     parser.add_argument("--key", type=Path, metavar="FILE", help="the certificate's key (PEM)")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")

@@ -1,5 +1,6 @@
 """The `advisor` command: what it says, to whom, and with which exit status."""
 
+import os
 import re
 import signal
 import socket
@@ -21,6 +22,16 @@ def test_the_version_names_what_it_stands_on(capsys):
     said = capsys.readouterr().out
     assert said.startswith(f"advisor {version()} ")
     assert f"SQLite {sqlite3.sqlite_version}" in said
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a pipe of Windows ends otherwise")
+def test_a_reader_that_ends_first_costs_no_traceback():
+    read, write = os.pipe()
+    os.close(read)
+    command = [sys.executable, "-m", "advisor", "advise", "5600", "+0.004", "--json"]
+    with os.fdopen(write, "w") as gone:
+        ended = subprocess.run(command, cwd=ROOT, stdout=gone, stderr=subprocess.PIPE, text=True, timeout=60)
+    assert (ended.returncode, ended.stderr) == (1, "")
 
 
 class TestServing:
