@@ -113,7 +113,10 @@ def test_what_the_advisor_says_was_tuned_is_tuned_here():
     """Every constant whose comment names the even rows is in the script, and nothing else is."""
     said = set()
     for path in Path(advisor.__file__).parent.rglob("*.py"):
-        for made, words in pairwise(ast.parse(path.read_text(encoding="utf-8")).body):
+        text = path.read_text(encoding="utf-8")
+        if "even" not in text:
+            continue
+        for made, words in pairwise(ast.parse(text).body):
             if not isinstance(made, ast.Assign) or not isinstance(words, ast.Expr):
                 continue
             if isinstance(words.value, ast.Constant) and "even rows" in " ".join(words.value.value.split()):

@@ -125,12 +125,10 @@ def is_itself(lamp: Lamp, name: str) -> bool:
     if known is None:
         return False
     shape, cct, duv = known
+    if abs(cct / lamp.cct - 1.0) >= SAME_CCT or abs(duv - lamp.duv) >= SAME_DUV:
+        return False
     own = to_grid(WAVELENGTHS, lamp.power)
-    return (
-        abs(cct / lamp.cct - 1.0) < SAME_CCT
-        and abs(duv - lamp.duv) < SAME_DUV
-        and float(shape @ own / np.linalg.norm(own)) > SAME_SHAPE
-    )
+    return float(shape @ own / np.linalg.norm(own)) > SAME_SHAPE
 
 
 def is_left_out(lamp: Lamp) -> bool:

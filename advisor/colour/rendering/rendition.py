@@ -25,11 +25,15 @@ class Rendition(NamedTuple):
 
 def rendition(spectrum: Array, wavelengths: Array = WAVELENGTHS) -> Rendition:
     """Return the figures of a spectrum (n,) at `wavelengths`. [nm]"""
+    return Rendition(*colour_rendering(spectrum, wavelengths), *fidelity_and_gamut(spectrum, wavelengths))
+
+
+def colour_rendering(spectrum: Array, wavelengths: Array = WAVELENGTHS) -> tuple[float, tuple[float, ...]]:
+    """Return Ra, and R1 to R15, of a spectrum (n,) at `wavelengths`. [nm]"""
     with _quiet():
         light = _distribution(spectrum, wavelengths)
         found = library().colour_rendering_index(light, additional_data=True, method="CIE 2024")
-    special = tuple(float(found.Q_as[i].Q_a) for i in sorted(found.Q_as))
-    return Rendition(float(found.Q_a), special, *fidelity_and_gamut(spectrum, wavelengths))
+    return float(found.Q_a), tuple(float(found.Q_as[i].Q_a) for i in sorted(found.Q_as))
 
 
 def fidelity_and_gamut(spectrum: Array, wavelengths: Array = WAVELENGTHS) -> tuple[float, float]:
