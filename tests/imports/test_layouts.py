@@ -7,6 +7,7 @@ asked where a question says what is doubtful, and wrong in silence where a numbe
 
 import json
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -39,6 +40,7 @@ class Outcome:
         return "wholly"
 
 
+@cache
 def outcome_of(name: str) -> Outcome:
     """Read one text, answer what is asked as its writer finds likely, and compare."""
     text = (HERE / f"{name}.txt").read_text(encoding="utf-8")

@@ -7,6 +7,7 @@ readings of one source) or may ask. All of it is invented, and was written befor
 
 import re
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -19,7 +20,7 @@ GOAL = 0.95
 WITHIN = {"cct": 1.0, "duv": 0.00006, "lux": 1.0, "level": 0.5}
 
 
-@dataclass
+@dataclass(eq=False)
 class Said:
     """One message, what is truly in it, and whether it may be asked about."""
 
@@ -62,6 +63,7 @@ def _true(text: str) -> dict:
     return true
 
 
+@cache
 def wrongs(one: Said) -> tuple[list[str], list[str]]:
     """What is read in silence that is not there, and what is missing once likely answers are given."""
     silent, missing = [], []
