@@ -99,17 +99,20 @@ def chances(lamps: Sequence[Lamp], dye_sets: Sequence[DyeSet], seed: int = 0) ->
 
 def tenths(found: Chances, chosen: Array) -> list[Tenth]:
     """Return the ten tenths of stated chance over the stacks chosen (n,)."""
-    bins = np.minimum((found.stated * 10).astype(int), 9)
-    return [_tenth(found, chosen & (bins == tenth)) for tenth in range(10)]
+    return by_tenth(found.stated[chosen], found.off[chosen] <= TOLERANCE, found.lamp[chosen])
 
 
-def _tenth(found: Chances, here: Array) -> Tenth:
-    count = int(here.sum())
-    if not count:
+def by_tenth(stated: Array, within: Array, lamp: Array) -> list[Tenth]:
+    """Return the ten tenths of the chance `stated` (n,) of what came to be `within` or not, by `lamp`."""
+    bins = np.minimum((stated * 10).astype(int), 9)
+    return [_tenth(stated[here], within[here], lamp[here]) for here in (bins == k for k in range(10))]
+
+
+def _tenth(stated: Array, within: Array, lamp: Array) -> Tenth:
+    if not len(stated):
         return Tenth(np.nan, np.nan, 0, 0, np.nan)
-    stated, within = found.stated[here], found.off[here] <= TOLERANCE
-    error = standard_error(within - stated, found.lamp[here])
-    return Tenth(float(stated.mean()), float(within.mean()), count, len(np.unique(found.lamp[here])), error)
+    error = standard_error(within - stated, lamp)
+    return Tenth(float(stated.mean()), float(within.mean()), len(stated), len(np.unique(lamp)), error)
 
 
 def standard_error(values: Array, clusters: Array, draws: int = 2000) -> float:

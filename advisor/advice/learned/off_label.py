@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ...colour.observer.data import Array
 from ...model import Accuracy
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.uncertainty import ALONG_LINE
 from .posterior import Posterior
-from .unknowns import strengths_of
 
 _TELLS = 0.2
 """A source counts for a gel if its readings tell at least this share of what the label tells."""
@@ -44,28 +44,41 @@ def off_labels(fits: Sequence[Posterior], gel_arrays: GelArrays, accuracy: Accur
     Named are those of them that were read on several sources that tell, with these sources. Where there are
     none, all are named that were read on those that tell.
     """
-    count = strengths_of(gel_arrays)
-    if not count or len(fits) < _SOURCES:
+    if len(fits) < _SOURCES:
         return []
-    told = np.zeros((len(fits), count))
-    pull = np.zeros((len(fits), count))
-    for row, fit in enumerate(fits):
-        variance = np.einsum("qr,qr->q", fit.root, fit.root)[-count:]
-        told[row] = np.maximum(1.0 / variance - 1.0, 0.0)
-        pull[row] = fit.mean[-count:] / variance
-    precision = 1.0 + told.sum(axis=0)
-    mean = pull.sum(axis=0) / precision
     percent = gel_arrays.off_percent(accuracy) / ALONG_LINE
     found = []
-    for series in range(count):
-        tell = (told[:, series] >= _TELLS) & (np.sign(pull[:, series]) == np.sign(mean[series]))
+    for series in np.unique(gel_arrays.series).tolist():
+        told, pull = np.array([_told_by(fit, gel_arrays, series) for fit in fits]).T
+        precision = 1.0 + float(told.sum())
+        mean = float(pull.sum()) / precision
+        tell = (told >= _TELLS) & (np.sign(pull) == np.sign(mean))
         gels, sources = _read_behind([fits[k] for k in np.flatnonzero(tell).tolist()], gel_arrays, series)
-        if not gels or sources < _SOURCES or abs(mean[series]) * np.sqrt(precision[series]) < _SURELY:
+        if not gels or sources < _SOURCES or abs(mean) * np.sqrt(precision) < _SURELY:
             continue
-        off = float(mean[series] * percent[gels[0]])
+        off = mean * float(percent[gels[0]] * np.hypot.reduce(_along(gels, gel_arrays)))
         if abs(off) >= _WORTH_SAYING:
             found.append(OffLabel(tuple(gel_arrays.names[gel] for gel in gels), off, sources))
     return sorted(found, key=lambda one: -abs(one.percent))
+
+
+def _told_by(fit: Posterior, gel_arrays: GelArrays, series: int) -> tuple[float, float]:
+    """Return what a fit tells of the gels of a series that were read, taken as one: how much, and which way.
+
+    The first is the precision that its readings add to the label's, the second that times the mean.
+    """
+    gels = sorted({gel for one in fit.taken for gel in one.gels if gel_arrays.series[gel] == series})
+    if not gels:
+        return 0.0, 0.0
+    along = _along(gels, gel_arrays)
+    along = along / np.hypot.reduce(along)
+    variance = float(((along @ fit.root[-len(along) :]) ** 2).sum())
+    return max(1.0 / variance - 1.0, 0.0), float(along @ fit.mean[-len(along) :]) / variance
+
+
+def _along(gels: Sequence[int], gel_arrays: GelArrays) -> Array:
+    """Return how the mean strength of some gels follows from the unknowns (`GelArrays.strengths`), (s,)."""
+    return np.asarray(gel_arrays.strengths[list(gels)].mean(axis=0))
 
 
 def _read_behind(fits: Sequence[Posterior], gel_arrays: GelArrays, series: int) -> tuple[list[int], int]:

@@ -10,7 +10,7 @@ deviation does. The unknowns are
 - a lamp that `drifted` since it was read bare: a slope and a bow of its spectrum;
 - dyes of another shape under the same labels;
 - the hue of each gel: a share of what its strength may do, at right angles to the gel's shift;
-- the strength of each gel, or of each series of which only the trade's usual figures are known.
+- the strength of each gel, and what gels of a series share of which only the trade's usual figures are known.
 """
 
 import numpy as np
@@ -19,7 +19,7 @@ from ...colour.observer.chromaticity import PER_STEP, uv_and_slope
 from ...colour.observer.data import Array
 from ...colour.observer.grid import WAVELENGTHS, weights
 from ...model import Accuracy
-from ..stacks.enumerate import NONE, Indices
+from ..stacks.enumerate import Indices
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import LightBehind, PreparedSource
 from ..stacks.uncertainty import stronger
@@ -86,14 +86,9 @@ def _stronger(bare: PreparedSource, filters: Array, shares: Array) -> Array:
 def _strengths(
     bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array, accuracy: Accuracy
 ) -> Array:
-    """Return how far sheets one standard deviation too strong move the light, by series, (m, s, 2) [step]."""
-    moves = np.zeros((len(stacks), strengths_of(gel_arrays), 2))
-    stack, layer = np.nonzero(stacks != NONE)
-    moved = stronger(bare, gel_arrays, stacks, filters, accuracy)[stack, layer]
-    np.add.at(moves, (stack, gel_arrays.series[stacks[stack, layer]]), moved)
-    return moves
+    """Return how far sheets one standard deviation too strong move the light, (m, s, 2) [step].
 
-
-def strengths_of(gel_arrays: GelArrays) -> int:
-    """Return how many of the unknowns, the last ones, are strengths: one for each series of the gel table."""
-    return int(gel_arrays.series.max(initial=-1)) + 1
+    The s unknowns are those of `GelArrays.strengths`.
+    """
+    moved = stronger(bare, gel_arrays, stacks, filters, accuracy)
+    return np.asarray(gel_arrays.strengths[stacks].transpose(0, 2, 1) @ moved)

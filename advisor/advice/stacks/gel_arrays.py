@@ -19,6 +19,13 @@ from ..wording.ladder import Ladder, ladder_of
 
 CC_PER_MIRED = 0.3
 """One mired moves a light about as far as this many CC: a mired is 0.4 step, a CC 1.3."""
+_OWN = 0.7
+"""What part of the variance of its strength a sheet has to itself, where its series is known as the trade
+reckons. The rest it shares with its series. Set between invented gels that are off one by one and
+such as are off together (`tests.accuracy.families`)."""
+_ONE_BY_ONE = 12.0
+"""How far one sheet of a series may be off beside the others. What a row says beyond that is which series
+hangs, lighter or stronger: that is the same for all of it. [% of the shift] From memory."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -31,8 +38,8 @@ class GelArrays:
     if light has to be lost, `scrims` which of those slide in before a lens, and `by_label` which are known by
     their label only. `mired` and `cc` are the shifts on the `reference` [K].
     `stops` is what labels say, NaN where they do not. `percent` is how far each shift may be off, for nine
-    sheets in ten, NaN where the row does not say. Gels of one `series` are off together. `ladder` has the
-    sizes of the fractions that words use.
+    sheets in ten, NaN where the row does not say. Gels of one `series` are partly off together (`alike`).
+    `ladder` has the sizes of the fractions that words use.
     """
 
     names: tuple[str, ...]
@@ -86,6 +93,26 @@ class GelArrays:
         along = CC_PER_MIRED * np.abs(self.mired) > np.abs(self.cc)
         main = np.stack([along, ~along], axis=1)
         return np.where(main, np.sign([self.mired, self.cc]).T, 0.0).astype(np.intp)
+
+    @cached_property
+    def strengths(self) -> Array:
+        """How the strength of each gel follows from independent unknowns, in standard deviations, (n + 1, s).
+
+        What a gel has to itself comes first, then what each series shares; the last row is NONE. A gel that
+        is alone in its series has but that one.
+        """
+        count = np.bincount(self.series, minlength=1)
+        percent = np.where(np.isnan(self.percent), _ONE_BY_ONE, self.percent)
+        several = (count[self.series] > 1) & (percent > 0.0)
+        own = np.where(several, _OWN * np.minimum(_ONE_BY_ONE / np.maximum(percent, 1e-9), 1.0) ** 2, 0.0)
+        alone, shared = np.diag(np.sqrt(own))[:, several], np.eye(len(count))[self.series]
+        factors = np.concatenate([alone, np.sqrt(1.0 - own)[:, None] * shared], axis=1)
+        return np.concatenate([factors, np.zeros((1, factors.shape[1]))])
+
+    @cached_property
+    def alike(self) -> Array:
+        """How far the strengths of two gels are off their labels together, (n + 1, n + 1): correlations."""
+        return np.asarray(self.strengths @ self.strengths.T)
 
     def off_percent(self, accuracy: Accuracy) -> Array:
         """Return how far the shift of each gel may be off, nine sheets in ten, (n,) [%]."""
@@ -199,7 +226,7 @@ def _series(rows: Sequence[Gel], facts: Sequence[GelFacts]) -> NDArray[np.intp]:
     """Return a number for each gel, (n,), the same for those that are off their labels together.
 
     If only the trade's usual figures are known of a family, all its gels on a truck come from one series, and
-    are off together. Gels that were looked up or measured one by one are off one by one.
+    are partly off together. Gels that were looked up or measured one by one are off one by one.
     """
     keys = name_keys([*(gel.family for gel in rows), *(fact.name for fact in facts)])
     families, alone = keys[: len(rows)], keys[len(rows) :]

@@ -7,8 +7,8 @@ normal, and its covariance is the sum of
 - lamps outside the ensemble: a share of the distance that the stack moves the light. It is nothing where the
   spectrum was measured;
 - dyes: how far from here other dyes of the same label would land;
-- strength: how far sheets may be from their label. Sheets of one gel are off together, and so are sheets of
-  one series where only the trade's usual figures are known;
+- strength: how far sheets may be from their label. Sheets of one gel are off together, and sheets of one
+  series partly, where only the trade's usual figures are known (`GelArrays.alike`);
 - the meter: what the crew says of it, carried through the stack as the same shift in mireds and Duv;
 - the dim level, where it lies between or beyond the levels that were read.
 """
@@ -31,7 +31,7 @@ from ...colour.observer.grid import weights
 from ...colour.observer.loci import MIRED_K
 from ...model import Accuracy
 from ..readings.chromaticity import WhitePoint
-from .enumerate import NONE, Indices
+from .enumerate import Indices
 from .gel_arrays import GelArrays
 from .prediction import Outcomes, PreparedSource, behind_each
 
@@ -181,8 +181,7 @@ def strengths(
         return [np.zeros((len(own), 2, 2)) for own in stacks]
     found = []
     for own, moves in zip(stacks, _stronger(bares, gel_arrays, stacks, filters, accuracy), strict=True):
-        series = np.append(gel_arrays.series, NONE)[own]
-        together = (series[:, :, None] == series[:, None, :]).astype(np.float64)
+        together = gel_arrays.alike[own[:, :, None], own[:, None, :]]
         found.append(np.asarray(moves.transpose(0, 2, 1) @ together @ moves))
     return found
 
