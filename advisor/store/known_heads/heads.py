@@ -141,11 +141,14 @@ class HeadStore:
             writes.record(conn, self._who, head_id, "test.begun", test_id)
             return test_id
 
-    def take_reading(self, test_id: int, reading: HeadReading, moved: int | None = None) -> int:
+    def take_reading(
+        self, test_id: int, reading: HeadReading, moved: int | None = None, *, other: bool = False
+    ) -> int:
         """Add a reading to a test, and return its id; the newest of a level and modifier counts.
 
-        It may be that of the step `moved`, from 0, which was another: nothing was read of that. Raises
-        NotFound, and Refused for a reading that the test does not ask for.
+        It may be that of the step `moved`, from 0, which was another: nothing was read of that. With `other`
+        the head may have been set otherwise than the test asks. Raises NotFound, and Refused for a reading
+        that the test does not ask for, or too many others.
         """
         with self._db.write() as conn:
             test = rows.load_test(conn, test_id)
@@ -153,8 +156,10 @@ class HeadStore:
             if test.deleted:
                 raise NotFound("test", test_id, deleted=True)
             if test.test.step_of(reading) is None:
-                says = f"the test asks for nothing at {reading.level:g} %"
-                raise Refused.one("level", says, "one of its levels and modifiers")
+                if not other:
+                    says = f"the test asks for nothing at {reading.level:g} %"
+                    raise Refused.one("level", says, "one of its levels and modifiers")
+                writes.widen_test(conn, test, reading)
             if moved is not None:
                 writes.strike_step(conn, self._who, test, moved)
             taken_at = self._done_at or utc_now()

@@ -24,7 +24,7 @@ class HeadSummary:
     What was kept from a set counts after all tests of its own; `kept_at` is when it was last read on one
     since, empty where it was not.
 
-    `readings` are how many steps of the test were read, of `steps` that it asks for.
+    `readings` are how many steps of the test were read, of `steps` that it needs.
     """
 
     stored: StoredHead
@@ -60,8 +60,14 @@ class StoredTest:
 
     @property
     def unread(self) -> list[int]:
-        """The steps that were not read yet."""
-        return [k for k in range(len(self.test.steps)) if k not in self.readings]
+        """The steps that it needs and that were not read yet."""
+        return [k for k in range(self.test.needed) if k not in self.readings]
+
+    @property
+    def left_out(self) -> list[int]:
+        """The steps that a short test does without, and that were not read."""
+        asked = len(self.test.steps) - len(self.test.others)
+        return [k for k in range(self.test.needed, asked) if k not in self.readings]
 
 
 @dataclass(frozen=True, slots=True)

@@ -113,6 +113,10 @@ def _merge_test(conn: sqlite3.Connection, who: str, head_id: int, test: TestMerg
     if test_id is None:
         test_id = writes.insert_test(conn, head_id, filed.test, filed.begun_at, filed.who)
         writes.record(conn, who, head_id, "test.imported", test_id)
+    for r in test.readings if test.into is not None else ():
+        here = rows.load_test(conn, test_id)
+        if here.test.step_of(r.reading) is None:
+            writes.widen_test(conn, here, r.reading)
     for r in test.readings:
         added = writes.insert_reading(conn, test_id, r.reading, r.taken_at, r.who, r.struck_at)
         if test.into is not None and r.struck_at is None:
@@ -142,7 +146,8 @@ def _begun(conn: sqlite3.Connection, filed: FiledTest, head_id: int | None = Non
            WHERE t.begun_at = ? AND coalesce(? = t.head_id, 1) ORDER BY t.id""",
         (filed.begun_at, head_id),
     ).fetchall()
-    return [row for row in found if HeadTest.model_validate_json(row["test"]) == filed.test]
+    own = filed.test.planned
+    return [row for row in found if HeadTest.model_validate_json(row["test"]).planned == own]
 
 
 def _named(conn: sqlite3.Connection, name: str) -> int | None:

@@ -59,9 +59,7 @@ def list_heads(conn: sqlite3.Connection) -> list[HeadSummary]:
                   (SELECT count(DISTINCT lower(coalesce(r.reading ->> '$.modifier', ''))
                           || '/' || (r.reading ->> '$.level') || '/' || coalesce(r.reading -> '$.dial', ''))
                    FROM head_readings r WHERE r.test_id = t.id AND r.struck_at IS NULL) AS n,
-                  json_array_length(t.test, '$.levels')
-                  * coalesce(json_array_length(t.test, '$.modifiers'), 1)
-                  * max(coalesce(json_array_length(t.test, '$.dials'), 1), 1) AS steps,
+                  t.test,
                   t.test ->> '$.on_set' IS NOT NULL AS on_set,
                   (SELECT max(k.begun_at) FROM head_tests k
                    WHERE k.head_id = h.id AND k.deleted_at IS NULL AND k.begun_at > t.begun_at
@@ -83,7 +81,7 @@ def list_heads(conn: sqlite3.Connection) -> list[HeadSummary]:
             r["test_id"],
             r["begun_at"],
             r["n"],
-            r["steps"] or 0,
+            _needed(r["test"]) if r["test"] else 0,
             bool(r["on_set"]),
             r["kept_at"] or "",
         )
@@ -167,6 +165,11 @@ def _change_of(row: sqlite3.Row, *, undone: bool) -> HeadChange:
         raise unreadable("change", row["id"], error) from error
     kept = (row["id"], row["head_id"], row["at"], row["who"], row["what"], row["part"])
     return HeadChange(*kept, before, after, row["undoes"], undone, reading)
+
+
+@lru_cache(maxsize=4096)
+def _needed(text: str) -> int:
+    return HeadTest.model_validate_json(text).needed
 
 
 @lru_cache(maxsize=16384)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from ...model import HeadReading, HeadTest, KnownHead, Refused
 from ...model.basis.base import name_key
+from ...model.sets.known_head import MOST_OTHERS
 from ..file.database import utc_now
 from . import rows
 from .known import StoredHead, StoredTest
@@ -84,6 +85,15 @@ def insert_reading(
         (test_id, reading.model_dump_json(exclude_defaults=True), taken_at, who, struck_at),
     )
     return int(cursor.lastrowid or 0)
+
+
+def widen_test(conn: sqlite3.Connection, test: StoredTest, reading: HeadReading) -> None:
+    """Let a test ask for what was read of it; raises Refused for more than it may."""
+    if len(test.test.others) >= MOST_OTHERS:
+        says = f"{MOST_OTHERS} readings are at what the test does not ask for"
+        raise Refused.one("level", says, "one of its levels and modifiers, or a new test")
+    text = test.test.asking_for(reading).model_dump_json(exclude_defaults=True)
+    conn.execute("UPDATE head_tests SET test = ? WHERE id = ?", (text, test.id))
 
 
 def strike_step(conn: sqlite3.Connection, who: str, test: StoredTest, step: int) -> None:

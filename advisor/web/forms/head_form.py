@@ -57,6 +57,7 @@ def test_from(form: Form, head: KnownHead) -> HeadTest:
         "modifiers": [*bare, *named],
         "distance": distance,
         "meter": form.value("meter"),
+        "short": form.value("plan") == "short",
     }
     if minutes := form.value("minutes_on").strip():
         data["minutes_on"] = minutes
@@ -67,7 +68,7 @@ def test_from(form: Form, head: KnownHead) -> HeadTest:
     if wrong:
         raise Refused(wrong)
     test = make(HeadTest, data)
-    wrong += [problem for dial in test.dials if (problem := _beyond(dial, head.reach))]
+    wrong += [problem for dial in test.dials if (problem := beyond_dials(dial, head.reach))]
     if wrong:
         raise Refused(wrong)
     return test
@@ -88,7 +89,7 @@ def read_test(form: Form, readings: Sequence[HeadReading], head: KnownHead) -> H
     }
     if form.value("distance").strip():
         data["distance"] = length_in(form, "distance", quantity_of(TestDistance), None, wrong)
-    beyond = [problem for dial in data["dials"] if (problem := _beyond(dial, head.reach))]
+    beyond = [problem for dial in data["dials"] if (problem := beyond_dials(dial, head.reach))]
     wrong += [problem.model_copy(update={"where": "text"}) for problem in beyond]
     if wrong:
         raise Refused(wrong)
@@ -100,7 +101,7 @@ def _several(typed: str) -> list[str]:
     return [k for k in re.split(r"[,;]|\s+(?!\d{3}(?!\d)|[kK])", typed.strip()) if k.strip()]
 
 
-def _beyond(dial: Setting, reach: Reach | None) -> Problem | None:
+def beyond_dials(dial: Setting, reach: Reach | None) -> Problem | None:
     """Return what is wrong with a setting that the head's dials do not reach."""
     if reach is None:
         return None

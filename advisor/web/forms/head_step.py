@@ -5,25 +5,27 @@ from typing import Any
 from ...advice.readings.chromaticity import measure
 from ...imports import read_spectra
 from ...imports.spectra.read import NamedSpectrum
-from ...model import HeadReading, HeadTest, Problem, Refused, Spectrum
+from ...model import HeadReading, Problem, Refused, Setting, Spectrum
+from ...model.sets.known_head import HeadStep
 from ..wording.values import plain
 from .form import Form, make
 from .source_form import fields_of_reading, reading_from
 
 SPECTRUM = "spectrum_text"
 """The field that holds a spectrum as text, as it was pasted or as a file had it."""
-_NOT_TYPED = ("level", "modifier", SPECTRUM)
+SET_AS = ("level", "modifier", "dial_cct", "dial_green")
+"""The fields that say how the head was set, where that is not as the test asks."""
+_NOT_TYPED = (*SET_AS, SPECTRUM)
 
 
-def step_reading(form: Form, test: HeadTest, step: int) -> HeadReading:
+def step_reading(form: Form, step: HeadStep) -> HeadReading:
     """Read what the meter said at a step of a test; raises Refused, also for what no light can be.
 
-    A spectrum tells the colour, and CCT and Duv beside it are the meter's own. What the text gives beside
-    the spectrum stands for what nobody typed.
+    Where the form says that the head was set otherwise, that is where it was read. A spectrum tells the
+    colour, and CCT and Duv beside it are the meter's own. What the text gives beside the spectrum stands for
+    what nobody typed.
     """
-    (modifier, dial), level = test.steps[step]
-    watts = form.value("watts").strip()
-    own = {"level": level, "modifier": modifier, "dial": dial, "watts": watts or None}
+    own = {**_set_as(form, step), "watts": form.value("watts").strip() or None}
     typed = {k: form.value(k) for k in form.values if k not in _NOT_TYPED}
     if text := form.value(SPECTRUM).strip():
         found = _one_spectrum(text)
@@ -35,6 +37,33 @@ def step_reading(form: Form, test: HeadTest, step: int) -> HeadReading:
     taken = make(HeadReading, {**left, "spectrum": reading.spectrum, **own})
     measure(taken)
     return taken
+
+
+def fields_of_setup(step: HeadStep) -> dict[str, str]:
+    """Return what stands in the fields that say how the head is set at a step."""
+    dial = step.setup.dial
+    return {
+        "level": plain(step.level),
+        "modifier": step.setup.modifier,
+        "dial_cct": plain(dial.cct) if dial else "",
+        "dial_green": plain(dial.green) if dial else "",
+    }
+
+
+def _set_as(form: Form, step: HeadStep) -> dict[str, Any]:
+    """Return how a form says that the head was set: what it does not show, or shows unchanged, is the step's.
+
+    A level or a dial's CCT that was emptied is the step's too, and an empty green dial is none.
+    """
+    shown = fields_of_setup(step)
+    typed = {name: form.value(name).strip() for name in SET_AS if name in form.values}
+    changed = {name: text for name, text in typed.items() if text != shown[name]}
+    dial: Setting | dict[str, Any] | None = step.setup.dial
+    if step.setup.dial and {"dial_cct", "dial_green"} & changed.keys():
+        cct, green = (typed.get(name, shown[name]) for name in ("dial_cct", "dial_green"))
+        dial = {"cct": cct or shown["dial_cct"], "green": green or "0"}
+    modifier = changed.get("modifier", step.setup.modifier)
+    return {"level": changed.get("level") or step.level, "modifier": modifier, "dial": dial}
 
 
 def fields_of_step(reading: HeadReading) -> dict[str, str]:

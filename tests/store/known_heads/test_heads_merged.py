@@ -35,6 +35,29 @@ def known(heads: HeadStore) -> list[FiledHead]:
     return heads.exchange.export([h.stored.id for h in heads.list_heads()]).heads
 
 
+def test_what_was_read_beside_a_test_comes_along_into_the_same_test(laptops):
+    a, b = laptops
+    _, test_id = keep_tested(a)
+    bring(file_of(a), b)
+    a.take_reading(test_id, read(40, cct=5750), other=True)
+    assert bring(file_of(a), b)
+    [test] = b.tests_of(1)
+    assert sorted(t.reading.level for t in test.readings.values()) == [10, 40, 50, 100, 100]
+    b.take_reading(test.id, read(30, cct=5700), other=True)
+    assert bring(file_of(b), a)
+    assert not bring(file_of(a), b)
+    assert [other.level for other in a.get_test(test_id).test.others] == [40, 30]
+
+
+def test_a_test_takes_so_many_readings_of_what_it_does_not_ask_for(laptops):
+    heads, _ = laptops
+    _, test_id = keep_tested(heads)
+    for level in range(11, 35):
+        heads.take_reading(test_id, read(level), other=True)
+    with pytest.raises(Refused, match="24 readings are at what the test does not ask for"):
+        heads.take_reading(test_id, read(60), other=True)
+
+
 def last(heads: HeadStore, what: str, head_id: int = 1) -> int:
     return next(c.id for c in heads.changes(head_id) if c.what == what)
 

@@ -4,16 +4,18 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ....advice.known_heads.doubts import HeadDoubt, doubt_of
-from ....model import HeadReading, Refused
+from ....model import HeadReading, HeadSetup, Refused
+from ....model.sets.known_head import HeadStep
 from ....store.known_heads.known import StoredHead, StoredTest
 from ...forms.form import Form
-from ...forms.head_form import USUAL_LEVELS, fields_of_test, test_from
-from ...forms.head_step import fields_of_step, step_reading
+from ...forms.head_form import USUAL_LEVELS, beyond_dials, fields_of_test, test_from
+from ...forms.head_step import fields_of_setup, fields_of_step, step_reading
 from ...forms.lengths import length_entry
 from ...forms.taken import age
 from ...live.idempotency import nothing_written
 from ...state import ladder_in_force, state
-from ...views.known_heads.step import step_view
+from ...views.known_heads.shorter import ShorterPlan, shorter_plan
+from ...views.known_heads.step import last_step, step_view
 from .heads import present_head
 
 blueprint = Blueprint("head_tests", __name__)
@@ -24,7 +26,8 @@ _FIELDS = ("levels", "modifiers", "dial_cct", "dial_green", "distance", "minutes
 def new_test(head_id: int) -> ResponseReturnValue:
     """Choose what to read of a head: levels and modifiers, and how it stands; as in its last test.
 
-    The meter is the one that any head was tested with last: a crew has one.
+    The meter is the one that any head was tested with last: a crew has one. A long test is begun once
+    somebody said whether it is to be the whole, or the short one.
     """
     now = present_head(head_id)
     if request.method != "POST":
@@ -33,9 +36,13 @@ def new_test(head_id: int) -> ResponseReturnValue:
         return _choose(now, Form({**proposed, "meter": state().heads.newest_meter()}))
     form = Form(request.form)
     try:
-        test_id = state().heads.begin_test(head_id, test_from(form, now.head))
+        test = test_from(form, now.head)
+        if not form.value("plan") and (shorter := shorter_plan(test)):
+            nothing_written()
+            return _choose(now, form, shorter), 422
+        test_id = state().heads.begin_test(head_id, test)
     except Refused as no:
-        return _choose(now, form.after(no)), 422
+        return _choose(now, form.after(no), _short_of(form, now)), 422
     return redirect(url_for("head_tests.take_reading", test_id=test_id))
 
 
@@ -43,7 +50,8 @@ def new_test(head_id: int) -> ResponseReturnValue:
 def take_reading(test_id: int) -> ResponseReturnValue:
     """Take the next reading that is not taken yet, or that of step ``?at=``, counted from 0.
 
-    With ``?fix=`` that one alone is corrected, and the sheet comes next.
+    With ``?fix=`` that one alone is corrected, and the sheet comes next. Where the form says that the head
+    was set otherwise, the reading is one of that, whether the test asks for it or not.
 
     A reading that does not fit the others is asked about before it is kept, unless it comes in late: then
     the head does not stand there any more.
@@ -54,43 +62,50 @@ def take_reading(test_id: int) -> ResponseReturnValue:
         return redirect(url_for("test_sheet.show_sheet", test_id=test_id))
     if request.method != "POST":
         read = test.readings.get(step)
-        return _page(test, step, Form(fields_of_step(read.reading) if read else {}))
+        set_as = fields_of_setup(test.test.steps[step])
+        return _page(test, step, Form({**set_as, **(fields_of_step(read.reading) if read else {})}))
     form = Form(request.form)
-    read = test.readings.get(step)
-    to = request.form.get("step", step, type=int)
-    if read is None or to != step or form_differs(form, fields_of_step(read.reading)):
+    read, said = test.readings.get(step), step
+    if read is None or form_differs(form, fields_of_step(read.reading)):
         try:
-            _refuse_read(test, step, to)
-            reading = step_reading(form, test.test, to)
-            doubt = None if form.value("sure") or age() else _doubt(test, step, to, reading)
+            reading = step_reading(form, test.test.steps[step])
+            _refuse_elsewhere(test, step, reading)
+            doubt = None if form.value("sure") or age() else _doubt(test, step, reading)
             if doubt:
                 nothing_written()
                 return _page(test, step, form, doubt), 422
-            state().heads.take_reading(test_id, reading, moved=step if to != step else None)
+            moved = step if test.test.step_of(reading) != step else None
+            state().heads.take_reading(test_id, reading, moved, other=True)
+            said = test.test.asking_for(reading).step_of(reading) or 0
         except Refused as no:
             return _page(test, step, form.after(no)), 422
-    following = step + 1
-    if following < len(test.test.steps) and "fix" not in request.args:
-        return redirect(url_for("head_tests.take_reading", test_id=test_id, at=following, said=step))
+    if step < last_step(test, step) and "fix" not in request.args:
+        return redirect(url_for("head_tests.take_reading", test_id=test_id, at=step + 1, said=said))
     return redirect(url_for("test_sheet.show_sheet", test_id=test_id))
 
 
-def _refuse_read(test: StoredTest, step: int, to: int) -> None:
-    """Raise Refused where a reading of `step` is said to be of another that the test lacks or has read."""
-    if to == step:
-        return
-    steps = test.test.steps
-    if not 0 <= to < len(steps):
-        raise Refused.one("step", "the test asks for no such reading", "one of its levels and modifiers")
-    if to in test.readings:
-        raise Refused.one("step", f"{steps[to].words} is read already", "fix that one first")
+def _refuse_elsewhere(test: StoredTest, step: int, reading: HeadReading) -> None:
+    """Raise Refused for a reading in the place of `step` that is of one read already, or beyond the dials."""
+    to = test.test.step_of(reading)
+    if to not in (None, step) and to in test.readings:
+        says = f"{test.test.steps[to].words} is read already"
+        raise Refused.one("level", says, "another level or modifier, or fix that one from the sheet")
+    if to is None and reading.dial and (wrong := beyond_dials(reading.dial, _head_of(test).head.reach)):
+        raise Refused([wrong])
 
 
-def _doubt(test: StoredTest, step: int, to: int, reading: HeadReading) -> HeadDoubt | None:
-    """Return what is odd about a reading that is of `to` in the place of `step`."""
+def _doubt(test: StoredTest, step: int, reading: HeadReading) -> HeadDoubt | None:
+    """Return what is odd about a reading in the place of `step`, as it says that the head was set."""
     steps = test.test.steps
     others = {(steps[k].setup, steps[k].level): t.reading for k, t in test.readings.items() if k != step}
-    return doubt_of(steps[to], reading, others, ladder_in_force())
+    # A modifier is the same in capitals: the step of the test has it as it was called there.
+    to = test.test.step_of(reading)
+    here = HeadStep(HeadSetup(reading.modifier, reading.dial), reading.level) if to is None else steps[to]
+    return doubt_of(here, reading, others, ladder_in_force())
+
+
+def _head_of(test: StoredTest) -> StoredHead:
+    return state().heads.get_head(test.head_id)
 
 
 def form_differs(form: Form, showed: dict[str, str]) -> bool:
@@ -107,14 +122,27 @@ def _step(test: StoredTest) -> int | None:
     return test.unread[0] if test.unread else None
 
 
-def _choose(now: StoredHead, form: Form) -> str:
+def _short_of(form: Form, now: StoredHead) -> ShorterPlan | None:
+    """Return the short plan of a test that is too long as a whole; None where that is no help."""
+    try:
+        return shorter_plan(test_from(Form({**form.values, "plan": "short"}), now.head))
+    except Refused:
+        return None
+
+
+def _choose(now: StoredHead, form: Form, shorter: ShorterPlan | None = None) -> str:
     return render_template(
-        "known_heads/new_test.html", now=now, form=form, fields=_FIELDS, lengths=length_entry()
+        "known_heads/new_test.html",
+        now=now,
+        form=form,
+        shorter=shorter,
+        fields=_FIELDS,
+        lengths=length_entry(),
     )
 
 
 def _page(test: StoredTest, step: int, form: Form, doubt: HeadDoubt | None = None) -> str:
     view = step_view(test, step, request.args.get("said", type=int), form, ladder_in_force(), doubt)
-    head = state().heads.get_head(test.head_id)
+    head = _head_of(test)
     fix = "yes" if step in test.readings and "fix" in request.args else None
     return render_template("known_heads/step.html", test=test, head=head, form=form, view=view, fix=fix)

@@ -63,7 +63,7 @@ class ChangeSaid:
 
 @dataclass(frozen=True)
 class HeadTestLine:
-    """A test of a head: when, and how far it came; `done` where all was read."""
+    """A test of a head: when, and how far it came; `done` where all that it needs was read."""
 
     id: int
     begun_at: str
@@ -82,7 +82,7 @@ def _line(one: HeadSummary) -> ListedHead:
     head = one.stored.head
     tested = "not tested yet"
     if one.test_id is not None:
-        whole = one.on_set or one.readings == one.steps
+        whole = one.on_set or one.readings >= one.steps
         read = counted(one.readings, "reading") if whole else f"{one.readings} of {one.steps} read"
         since = f", on a set {when_said(one.kept_at)}" if one.kept_at else ""
         tested = f"tested {when_said(one.tested_at)}, {read}{since}"
@@ -113,7 +113,10 @@ def tests_said(tests: Sequence[StoredTest]) -> tuple[HeadTestLine, ...]:
 def _how_far(test: StoredTest) -> str:
     if test.test.on_set:
         return f"{counted(len(test.readings), 'reading')} kept from {test.test.on_set}"
-    return f"{len(test.readings)} of {len(test.test.steps)} read"
+    needed = test.test.needed
+    more = sum(step >= needed for step in test.readings)
+    said = f"{needed - len(test.unread)} of {needed} read" + (f", and {more} more" if more else "")
+    return f"Short test, {said}" if test.test.short else said
 
 
 def changes_said(changes: Sequence[HeadChange]) -> tuple[ChangeSaid, ...]:

@@ -42,6 +42,9 @@ class SheetPart:
 class TestSheet:
     """A head's test sheet; `at` answers what was asked of a level, a line a modifier.
 
+    `left` counts what the test needs and that was not read; `more` what a short test leaves out, of which
+    `next_of_more` is the first step.
+
     `dense` asks for small type on paper, so that many readings stay on one page.
     """
 
@@ -56,6 +59,8 @@ class TestSheet:
     elsewhere: str
     caution: str
     left: int
+    more: int
+    next_of_more: int
     at: tuple[str, ...]
     dense: bool
 
@@ -107,6 +112,8 @@ def sheet_view(
         elsewhere="" if scaled else _elsewhere(by_setup[first][0], first, read_at, exposure),
         caution=_CAUTION if scaled else "",
         left=len(test.unread),
+        more=len(test.left_out),
+        next_of_more=min(test.left_out, default=0),
         at=_asked(lines, level),
         dense=len(test.readings) > _ROOMY,
     )

@@ -10,7 +10,7 @@ from ....model import HeadSetup
 from ....model.sets.phrases import dial_said
 from ....store.known_heads.known import StoredTest
 from ...forms.form import Form
-from ...forms.head_step import SPECTRUM
+from ...forms.head_step import SET_AS, SPECTRUM, fields_of_setup
 from ...wording.values import white_said
 
 _BESIDE = (
@@ -27,7 +27,7 @@ _BESIDE = (
     "ssi",
     "ssi_reference",
     SPECTRUM,
-    "step",
+    *SET_AS,
 )
 
 
@@ -50,8 +50,8 @@ class StepView:
     """A step of a test, from 0: `what` is to be set up, in words.
 
     `before` and `after` are the steps beside it, None at the ends; `change` says what to hang first.
-    `said` is what the reading just taken means, `doubt` asks about the one that was typed. `steps` are all
-    that the reading may be of, with their words, of which one is `chosen`.
+    `said` is what the reading just taken means, `doubt` asks about the one that was typed. `dials` says
+    whether the head has any, and `other` whether the form asks, or says, that it was set otherwise.
     """
 
     step: int
@@ -65,8 +65,8 @@ class StepView:
     said: str
     elsewhere: tuple[object, ...]
     doubt: AskedDoubt | None
-    steps: tuple[tuple[str, str], ...]
-    chosen: str
+    dials: bool
+    other: bool
 
 
 def step_view(
@@ -80,26 +80,34 @@ def step_view(
     """Return the screen of a step; `said` is the one that was read just before."""
     steps = test.test.steps
     before = steps[step - 1].setup if step else None
+    count = last_step(test, step) + 1
     there = test.readings.get(step)
     return StepView(
         step=step,
-        count=len(steps),
+        count=count,
         what=steps[step].words,
         change=_change(steps[step].setup, before),
         left=len(test.unread),
         before=step - 1 if step else None,
-        after=step + 1 if step + 1 < len(steps) else None,
+        after=step + 1 if step + 1 < count else None,
         read=_read(test, step) if there else "",
         said=_said(test, said, ladder),
         elsewhere=tuple(form.elsewhere(_BESIDE)),
         doubt=_asked(doubt, form) if doubt else None,
-        steps=tuple((str(k), one.words) for k, one in enumerate(steps)),
-        chosen=form.value("step") or str(step),
+        dials=steps[step].setup.dial is not None,
+        other=bool(doubt) or any(form.value(k) != v for k, v in fields_of_setup(steps[step]).items()),
     )
 
 
+def last_step(test: StoredTest, step: int) -> int:
+    """Return the last step of those that a step goes with: what the test needs, or all that it may read."""
+    needed = test.test.needed
+    return (needed if step < needed else len(test.test.steps)) - 1
+
+
 def _asked(doubt: HeadDoubt, form: Form) -> AskedDoubt:
-    typed = tuple((name, text) for name in _BESIDE if (text := form.value(name)))
+    # An empty modifier says bare, where the step has one.
+    typed = tuple((k, text) for k in _BESIDE if (text := form.value(k)) or (k in SET_AS and k in form.values))
     if form.value(SPECTRUM) and doubt.field in ("cct", "duv"):  # the spectrum tells its colour, and no field
         return AskedDoubt(doubt.words, typed, "", typed)
     mended = tuple((name, doubt.likely if name == doubt.field else text) for name, text in typed)

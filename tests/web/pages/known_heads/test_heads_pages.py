@@ -136,7 +136,13 @@ def test_a_test_of_too_many_readings_is_refused(head, stores, post):
     names = ", ".join(f"m{k}" for k in range(8))
     page = post(
         f"/heads/{head}/test",
-        {**TEST, "levels": "100,90,80,70,60,50,40,30,20,15,10,5", "bare": "", "modifiers": names},
+        {
+            **TEST,
+            "levels": "100,90,80,70,60,50,40,30,20,15,10,5",
+            "bare": "",
+            "modifiers": names,
+            "plan": "whole",
+        },
     )
     assert stores.heads.tests_of(head)
     assert page.status == 200
@@ -147,6 +153,7 @@ def test_a_test_of_too_many_readings_is_refused(head, stores, post):
         "modifiers": names,
         "bare": "",
         "dial_cct": "3000, 3200, 4000, 5000, 5600",
+        "plan": "whole",
     }
     page = post(f"/heads/{head}/test", more)
     assert page.status == 422

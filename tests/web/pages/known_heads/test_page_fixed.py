@@ -22,7 +22,7 @@ def test_each_reading_on_the_sheet_can_be_fixed_and_the_sheet_comes_next(tested,
     assert re.findall(r'href="/tests/1\?at=(\d)&amp;fix=yes"', page.html) == ["0", "1", "2", "3"]
     form = get("/tests/1?at=1&fix=yes")
     assert "Fix 50 %, bare" in plain(form.text)
-    assert (form.fields["cct"], form.fields["step"]) == ("5790", "1")
+    assert (form.fields["cct"], form.fields["level"], form.fields["modifier"]) == ("5790", "50", "")
     answer = client.post("/tests/1?at=1&fix=yes", data={**form.fields, "cct": "5795"})
     assert answer.location == "/tests/1/sheet"
     read = stores.heads.get_test(1).readings
@@ -30,7 +30,7 @@ def test_each_reading_on_the_sheet_can_be_fixed_and_the_sheet_comes_next(tested,
 
 
 def test_what_is_asked_about_while_fixing_stays_a_fix(tested, post, stores):
-    page = post("/tests/1?at=1&fix=yes", {"cct": "5790", "duv": "0.0150", "step": "1"})
+    page = post("/tests/1?at=1&fix=yes", {"cct": "5790", "duv": "0.0150", "level": "50"})
     assert page.status == 422
     assert "Right as it is" in page.text
     assert "/tests/1?at=1&amp;fix=yes" in page.html
@@ -39,14 +39,17 @@ def test_what_is_asked_about_while_fixing_stays_a_fix(tested, post, stores):
 
 def test_a_reading_of_another_level_or_modifier_is_moved_there(tested, stores, post):
     post("/tests/1?at=1", {"cct": "5780", "duv": "-0.0010", "lux": "1000"})  # read twice
-    post("/tests/1?at=1&fix=yes", {"cct": "5780", "duv": "-0.0010", "lux": "1900", "step": "4", "sure": "y"})
+    post(
+        "/tests/1?at=1&fix=yes",
+        {"cct": "5780", "duv": "-0.0010", "lux": "1900", "modifier": "Dish", "sure": "yes"},
+    )
     read = stores.heads.get_test(1).readings
     assert sorted(read) == [0, 2, 3, 4]
-    assert (read[4].reading.level, read[4].reading.modifier, read[4].reading.cct) == (50, "dish", 5780)
+    assert (read[4].reading.level, read[4].reading.modifier, read[4].reading.cct) == (50, "Dish", 5780)
 
 
 def test_a_reading_is_not_moved_over_another(tested, stores, post):
-    page = post("/tests/1?at=1&fix=yes", {"cct": "5790", "duv": "-0.0010", "step": "2"})
+    page = post("/tests/1?at=1&fix=yes", {"cct": "5790", "duv": "-0.0010", "level": "10"})
     assert page.status == 422
     assert "10 %, bare is read already" in plain(page.text)
     assert sorted(stores.heads.get_test(1).readings) == [0, 1, 2, 3]
