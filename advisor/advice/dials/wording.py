@@ -50,12 +50,12 @@ def dial_words(source: Source, ladder: Ladder) -> DialWords | None:
 
 
 def _against_dial(pair: DialReading, ladder: Ladder) -> str:
-    off = MIRED_K / pair.mired - pair.setting.cct
-    at = f"at {tidy(pair.setting.cct)} K"
-    if abs(off) < _ON_THE_DOT:
-        said = f"It reads what its dial says {at}"
+    reads = MIRED_K / pair.mired
+    at = f"{tidy(pair.setting.cct)} K"
+    if abs(reads - pair.setting.cct) < _ON_THE_DOT:
+        said = f"It reads what its dial says at {at}"
     else:
-        said = f"It reads {tidy(abs(round(off)))} K {'cooler' if off > 0 else 'warmer'} than its dial {at}"
+        said = f"With its dial at {at} it reads {tidy(reads, 0)} K"
     green = words.amount(pair.duv, ladder.across(pair.duv))
     if green.rung < 3:
         return f"{said}."

@@ -3,21 +3,24 @@
 from collections.abc import Mapping, Sequence
 
 from ...colour.observer.chromaticity import steps_apart
-from ...model import HeadReading, HeadSetup
+from ...model import HeadReading, HeadSetup, Setting
 from ...model.basis.quantities import tidy
 from ...model.sets.known_head import HeadStep
-from ...model.sets.phrases import listed, percent
+from ...model.sets.phrases import dial_said, listed, percent
 from ..readings.chromaticity import WhitePoint, measure
 from ..wording.ladder import Ladder
 from ..wording.words import against_loci, beside
 
-_HOLDS = 3.0
-"""A drift up to this is none that a crew has to carry gel for: the usual tolerance. [step]"""
+_MATCHES, _CLOSE = 1.0, 3.0
+"""Up to the first a light matches that at full, up to the second it is close, and nobody carries gel for its
+drift: as `words.seen` has it. [step]"""
+_MOST_SAID = 4
+"""The most settings of the dials that a sentence names: the ends stand for more."""
 
 
-def drift_said(white: WhitePoint, full: WhitePoint, ladder: Ladder) -> str:
-    """Say what a white is beside that at full, empty where it holds."""
-    if steps_apart(white.uv, full.uv) <= _HOLDS:
+def drift_said(white: WhitePoint, full: WhitePoint, ladder: Ladder, within: float = _CLOSE) -> str:
+    """Say what a white is beside that at full, empty where it is `within` so many steps of it."""
+    if steps_apart(white.uv, full.uv) <= within:
         return ""
     return beside(*full.shift_to(white), ladder, visible=True)
 
@@ -27,7 +30,8 @@ def step_said(white: WhitePoint, ladder: Ladder, full: WhitePoint | None = None)
     said = " ".join(_sentence(one) for one in against_loci(white, ladder).values())
     if full is None:
         return said
-    return f"{said} Beside full: {drift_said(white, full, ladder) or 'holds its colour'}."
+    holds = "matches it" if steps_apart(white.uv, full.uv) <= _MATCHES else "close to it"
+    return f"{said} Beside full: {drift_said(white, full, ladder) or holds}."
 
 
 def _sentence(words: str) -> str:
@@ -65,28 +69,36 @@ def _drift(
         said = [(r, drift_said(measure(r), full, ladder)) for r in own[1:]]
         moved = [(r, words) for r, words in said if words]
         low = percent(own[-1].level)
+        holds = all(steps_apart(measure(r).uv, full.uv) <= _MATCHES for r in own[1:])
         if not (moved or same_gels):
             parts.append(f"It stays close to full down to {low}. What to hang changes")
         elif not moved:
-            parts.append(f"It holds its colour down to {low}")
+            parts.append(f"It {'holds its colour' if holds else 'stays close to full'} down to {low}")
         else:
             parts.append(f"At {percent(moved[-1][0].level)} it is {moved[-1][1]}")
     same = []
     for modifier, rows in zip(list(readings)[1:], others, strict=True):
-        if words := drift_said(measure(rows[0]), full, ladder):
+        if words := drift_said(measure(rows[0]), full, ladder, within=_MATCHES):
             parts.append(f"With {modifier or 'nothing on it'}: {words}")
         else:
             same.append(modifier or "bare")
     if same:
-        parts.append(f"No change with {listed(same)}")
+        first = next(iter(readings)) or "bare"
+        parts.append(f"With {listed(same)} it matches {first}")
     return " ".join(f"{part}." for part in parts)
 
 
 def _turned(readings: Mapping[HeadSetup, Sequence[HeadReading]]) -> str:
     """Say what the dials really give; empty where no dial was read."""
-    reads: dict[str, float] = {}
+    reads: dict[Setting, float] = {}
     for setup, rows in readings.items():
         if setup.dial:
-            reads.setdefault(setup.dial_words, measure(rows[0]).cct)
-    said = [f"{dial} reads {tidy(cct, 0)}\N{NO-BREAK SPACE}K" for dial, cct in reads.items()]
-    return f"On its dials, {listed(said)}." if said else ""
+            reads.setdefault(setup.dial, measure(rows[0]).cct)
+    named = list(reads)
+    if len(named) > _MOST_SAID:
+        plain = min(abs(dial.green) for dial in named)
+        alike = [dial for dial in named if abs(dial.green) == plain]
+        named = [min(alike, key=lambda dial: dial.cct), max(alike, key=lambda dial: dial.cct)]
+    said = [f"{dial_said(dial)} reads {tidy(reads[dial], 0)}\N{NO-BREAK SPACE}K" for dial in named]
+    rest = " The table has those in between." if len(named) < len(reads) else ""
+    return f"On its dials, {listed(said)}.{rest}" if said else ""

@@ -23,7 +23,7 @@ visible (CIE TN 001:2014, radius from memory); the other is a judgement of ours.
 
 @dataclass(frozen=True)
 class Amount:
-    """A distance on the ladder: `rung` 0 is on the spot, 1 nearly, 2 very close; then gel fractions."""
+    """A distance on the ladder: `rung` 0 is on the spot, 1 nearly, 2 a touch; then gel fractions."""
 
     rung: int
     text: str
@@ -63,8 +63,8 @@ def against_locus(duv: float, locus_duv: float, locus: Locus, ladder: Ladder) ->
     name = "the Planckian locus" if locus is Locus.PLANCKIAN else "the daylight locus"
     off = duv - locus_duv
     said = amount(off, ladder.plus_green if off > 0 else ladder.minus_green)
-    if said.rung < 3:
-        return ("on ", "almost on ", "very close to ")[said.rung] + name
+    if not said.text:
+        return f"on {name}"
     return f"{said.text} {'green' if off > 0 else 'magenta'} against {name}"
 
 

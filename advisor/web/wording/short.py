@@ -3,8 +3,8 @@
 import re
 
 _SHORT = (
+    (r"^on the (Planckian|daylight) locus$", "on the locus"),
     (r" against the (Planckian|daylight) locus$", ""),
-    ("the (Planckian|daylight) locus", "it"),
     ("half an eighth", "half an ⅛"),
     ("one and a half", "1½"),
     ("two full", "2"),

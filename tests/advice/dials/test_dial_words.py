@@ -18,10 +18,10 @@ def reads(cct, duv=0.0, at=5600, **more):
 @pytest.mark.parametrize(
     ("reading", "said"),
     [
-        (reads(5420), "It reads 180 K warmer than its dial at 5 600 K."),
-        (reads(5790), "It reads 190 K cooler than its dial at 5 600 K."),
+        (reads(5420), "With its dial at 5 600 K it reads 5 420 K."),
+        (reads(5790), "With its dial at 5 600 K it reads 5 790 K."),
         (reads(5604), "It reads what its dial says at 5 600 K."),
-        (reads(5420, 0.0036), "It reads 180 K warmer than its dial at 5 600 K. It is about an eighth green."),
+        (reads(5420, 0.0036), "With its dial at 5 600 K it reads 5 420 K. It is about an eighth green."),
         (reads(5600, -0.0076), "It reads what its dial says at 5 600 K. It is about a quarter magenta."),
     ],
 )

@@ -16,9 +16,9 @@ def test_half_an_eighth_of_one_locus_is_over_an_eighth_of_the_other():
     assert said[Locus.DAYLIGHT] == "a little over an eighth magenta against the daylight locus"
 
 
-def test_very_close_to_one_locus_is_less_than_an_eighth_off_the_other():
+def test_a_touch_off_one_locus_is_less_than_an_eighth_off_the_other():
     said = against_loci(measure(read(100, cct=5701, duv=0.0007)), TRADE)
-    assert said[Locus.PLANCKIAN] == "very close to the Planckian locus"
+    assert said[Locus.PLANCKIAN] == "a touch green against the Planckian locus"
     assert said[Locus.DAYLIGHT] == "less than an eighth magenta against the daylight locus"
 
 
@@ -33,7 +33,10 @@ def test_a_head_that_drifts_green_is_said_to():
         "At 100\u202f%, bare: about half an eighth magenta against the Planckian locus. "
         "A little over an eighth magenta against the daylight locus."
     )
-    assert drift == "At 10\u202f% it is a touch warmer, a little over an eighth greener. No change with dish."
+    assert (
+        drift
+        == "At 10\u202f% it is a touch warmer, a little over an eighth greener. With dish it matches bare."
+    )
 
 
 def test_a_head_that_holds_is_said_to():
@@ -64,6 +67,32 @@ def test_what_the_dials_really_give_is_said():
 
 def test_after_a_reading_one_line_says_what_it_means():
     full = measure(read(100))
-    assert step_said(measure(read(50)), TRADE, full).endswith(
-        "daylight locus. Beside full: holds its colour."
+    assert step_said(measure(read(50)), TRADE, full).endswith("daylight locus. Beside full: matches it.")
+    assert step_said(measure(read(50, cct=5790, duv=0.0004)), TRADE, full).endswith("full: close to it.")
+
+
+def test_a_modifier_that_changes_the_light_is_never_said_to_change_nothing():
+    """Within 3 steps nobody hangs gel for it, and yet it was measured."""
+    rows = {
+        BARE: [read(100, cct=5600, duv=0.0)],
+        HeadSetup("silk"): [read(100, "silk", cct=5480, duv=0.0002)],
+    }
+    assert sentences(rows, TRADE)[1] == "With silk: a touch warmer."
+
+
+def test_a_head_that_is_close_all_the_way_down_is_not_said_to_hold():
+    bare = [read(100, cct=5600, duv=0.0), read(50, cct=5600, duv=0.0018)]
+    assert sentences({BARE: bare}, TRADE)[1] == "It stays close to full down to 50\u202f%."
+
+
+def test_of_many_dials_the_ends_are_said():
+    rows = {
+        HeadSetup("", Setting(cct=cct, green=green)): [read(100, cct=0.9 * cct, duv=0.0)]
+        for cct in (3200, 2800, 4300, 6500)
+        for green in (10, 0)
+    }
+    said = sentences(rows, TRADE)[1].replace("\xa0", " ").replace("\u202f", " ")
+    assert (
+        said
+        == "On its dials, 2 800 K reads 2 520 K and 6 500 K reads 5 850 K. The table has those in between."
     )

@@ -77,6 +77,10 @@ def same_gels(hung: Hung, setup: HeadSetup) -> bool:
 
 
 _LOCI = {Locus.PLANCKIAN: "the Planckian locus", Locus.DAYLIGHT: "the daylight locus"}
+_AND = " + "
+"""Between the sheets of a stack."""
+_MOST_SAID = 4
+"""The most stacks that are told where they hang: what is longer is read in the table."""
 _Cells = list[tuple[HeadSetup, float]]
 """What was read: setups and levels [%]."""
 _Needed = dict[str, _Cells]
@@ -86,7 +90,8 @@ _Needed = dict[str, _Cells]
 def _carry(needed: _Needed, locus: str) -> str:
     """Say what a locus needs: “For the daylight locus carry ¼ minus green at 50 %.”; empty for nothing.
 
-    Each stack is a sentence. Where one level needs this bare and that with a modifier, it says which.
+    Each stack is a sentence. Where one level needs this bare and that with a modifier, it says which. Of more
+    than a few it names the sheets alone.
     """
     hung = {gels: at for gels, at in needed.items() if gels}
     if not hung:
@@ -95,6 +100,9 @@ def _carry(needed: _Needed, locus: str) -> str:
         return f"For {locus} carry {next(iter(hung))}."
     everywhere = [one for at in needed.values() for one in at]
     said = [line for gels, at in hung.items() for line in _at(gels, at, everywhere)]
+    if len(said) > _MOST_SAID:
+        sheets = dict.fromkeys(sheet for gels in hung for sheet in gels.split(_AND))
+        return f"For {locus} carry {listed(list(sheets))}. The table says where."
     return " ".join([f"For {locus} carry {said[0]}.", *(f"{capitalize_first(line)}." for line in said[1:])])
 
 
@@ -161,7 +169,7 @@ def _at_other_dials(
 
 
 def _gels(stack: ToHang) -> str:
-    return " + ".join(gel(name) for name in stack.gels)
+    return _AND.join(gel(name) for name in stack.gels)
 
 
 def _made(

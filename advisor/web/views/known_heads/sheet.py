@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ....advice.known_heads.levels import LevelLine, line_through
-from ....advice.known_heads.light import DimmerLaw, at_distance, dimmer_law
+from ....advice.known_heads.light import DimmerLaw, at_distance, dimmer_law, stops_below
 from ....advice.known_heads.sentences import sentences
 from ....advice.overview.f_number import exposure_time, f_stop, time_said
 from ....advice.readings.chromaticity import WhitePoint, measure
@@ -12,7 +12,7 @@ from ....advice.wording.ladder import ladder_of
 from ....model import Exposure, Gel, HeadReading, HeadSetup, Refused, Spectrum
 from ....model.basis.quantities import tidy
 from ....model.sets.known_head import HeadStep
-from ....model.sets.phrases import counted, percent
+from ....model.sets.phrases import counted, measured, percent
 from ....store.known_heads.known import StoredHead, StoredTest
 from ...pictures.dimming_curve import head_drift
 from ...pictures.head_spectra import HeadSpectra, head_spectra
@@ -22,10 +22,11 @@ from .hang import Hung, carry_said, hung_said, same_gels
 from .tested_level import SheetTerms, TestedLevel, tested_level
 
 _LAWS = {
-    DimmerLaw.LINEAR: "The light follows the dimmer's number: half is one stop down.",
-    DimmerLaw.SQUARE: "The light follows the square of the dimmer's number: half is two stops down.",
-    DimmerLaw.OWN: "The light follows a curve of its own: go by the table.",
+    DimmerLaw.LINEAR: ("The light follows the dimmer's number", "about one stop down"),
+    DimmerLaw.SQUARE: ("The light follows the square of the dimmer's number", "about two stops down"),
+    DimmerLaw.OWN: ("The light follows a curve of its own", ""),
 }
+"""How the light follows, and what half is where nobody read that."""
 
 
 @dataclass(frozen=True)
@@ -155,11 +156,22 @@ def _part(
     setup: HeadSetup, readings: Sequence[HeadReading], full: WhitePoint, terms: SheetTerms
 ) -> SheetPart:
     light = {r.level: r.lux for r in readings if r.lux is not None}
-    law = dimmer_law(light)
     brightest = light[max(light)] if light else None
     rows = tuple(tested_level(r, setup, full, brightest, terms) for r in readings)
     hung_for = kelvin(terms.hung.cct[setup])
-    return SheetPart(capitalize_first(setup.words), rows, _LAWS[law] if law else "", hung_for)
+    return SheetPart(capitalize_first(setup.words), rows, _law_said(light), hung_for)
+
+
+def _law_said(light: Mapping[float, float]) -> str:
+    """Say how illuminances [lx] by level [%] follow the dimmer; half as it was read, where it was."""
+    law = dimmer_law(light)
+    if law is None:
+        return ""
+    said, half = _LAWS[law]
+    full = max(light)
+    if full / 2.0 in light:
+        half = f"{measured(stops_below(light[full / 2.0], light[full]), 'stop')} down"
+    return f"{said}: half is {half}." if half else f"{said}: go by the table."
 
 
 def _elsewhere(reading: HeadReading, setup: HeadSetup, read_at: float | None, exposure: Exposure) -> str:

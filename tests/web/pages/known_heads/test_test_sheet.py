@@ -17,7 +17,7 @@ def test_the_sheet_says_the_head(stores, get):
     assert "half an eighth magenta against the Planckian locus" in text
     assert "At 10 % it is a touch warmer, a little over an eighth greener." in text
     assert "For the daylight locus carry ⅛ plus green at " in text
-    assert "The light follows the dimmer's number: half is one stop down." in text
+    assert "The light follows the dimmer's number: half is 1.0 stop down." in text
     assert "1.0 stop down" in text
     # N² = E·S·t/C (ISO 2720): 2000 · 800 / 48 / 340 = 98.0, so f/9.9, a third under f/11
     assert "f/8 ⅔" in text
@@ -80,7 +80,7 @@ def test_the_sheet_draws_the_spectra_that_were_read(stores, get):
         ("between a half and three quarters green against the daylight locus", "½ to ¾ green"),
         ("about three quarters green against the daylight locus", "¾ green"),
         ("about a full green against the Planckian locus", "full green"),
-        ("almost on the daylight locus", "almost on it"),
+        ("on the daylight locus", "on the locus"),
         ("about a quarter CTO warmer, a touch greener", "¼ CTO warmer, a touch greener"),
     ],
 )
