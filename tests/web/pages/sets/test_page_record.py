@@ -183,7 +183,7 @@ class TestImport:
             (
                 '"advisor_set": 2',
                 '"advisor_set": 4',
-                "comes from a newer advisor (format 4, this one reads 3)",
+                "comes from a newer advisor. Format 4, this one reads 3.",
             ),
             ('"cct": 7200.0', '"cct": 720.0', "sources[0].readings[0].reading.cct: CCT 720 is out of range"),
             ('"kind"', '"kynd"', "sources[0].source.kynd: kynd is not a field here"),
