@@ -115,7 +115,7 @@ def worst_said(found: JointMatch) -> str:
     if before is not after:
         return f"Worst two: {before} if planned alone, {after} together."
     gains = found.before - found.after >= UNSEEN
-    return f"Worst two: {after}, {'nearer together than' if gains else 'together as'} alone."
+    return f"Worst two: {after}, {'nearer together than' if gains else 'together or'} alone."
 
 
 def works_together(now: StoredSet, plan: Plan, found: JointMatch) -> Mapping[int, Work | None]:

@@ -147,7 +147,7 @@ def _stock(line: GelPull) -> str:
         few = f"{capitalize_first(_units(line.spare_short, line))} too few for the spare"
         return f"{'No spare left' if none else few}{has}"
     if line.stock and line.size.form is ComesAs.ROLL:
-        return f"The truck's stock counts sheets, {line.stock}: cut from sheets to see whether it is enough."
+        return f"The truck has {counted(line.stock, 'sheet')}. Cut from sheets to see if that is enough."
     return ""
 
 

@@ -10,6 +10,7 @@ from ....model.gels.formats import Format
 from ....model.sets.phrases import counted, listed
 from ....store import StoredSet
 from ....store.tables.records import SetSummary
+from ...access.preferences import preferences
 from ...wording.values import area, gel, plain, roll, whole_extent
 from ..choices import OfferedChoice
 from ..heads import gels_said
@@ -74,13 +75,20 @@ def view_of(
             pull_line(line, takers, sets[0].pulled) for line in pulls.still + pulls.again + pulls.hanging
         ),
         area=_area(pulls),
-        overlap=whole_extent(SEAM_OVERLAP) if pulls.gels else "",
+        overlap=_overlap() if pulls.gels else "",
         sizes=_sizes(sizes, cut_from),
         others=tuple(
             OfferedChoice(str(one.id), one.name, one.id in ids) for one in every if one.id != ids[0]
         ),
         spare_percent=spare,
     )
+
+
+def _overlap() -> str:
+    """Say how far panels overlap: in centimetres, as whoever tapes them would, or in inches."""
+    if preferences().length != "m":
+        return whole_extent(SEAM_OVERLAP)
+    return f"{plain(100 * SEAM_OVERLAP)}\N{NO-BREAK SPACE}cm"
 
 
 def _heading(pulls: PullList) -> str:

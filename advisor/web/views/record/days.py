@@ -123,7 +123,7 @@ def _heading(days: Days) -> str:
             else "Nothing was used the same way on both days"
         )
     if not days.drifted:
-        some = "" if known == len(days.pairs) else f" of the {known} that can be compared"
+        some = "" if known == len(days.pairs) else f" in the {known} compared"
         return f"{'Bare, nothing' if days.apart else 'Nothing'} drifted{some}"
     most = f": {days.drifted[0].name}" + (" most" if len(days.drifted) > 1 else "")
     return f"{len(days.drifted)} of {known} drifted{most}"
@@ -186,7 +186,7 @@ def _became(pair: SourceOnBothDays) -> str:
 
 def _note(pair: SourceOnBothDays) -> str:
     if pair.copied:
-        return "Bare it is still that day’s reading." if pair.gelled else "Still that day’s reading."
+        return "Bare, not read again since." if pair.gelled else "Not read again since."
     return "" if pair.bare else "On one of the days it read no white."
 
 

@@ -88,7 +88,7 @@ def test_an_uploaded_file_is_looked_at_first(head, theirs, stores, post):
         ("", "there is no text"),
         ("head,cct\nA,5600", "this looks like a table (CSV), not a file of heads"),
         ('{"advisor_set": 2}', "this is the record of a set: import it under Sets"),
-        ('{"advisor_heads": 9}', "this comes from a newer advisor (format 9, this one reads 1)"),
+        ('{"advisor_heads": 9}', "this comes from a newer advisor. Format 9, this one reads 1."),
         ('{"advisor_heads": 1, "heads": []}', "exported_at"),
     ],
 )

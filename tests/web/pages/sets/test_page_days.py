@@ -73,7 +73,7 @@ class TestDays:
             was = stores.sets.get_source(number).source.reading
             stores.sets.add_reading(number, was.model_copy(update={"gels": []}))
         page = get("/sets/2/days")
-        assert page.heading == "Bare, nothing drifted of the 2 that can be compared"
+        assert page.heading == "Bare, nothing drifted in the 2 compared"
         assert "Shop window: as it was bare, not behind gel" in page.text
         assert "Key through the door: as it was" in page.text
         assert "Behind ¼ CTO then and now" in page.text
@@ -88,7 +88,7 @@ class TestDays:
         stores.sets.add_reading(day_two[1], stores.sets.get_source(2).source.reading)
         page = get("/sets/2/days")
         assert "Shop window: used differently" in page.text
-        assert page.heading == "Nothing drifted of the 1 that can be compared"
+        assert page.heading == "Nothing drifted in the 1 compared"
         assert "4 of 6 are not read again yet. 1 of 6 is used differently." in page.text
 
     def test_sources_of_one_day_only(self, day_two, get, stores):
@@ -126,7 +126,7 @@ class TestDays:
         stores.sets.update_set(2, target=Target(source="Shelf lamps"))
         stores.sets.delete_source(day_two[5])
         stores.sets.add_reading(day_two[0], Reading(cct=7150, duv=0.0041, lux=810))
-        assert get("/sets/2/days").heading == "Nothing drifted of the 1 that can be compared"
+        assert get("/sets/2/days").heading == "Nothing drifted in the 1 compared"
 
     def test_a_set_without_sources(self, day_two, get, stores):
         stores.sets.create_set(LightSet(name="Nothing yet", target=Target(cct=5600)))
@@ -225,4 +225,4 @@ def test_what_is_as_white_and_not_as_bright_is_told_so(sample, act, read, get, p
     assert "Behind what hung, Shop window matches in colour, not in light." in text
     at = text.index("The same white, as far as the meter can tell.")
     assert text[at + 45 :].strip().startswith("1.0 stop darker."), text[at : at + 80]
-    assert "Shop window: read again behind gel, not bare Bare it is still that day’s reading." in text
+    assert "Shop window: read again behind gel, not bare Bare, not read again since." in text

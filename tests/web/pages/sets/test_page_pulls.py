@@ -72,15 +72,18 @@ class TestList:
         page = get("/sets/1/pulls?format=Roll")
         assert page.heading == "Pull 2 rolls, for 2.4 m, of 2 gels"
         assert page.fields["format"] == "Roll"
+        assert "Panels overlap by 2 cm." in page.text
 
     def test_roll_is_said_to_the_inch(self, stage, client, get):
         client.set_cookie("length", "ft")
-        assert get("/sets/1/pulls?format=Roll").heading == "Pull 2 rolls, for 7 ft 11 in, of 2 gels"
+        page = get("/sets/1/pulls?format=Roll")
+        assert page.heading == "Pull 2 rolls, for 7 ft 11 in, of 2 gels"
+        assert "Panels overlap by ¾ in." in page.text, "0.02 m is 0.79 in"
 
     def test_a_roll_is_not_held_against_sheets(self, stage, get, stock):
         stock("CTB full", 1)
         text = get("/sets/1/pulls?format=Roll").text
-        assert "The truck's stock counts sheets, 1: cut from sheets to see whether it is enough." in text
+        assert "The truck has 1 sheet. Cut from sheets to see if that is enough." in text
         assert "The truck has 1 sheet." in get("/sets/1/pulls").text
 
     def test_a_format_that_is_gone_is_whichever_wastes_least(self, stage, get):

@@ -39,7 +39,7 @@ def test_the_page_says_how_they_match_and_what_to_hang(bar, get):
     [
         (0.4, Seen.MATCHES, "Worst two: close if planned alone, matches together."),
         (1.2, Seen.CLOSE, "Worst two: close, nearer together than alone."),
-        (2.0, Seen.CLOSE, "Worst two: close, together as alone."),
+        (2.0, Seen.CLOSE, "Worst two: close, together or alone."),
     ],
 )
 def test_whether_there_is_anything_to_gain_is_said(after, seen, said):
