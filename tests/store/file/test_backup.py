@@ -1,3 +1,5 @@
+"""The copies that are made by the hour while a server runs, of which the last 24 are kept."""
+
 import logging
 import os
 import sqlite3
@@ -14,7 +16,6 @@ from advisor.store import Database, SetStore, StoreFault
 from advisor.store.file import backup
 from advisor.store.file.backup import Rolling, back_up
 from advisor.store.file.database import FILE_NAME
-from advisor.store.file.restore import restore
 from tests.store.kept import add_named, names_in
 
 
@@ -252,49 +253,6 @@ class TestRolling:
         for status in made:
             names = names_in(status.path)
             assert names == [f"S{n}" for n in range(len(names))]
-
-
-class TestCommand:
-    def test_a_copy_is_made_while_others_write_and_can_be_put_back(
-        self, path: Path, db: Database, sets: SetStore, tmp_path: Path
-    ):
-        add_named(sets, "A")
-        back_up(path.parent, tmp_path / "usb.sqlite")
-        assert (tmp_path / "usb.sqlite").stat().st_mode & 0o777 == 0o600
-        assert sorted(p.name for p in tmp_path.iterdir()) == ["data", "usb.sqlite"]
-        add_named(sets, "B")
-        db.close()
-        aside = restore(path.parent, tmp_path / "usb.sqlite")
-        assert names_in(path) == ["A"]
-        assert names_in(aside) == ["A", "B"]
-
-    def test_a_file_that_is_there_is_kept(self, path: Path, db: Database, tmp_path: Path):
-        (tmp_path / "usb.sqlite").write_text("mine")
-        (tmp_path / "link").symlink_to("nowhere")
-        for taken in (tmp_path / "usb.sqlite", tmp_path / "link", tmp_path, path):
-            with pytest.raises(StoreFault, match=r"is there already.*another name"):
-                back_up(path.parent, taken)
-        assert (tmp_path / "usb.sqlite").read_text() == "mine"
-
-    def test_where_there_is_no_data_nothing_is_made(self, tmp_path: Path):
-        with pytest.raises(StoreFault, match=r"no data in .*none to back up.*--data"):
-            back_up(tmp_path / "none", tmp_path / "usb.sqlite")
-        assert list(tmp_path.iterdir()) == []
-
-    def test_a_folder_that_is_not_there_is_told(self, path: Path, db: Database, tmp_path: Path):
-        with pytest.raises(StoreFault, match=r"cannot be written: No such file.*unharmed.*another folder"):
-            back_up(path.parent, tmp_path / "none" / "usb.sqlite")
-
-    def test_data_of_another_program_is_told(self, path: Path, tmp_path: Path):
-        path.parent.mkdir()
-        with closing(sqlite3.connect(path)) as conn:
-            conn.execute("CREATE TABLE recipes (name)")
-        with pytest.raises(StoreFault, match="another program's data"):
-            back_up(path.parent, tmp_path / "usb.sqlite")
-        path.write_text("shopping list " * 100)
-        with pytest.raises(StoreFault, match="is damaged"):
-            back_up(path.parent, tmp_path / "usb.sqlite")
-        assert list(tmp_path.iterdir()) == [path.parent]
 
 
 def _until(done: Callable[[], bool]) -> None:
