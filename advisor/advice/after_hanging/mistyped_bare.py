@@ -1,9 +1,9 @@
-"""A reading behind gels that is far off: was the bare reading, from which it was predicted, typed wrong?
+"""A reading behind gels is far off: was the bare reading, from which it was predicted, typed wrong?
 
 What may have been meant by the bare reading is tried as in `slip`: one digit, two digits swapped, the sign of
-Duv or its decimal point. From each the stack is predicted anew, and one of them has to meet what was read to
-four steps and the stated doubt, at most a third as far from it as the prediction is. Where the CCT is the one
-that was typed wrong, the Duv behind the stack has to agree by itself.
+Duv or its decimal point. The stack is predicted anew from each. One of these predictions has to lie within
+four steps and the stated doubt of what was read, and at most a third as far from it as the old one. Where the
+CCT is the one that was typed wrong, the Duv behind the stack has to agree by itself.
 """
 
 from collections.abc import Iterator

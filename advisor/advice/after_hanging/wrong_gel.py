@@ -1,12 +1,11 @@
 """A reading that is not as predicted: is another fraction of one of the gels hung by mistake?
 
 The test exchanges one gel of the stack for another fraction of its family, or for as much of the opposite
-green, or leaves one of several out, and predicts again. The new
-prediction has to be within what is allowed of the reading, and at most a third as far from it as the plan's
-own prediction. If illuminances are known, its light may be no further off than the plan's, or no further than
-two readings of one light differ. The third is our judgement: lamps drift, and a drift that looks a little
-like a fraction is no mistake. A gel that is not in use, or of which there is no sheet, is named only where no
-other explains the reading.
+green. Or it leaves one of several out. Then it predicts again. The new prediction has to be within what is
+allowed of the reading, and at most a third as far from it as the plan's own prediction. If illuminances are
+known, its light may be no further off than the plan's, or no further than two readings of one light differ.
+The third is our judgement: lamps drift, and a drift that looks a little like a fraction is no mistake. A gel
+that is not in use, or of which there is no sheet, is named only where no other explains the reading.
 """
 
 from collections.abc import Sequence

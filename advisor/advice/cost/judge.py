@@ -47,7 +47,7 @@ stated is nearest to how often a stack does land within the tolerance."""
 _NEAR = 0.25
 """A stack has brought the light near if it leaves at most this share of the distance to the target."""
 FUSSY = 0.5
-"""How much farther off a stack counts for each. [step]"""
+"""How much farther off a stack counts for each habit that it breaks. [step]"""
 LEAST_NEEDED = 1.75
 """The least green or magenta that calls for gel: half of the trade's eighth. [CC] Common practice, no
 source."""

@@ -1,7 +1,7 @@
 """Which stacks take part on an adjustable head.
 
-All of them; or, if a table has too many to go through, all single gels, and the fronts of the head with its
-dials as they are, and at the ends and in the middle of its CCT.
+All of them, if they are few enough to go through. Else all single gels, and the fronts of the head at four
+settings: its dials as they are, both ends of its CCT, and the middle.
 """
 
 from contextlib import suppress

@@ -1,9 +1,9 @@
 """What stacks make of all the light that an adjustable head can give, as smooth surfaces.
 
-How far a stack carries a light is smooth in the light's mired and Duv. It is predicted exactly, by the whole
-ensemble, at a few Chebyshev nodes over all that the head can do, and interpolated between them by a
-polynomial: within 0.1 step at the median and half a step nine times in ten for light of a known kind (the
-tests hold it to that). Nodes for Duv end where real light does, which is nearer the warmer it is.
+How far a stack carries a light is smooth in the light's mired and Duv. The whole ensemble predicts it exactly
+at a few Chebyshev nodes over all that the head can do; a polynomial interpolates between them. For light of a
+known kind that is off by 0.1 step at the median, and by less than half a step nine times in ten, as the tests
+hold. Nodes for Duv end where real light does, which is nearer the warmer it is.
 
 References
 ----------

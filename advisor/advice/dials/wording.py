@@ -18,9 +18,9 @@ _ON_THE_DOT = 10.0
 class DialWords:
     """Sentences on a head's dials.
 
-    `mapping` says what the head reads against its dial where it was read last, `fitted` on how many readings
-    that rests, `light` what is known of its light at other settings, and `todo` what to read next (empty
-    where nothing is missing).
+    `mapping` says what the head reads against its dial where it was read last. `fitted` says on how many
+    readings that rests. `light` says what is known of its light at other settings. `todo` says what to read
+    next, and is empty where nothing is missing.
     """
 
     mapping: str

@@ -1,7 +1,7 @@
 """How far a head may be off its test by now: what age and a new warm-up leave, and its own history tells.
 
-The doubt grows with the time since the test. What a head's tests differed by from one to the next, beside the
-doubt for the time between them, says whether this head holds better or worse than heads usually do; two tests
+The doubt grows with the time since the test. By how much a head's tests differ from one to the next, beside
+the doubt for the time between them, says whether it holds better or worse than heads usually do. Two tests
 count as much as the usual figure. Tests of one day are one: what a head held over an hour tells nothing.
 """
 

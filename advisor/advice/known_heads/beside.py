@@ -32,9 +32,10 @@ class Apart:
     """How far heads are from each other: `steps` (n, n), by their indices.
 
     `matching` are groups of which each two match, the largest first. `pairs` are the best of two, no head in
-    two of them. `odd` is the odd one out, None where there is none. `worst` are the two farthest apart,
-    `middle` is the head that the others are brought to: of the largest group that matches, else of all but
-    the odd one out, the nearest to all others, and of two the one with less green or magenta.
+    two of them. `odd` is the odd one out, None where there is none. `worst` are the two farthest apart.
+
+    `middle` is the head that the others are brought to. It is the nearest to all others of the largest group
+    that matches, or else of all but the odd one out. Of two it is the one with less green or magenta.
     """
 
     steps: Array

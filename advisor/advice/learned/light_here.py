@@ -1,8 +1,9 @@
 """The light of a source for where its stand is now.
 
-A stand that was moved since a reading gives another light than was read: by the inverse square of how far it
-stands, which holds for a head that is small beside its distance (from memory). So it is about right until it
-is metered there. Each reading keeps where it was taken (`Reading.as_far`); only its lux is told for here.
+A stand that was moved since a reading gives another light than was read. It goes by the inverse square of the
+distance, which holds for a head that is small beside it (from memory). So the light is about right until
+somebody meters it there. Each reading keeps where it was taken (`Reading.as_far`); only its lux is told for
+here.
 """
 
 from collections.abc import Sequence

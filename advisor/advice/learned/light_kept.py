@@ -2,8 +2,8 @@
 
 Whoever reads the colour of a head once more seldom types its illuminance again. As long as the head stands
 at the same level, with the same modifier and dials, and reads the same colour, it gives the light that was
-read before. At other dials it gives what the readings at other settings say, as `dials.calibration` has it:
-log lux is linear in the dial's mired, and where one setting alone was read the light is taken as the same.
+read before. At other dials it gives what the readings at other settings say (`dials.calibration`): log lux
+is linear in the dial's mired. Where one setting alone was read, the light is taken as the same at all.
 
 Daylight moves, so what was read of its light before says nothing of now. Nor does the light of a lamp that
 changed, or of the test of a head, which was read from another distance.

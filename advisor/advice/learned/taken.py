@@ -45,8 +45,8 @@ def taken_behind(
 ) -> tuple[Taken, ...]:
     """Return the readings behind gels that count for a source, whose `reading` is as it is used.
 
-    These do not count: readings that are no white, behind gels that are no longer in the table, with another
-    modifier or other dials, of a lamp that has changed since, and those in `left_out`.
+    A reading does not count if it is no white, or is in `left_out`. Nor does it if its gels are no longer in
+    the table, if it had another modifier or other dials, or if the lamp has changed since.
     """
     if source.reach:  # its light goes with its dials
         return ()
@@ -119,8 +119,8 @@ def differ(was: WhitePoint, now: WhitePoint, accuracy: Accuracy) -> bool:
 def as_lit_now(work: Work, source: Source, accuracy: Accuracy) -> Work:
     """Return the work on a source as what is read behind it from now on finds it.
 
-    If the light changed since it was hung, as the bare reading that counts says, that reading goes with what
-    is read next, and what was predicted when it was hung says nothing of it.
+    Where the bare reading that counts says that the light changed since it was hung, that reading goes with
+    what is read next. What was predicted when it was hung then says nothing of it.
     """
     then, now = work.read_bare, source.reading
     if source.reach or then is None or then == now or not _taken_alike(then, now):

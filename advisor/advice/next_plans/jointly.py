@@ -97,9 +97,10 @@ def _matched(plan: Plan, heads: Sequence[Standing], rows: Sequence[int]) -> Join
 def match_alike(plan: Plan, indices: Sequence[int]) -> JointMatch:
     """Hang the same gels on several sources, such as the windows of one room.
 
-    Of all stacks that may hang on each of them the one is taken that costs the worst of them least: what is
-    beyond its tolerance, with the light and the layers as the advisor ranks, dear ones on glass. Of equal
-    ones it is what costs least over all. Raises Refused as `match_jointly`, and where none may hang on all.
+    It takes the stack that costs the worst of them least, of all that may hang on each. The cost is what is
+    beyond the tolerance, and light and layers as the advisor ranks them, where layers on glass are dear. Of
+    equal stacks it takes the one that costs least over all. Raises Refused as `match_jointly`, and where none
+    may hang on all.
     """
     if len(set(indices)) < 2:
         raise Refused.one("heads", "one source is like itself", "two sources or more")

@@ -61,9 +61,9 @@ def with_reused(
 
     A cut serves an opening that is no larger either way, turned or not. A source is served whole or not at
     all. Where nobody gave a size, a cut is one sheet (`cutting.cut`): it serves another of which nobody gave
-    one, and no other. `ranks` says when the walk comes to each head, `names` when to where a cut hung that is
-    down: a head gets cuts that are down by then, and only after that others, for which the walk has to turn
-    aside. Both go in the order of the walk.
+    one, and no other. `ranks` says when the walk comes to each head, `names` when it comes to where a cut
+    that is down hung. A head first gets cuts that are down by then. What is left goes to heads for which the
+    walk turns aside. Both go in the order of the walk.
     """
     waiting, left = _Waiting(ranks, names or {}), list(loose)
     served = {name: list(uses) for name, uses in taken.items()}

@@ -113,8 +113,8 @@ def _rounds(asked: Sequence[JudgedStacks]) -> "list[_Round]":
 class _Round:
     """What is left to judge of one source, the most promising first, and what it has to beat.
 
-    Of its stacks, (m,) each, are given the lower bound of the risk [step], the loss of light that counts in
-    whole tenths [stop], the layers, the least cost [step], and whether they are within the limit of light.
+    It is given, (m,) each, for its stacks: the lower bound of the risk [step], the loss of light that counts
+    in whole tenths [stop], the layers, the least cost [step], and whether they are within the limit of light.
     """
 
     def __init__(

@@ -1,8 +1,8 @@
 """The white that a target means, and the white that a source is wanted at.
 
 What is wanted warmer than a daylight white loses the green of daylight on the way, as the daylight locus does
-down to 4 000 K; there it ends (CIE 15), and a warm white is Planckian: bulbs at 3 200 K are. So no clean bulb
-is told to hang plus green for the green of a window.
+down to 4 000 K, where it ends (CIE 15). A white below that is Planckian, as bulbs at 3 200 K are. So no clean
+bulb is told to hang plus green for the green of a window.
 """
 
 from collections.abc import Sequence

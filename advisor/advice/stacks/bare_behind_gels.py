@@ -1,8 +1,8 @@
 """What a source reads bare that was only ever read behind gels: nobody takes them off to be advised.
 
-A light of the source's kind is sought that looks behind the gels as it was read. Where labels lead to is the
-beginning; then the spectra of the kind are bent to look so behind the gels, their mean without the gels is
-where the next begin, and so on until that moves no more.
+A light of the source's kind is sought that looks behind the gels as it was read. It begins where the labels
+lead to. In each round the spectra of the kind are bent to look so behind the gels, and the next round begins
+at their mean without the gels. It ends once that mean moves no more.
 """
 
 from math import hypot

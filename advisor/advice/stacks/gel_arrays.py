@@ -35,7 +35,7 @@ class GelArrays:
     `stock` counts sheets that may be taken, with a large number for plenty. `on_truck` says of which gels
     there are any, whoever has them. Every gel of the table is here, so that a stack built by hand can use
     gels that are switched off. `ranked` says which take part in the ranking, `dimming` which take part only
-    if light has to be lost, `scrims` which of those slide in before a lens, and `by_label` which are known by
+    if light has to be lost. Of these, `scrims` slide in before a lens. `by_label` says which are known by
     their label only. `mired` and `cc` are the shifts on the `reference` [K].
     `stops` is what labels say, NaN where they do not. `percent` is how far each shift may be off, for nine
     sheets in ten, NaN where the row does not say. Gels of one `series` are partly off together (`alike`).

@@ -42,8 +42,7 @@ def read_gels(
     """Read a gel table with nobody to ask: as `draft_gels` understands it, where nothing is left open.
 
     Raises Refused with every fault of the file, each at its line and column, and with what would have to be
-    asked;
-    and where nothing is wrong but curves of which nobody said how to take them, CurvesInDoubt.
+    asked. Raises CurvesInDoubt where nothing is wrong but that nobody said how to take some curves.
     """
     draft = draft_gels(data, beside, check, ask, take)
     own = _is_own(draft)

@@ -96,9 +96,9 @@ _AT_ONCE = re.compile(
 class Correction:
     """What a line says anew, in `text`, and the number that it says was wrong; no text where all was.
 
-    `swaps` is whether it says that the names of the last two are swapped, `name` the source whose reading it
-    takes back, `wished` whether it says what should be, which may be what is wanted, `renames` the source
-    that the reading is of, and `spelled` the names as they were meant: "*key *fill, stupid phone".
+    `name` is the source whose reading it takes back, `renames` the one that the reading is of. `swaps`: the
+    names of the last two are swapped. `spelled` are names as they were meant: "*key *fill, stupid phone".
+    `wished`: it says what should be, which may be what is wanted.
     """
 
     text: str

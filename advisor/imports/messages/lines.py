@@ -44,9 +44,9 @@ _TEMPERATURE = re.compile(
 class Said:
     """A line of a message with what it says of each source; `message` has who sent it, and when.
 
-    `corrects` is set where it says anew what was said before, in numbers that `spoken` has, `about` where it
-    asks about a source, `lines` where several lines told it together, and `worded` has the message
-    with its ranges, where that of `message` has their middles.
+    `corrects` is set where it says anew what was said before; `spoken` has the new numbers. `about` is the
+    source that it asks about. `lines` told it together, where there are several. `worded` is the text with
+    its ranges, where that of `message` has their middles.
     """
 
     line: int

@@ -27,10 +27,11 @@ class Is(StrEnum):
 class Item:
     """An item, and its words from `start` to `end` in the line.
 
-    A figure has its `field` and its text; a name is `lit` where it has a word for a light, `led` where "for"
-    or the like stands before it, `article` where an article does, `told` where it says how another one
-    looks, or what stands in front of it, and `points` where "that's" says that it is the name. A figure is
-    `mended` where a zero was put to it, or taken from it.
+    A figure has its `field` and its text. It is `mended` where a zero was put to it, or taken from it.
+
+    A name is `lit` where a word in it means a light. It is `led` where "for" or the like stands before it,
+    `article` where an article does. It is `told` where it says how another one looks, or what stands in
+    front of that, and `points` where "that's" says that it is the name.
     """
 
     kind: Is

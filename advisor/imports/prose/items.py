@@ -274,5 +274,5 @@ def _opens(found: Sequence[Token], at: int, before: Sequence[str]) -> bool:
 
 
 def _small(found: Sequence[Token], at: int) -> bool:
-    """Whether a small number may be a part of a name: nothing behind it says what it counts."""
+    """Whether a number of up to three digits may be a part of a name: “lamp 12”."""
     return found[at].text.isdigit() and len(found[at].text) < 4

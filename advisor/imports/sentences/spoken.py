@@ -67,14 +67,13 @@ class Range:
 class Spoken:
     """What a message says of one source: `cells` by field, as text.
 
-    `groups` are the words of its name, parted where a comma stands between them; `rest` is what goes into
-    the note, and so are `remarks`; `bad` says what cannot be understood. `goes_on` is whether it speaks of
-    the source that was named before, `level_said` whether its dim level has a unit, `points` whether its
-    green is counted in points, `scaled` whether its Duv is a signed whole number without a unit,
-    `ranges` those that were told of its figures, `proposed` whether it waits to be confirmed, `likely`
-    whether it is likelier a reading than not, where that is not clear, `gels_open` those of its gels that may
-    have come off, or are to be hung, and `plain` whether nobody could read
-    its line in another way.
+    - `groups` are the words of its name, parted where a comma stands. `rest` and `remarks` go into the note.
+    - `bad` says what cannot be understood. `goes_on`: it speaks of the source that was named before.
+    - `level_said`: its dim level has a unit. `points`: its green is counted in points. `scaled`: its Duv is a
+      signed whole number without a unit. `ranges` were told in place of figures.
+    - `proposed`: it waits to be confirmed. `likely`: it is rather a reading than not, where that is open.
+      `plain`: nobody could read its line in another way.
+    - `gels_open` may have come off, or are still to be hung.
     """
 
     groups: list[list[Token]] = field(default_factory=list)

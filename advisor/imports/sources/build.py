@@ -62,9 +62,9 @@ def build(row: RowOfCells, table: Given) -> Built:
 def build_each(rows: Sequence[RowOfCells], table: Given) -> list[Built]:
     """Make sources of what the rows of a table say about each field.
 
-    All their numbers are read together, and all their sources made together. A colour rendering figure that
-    cannot be read is left out with a remark, and so is the power, since the colour stands without them; a tag
-    that cannot be read refuses the row, since nobody could tell how the source stood.
+    All their numbers are read together, and all their sources made together. A colour rendering figure or a
+    power that cannot be read is left out with a remark, since the colour stands without it. A tag that cannot
+    be read refuses the row, since nobody could tell how the source stood.
     """
     told = in_rows([row.cells for row in rows])
     given = [each.given for each in told]

@@ -32,8 +32,8 @@ _FEWEST = 2
 def with_pairs_told(lines: Sequence[str]) -> list[str]:
     """Return the lines with names beside their figures, as many lines as before; others as they are.
 
-    Two names before two CCTs with strokes between them; heads called by a number alone; and lines that each
-    begin with what they give, of which each gives it of the same sources by name.
+    These are two names before two CCTs with strokes between them, heads called by a number alone, and lines
+    that each begin with one quantity, which they give of the same sources by name.
     """
     out = [_apart(line) if len(line) <= _LONGEST else line for line in lines]
     filled = [at for at, line in enumerate(out) if line.strip()]

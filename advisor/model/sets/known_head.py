@@ -96,8 +96,8 @@ class OtherStep(Model):
 class HeadTest(Model):
     """What is to be read of a head at one go, and how it stood.
 
-    `levels` [%] are read from the first to the last with each of the `modifiers`, the empty one being none,
-    and at each of the `dials`, settings of an adjustable head; there are none without dials. `distance` [m]
+    `levels` [%] are read from the first to the last with each of the `modifiers`, where the empty one is
+    none, and at each setting of the `dials`, of which only an adjustable head has any. `distance` [m]
     is from the head to the meter, `minutes_on` how long it had been on [min], and `meter` the meter's name in
     the crew's own words. `on_set` names the set on which the readings were taken and kept, empty for a test
     of its own. A `short` test needs the ends and the middle alone: see `short_steps`. `others` were read

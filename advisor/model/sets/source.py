@@ -124,8 +124,8 @@ class Opening(Model):
 class AsTested(Model):
     """Which `head` a source is, as it was tested, and how far its light may be off its test by now.
 
-    `doubt_steps` holds nine cases in ten, as long as nobody meters it [step]; it rests on what `tests` of
-    the head differed by, or, where that is fewer than two, on what heads usually do. `distance` [m] is from
+    `doubt_steps` [step] holds nine cases in ten, as long as nobody meters it. It rests on what the `tests` of
+    the head differed by; of a head with one test, on what heads usually do. `distance` [m] is from
     where its light was read.
     """
 

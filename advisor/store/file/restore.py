@@ -1,7 +1,7 @@
 """A backup, put in the place of the data; what was there is kept beside it.
 
-A kill at any instant leaves the old data or the new, whole: all that the old log holds is in the old file
-before the new one takes its place, and that is one rename.
+A kill at any instant leaves the old data or the new, whole. All that the old log holds is first written into
+the old file. Then the new one takes its place, by one rename.
 """
 
 import os

@@ -31,13 +31,12 @@ class DayStore:
     def duplicate(self, set_id: int) -> int:
         """Make a set for the next day of a set, and return its id; raises NotFound.
 
-        Of the readings that count the last bare one at every level, with every modifier and at every setting
-        of the dials comes along, with the time and the person of the day when it was taken. What was planned,
-        hung or confirmed is planned, with the last reading behind it as what is known of it; those before
-        stay with their day. What was read behind other stacks comes along too, but of daylight: it tells of a
-        lamp that reads bare as it did, and of the sheets. Cautions that were put away show again. Removed
-        sources stay behind, but for one that the target matches. Heads keep their numbers, and a new one gets
-        none that a head had the day before.
+        Of the readings that count, the last bare one comes along for every level, modifier and setting of the
+        dials, with its time and its person. What was planned, hung or confirmed is planned, and the last
+        reading behind it is what is known of it; those before stay with their day. What was read behind other
+        stacks comes along too, except of daylight: it tells of a lamp that reads bare as it did, and of the
+        sheets. Cautions that were put away show again. Removed sources stay behind, but for one that the
+        target matches. Heads keep their numbers, and a new one gets none that a head had the day before.
         """
         with self._db.write() as conn:
             then = rows.present_set(conn, set_id)

@@ -17,8 +17,8 @@ from .undo import can_be_undone, changed_fields, undone_by
 class ChangeLine:
     """A change as the record lists it, in words.
 
-    `struck` says that the reading that it is about is struck out, `undone` by which change it was undone,
-    `taken_at` when a reading was taken that came in later, `pressed_at` when else a change was made that did.
+    `struck` says that its reading is struck out, `undone` by which change it was undone. Where it came in
+    later than it was done, `taken_at` says when its reading was taken, or else `pressed_at` when it was made.
     """
 
     change: Change

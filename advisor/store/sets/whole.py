@@ -1,7 +1,7 @@
 """Sets as wholes: exported with all that was read and done, restored elsewhere.
 
 A set restored is the same set: with its number (`uid`), times and people. Its history is kept as the words
-that it came with; that it was restored is a line on top, which an export leaves out, so that what is
+that it came with. A line on top says that it was restored. An export leaves that line out, so that what is
 exported again is what was imported, but for the time.
 """
 

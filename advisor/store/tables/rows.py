@@ -144,9 +144,8 @@ def _sources_of_set(
     read: list[tuple[sqlite3.Row, StoredSource, bool | None]] = []
     read += ((row, source, None) for row, source in zip(few, _read(conn, few) if few else (), strict=True))
     for row in missing:
-        if (
-            counts.get(row["id"], 0) > MANY
-        ):  # one by one: their rows take more memory than what is made of them
+        # One by one: their rows take more memory than what is made of them.
+        if counts.get(row["id"], 0) > MANY:
             here = row["id"] == matched
             read.append((row, _read_many(conn, row, kept, here), here))
     if kept:

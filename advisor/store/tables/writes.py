@@ -147,9 +147,9 @@ def add_reading(
 ) -> int:
     """Add the row of a reading as it is, and return its id.
 
-    It is filed behind all others of its source, whatever the clock says, unless it comes `late`: then where
-    it belongs by its age, which is counted from `now` or from the newest that is filed, as the clock may have
-    been set back. With `test_id` it is from the test of a head.
+    It is filed behind all others of its source, whatever the clock says. One that comes `late` is filed where
+    it belongs by its age. That is counted from `now`, or from the newest that is filed, where the clock was
+    set back. With `test_id` it is from the test of a head.
     """
     row = conn.execute("SELECT max(filed_at) FROM readings WHERE source_id = ?", (source_id,)).fetchone()
     newest = row[0] or ""

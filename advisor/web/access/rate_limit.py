@@ -1,8 +1,8 @@
 """How often a typed join code may be wrong: 5 times a minute from one address, 100 times an hour in all.
 
-A stranger can use up both. The code in the QR, which has 128 bits and is not worth guessing, is looked at
-whatever the limits say, so that nobody can lock the crew out; and a renewed code starts with a clean sheet,
-since what was tried before says nothing about it. 100 tries an hour at 40 bits: one chance in a million
+A stranger can use up both. So the code in the QR, which has 128 bits and is not worth guessing, is looked at
+whatever the limits say: nobody can lock the crew out. A renewed code starts from nought, since what was tried
+before says nothing about it. 100 tries an hour at 40 bits: one chance in a million
 takes more than a year.
 """
 

@@ -27,8 +27,8 @@ def row_from(form: Form, before: Gel | None) -> dict[str, Any]:
     """Take a row from its form; an empty number is left to the model.
 
     Figures that say what `before` says, as far as they are written out, are kept to the last digit, with what
-    they were measured or taught by; another loss of light alone changes nothing of how the shift is known.
-    Another shift is a label's: unless the form says how it is known, it is from the swatch book.
+    they were measured or taught by. Another loss of light changes nothing of how the shift is known. Another
+    shift is a label's: unless the form says how it is known, it is from the swatch book.
     """
     family, fraction = _named(form.value("family"), form.value("fraction"), before)
     words = {"family": family, "fraction": fraction, "note": form.value("note")}

@@ -23,7 +23,7 @@ _TIME = re.compile(r"(\d{1,2})[:.](\d{2})", re.ASCII)
 
 
 def age() -> float:
-    """Return how long before it came in what this request writes was done; 0 where nobody knows. [s]
+    """Return how long ago that was done which this request writes; 0 where nobody knows. [s]
 
     A phone whose clock was set back in between, or that was set to the future, does not know. Outside of a
     request nothing came in late.

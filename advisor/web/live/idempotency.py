@@ -2,8 +2,7 @@
 
 A script's key comes as the header ``Idempotency-Key`` or, where it sends a form, as the field ``once``. A
 form that was rendered with `tap_field` brings one of its own, so that a double tap without script is one
-write too; what was typed is part of that key, since a page may be gone back to, and the same form sent with
-other values.
+write too. What was typed is part of that key: who goes back to a page may send its form with other values.
 
 References
 ----------

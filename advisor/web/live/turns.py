@@ -1,7 +1,7 @@
 """One at a time of each key: whoever asks for the same meanwhile waits, and finds it made.
 
-After a change all phones that show a set ask for it at once; without turns each of their requests would work
-out the same, and all of them take as long as all together.
+After a change, all phones that show a set ask for it at once. Without turns each of their requests would work
+out the same, and each would take as long as all of them together.
 """
 
 import threading

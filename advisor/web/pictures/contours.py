@@ -1,8 +1,8 @@
 """The parts of a map where something is small enough, as smooth outlines for an SVG path.
 
-Marching squares: in each cell of the grid the outline is a straight line between the places on its sides
-where the value is just met, by straight lines between the corners (Maple, C. 2003, Geometric design and space
-planning using the marching squares and marching cube algorithms; from memory).
+Marching squares (Maple, C. 2003, Geometric design and space planning using the marching squares and marching
+cube algorithms; from memory): in each cell of the grid the outline is a straight line between two sides. It
+meets them where the value, interpolated between their corners, is just met.
 """
 
 from math import hypot

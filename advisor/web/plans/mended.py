@@ -18,9 +18,9 @@ from .kept import plan_for
 def behind_sheet(now: StoredSource, readings: Sequence[StoredReading], gel: str) -> list[StoredReading]:
     """Return the readings of a head that were taken behind a gel that hangs on it, since its stack hangs.
 
-    What was read behind another stack with that gel stays: another sheet may have hung there. Those behind
-    what hangs that wait for somebody to say which gel it was are among them, whenever they were taken: a
-    reading may have been filed behind it later, and before anybody said that it hangs.
+    What was read behind another stack with that gel stays: another sheet may have hung there. Readings that
+    wait for somebody to say which gel it was are among them, whenever they were taken: one may have been
+    taken before anybody said that the stack hangs, and filed behind it later.
     """
     work = now.source.work
     found = taken(work) if work else []
