@@ -38,19 +38,18 @@ def give_names(items: Sequence[Item], kept: Sequence[Told], before: str, last: s
     if not kept:
         return
     names = [i for i, item in enumerate(items) if item.kind is Is.NAME]
-    places = [each.at for each in kept]
-    ahead = [i for i in names if i < places[0]]
-    ends = [*places[1:], len(items)]
-    gaps = [[i for i in names if a < i < b] for a, b in zip(places, ends, strict=True)]
-    number_first = not ahead and all(gaps) and _numbers_lead(items, names, len(places), before)
+    ccts = [each.at for each in kept]
+    ahead = [i for i in names if i < ccts[0]]
+    ends = [*ccts[1:], len(items)]
+    gaps = [[i for i in names if a < i < b] for a, b in zip(ccts, ends, strict=True)]
+    number_first = not ahead and all(gaps) and _numbers_lead(items, names, len(ccts), before)
     choices = [
-        _choices(items, (gaps[k - 1] if k else ahead, gaps[k]), at, number_first)
-        for k, at in enumerate(places)
+        _choices(items, (gaps[k - 1] if k else ahead, gaps[k]), at, number_first) for k, at in enumerate(ccts)
     ]
     chosen = _likeliest(choices)
     if chosen[-1] is None:
         lit = [i for i in gaps[-1] if items[i].lit and not _unread(items, i) and not _is_denied(items, i)]
-        chosen[-1] = max(lit, key=lambda i: _score(items, i, places[-1]), default=None)
+        chosen[-1] = max(lit, key=lambda i: _score(items, i, ccts[-1]), default=None)
     taken = {i for i in chosen if i is not None}
     sided = _said_before(items, ahead, taken)
     stem = sided or last or before
@@ -123,7 +122,7 @@ def _likeliest(choices: Sequence[dict[int, float]]) -> list[int | None]:
 
 
 def _score(items: Sequence[Item], i: int, at: int) -> float:
-    """Say how likely a name is that of the CCT at a place. The weights are our own judgement."""
+    """Say how likely the name at index `i` is that of the CCT at `at`. The weights are our own judgement."""
     low, high = min(i, at), max(i, at)
     between, item = items[low + 1 : high], items[i]
     return (
@@ -155,7 +154,7 @@ def _unread(items: Sequence[Item], at: int) -> bool:
 
 
 def _together(items: Sequence[Item], at: int, among: Sequence[int]) -> list[int]:
-    """Return the places of the names that stand in a row with one: "key and fill"."""
+    """Return the indices of the names that stand in a row with the one at `at`: "key and fill"."""
     out = [at]
     for i in sorted((i for i in among if i < at), reverse=True):
         between = items[i + 1 : out[0]]

@@ -75,20 +75,20 @@ class SheetRow:
 
 
 @dataclass(frozen=True)
-class Sheet:
-    """The sheet of a set; `hung` says how many of its heads are hung or set, and what is still to do."""
+class SetSheet:
+    """A set on one page of paper; `hung` says how many heads are hung or set, and what is still to do."""
 
     rows: tuple[SheetRow, ...]
     hung: str
 
 
-def view_of(now: StoredSet, plan: Plan, since: Mapping[int, Since]) -> Sheet:
+def view_of(now: StoredSet, plan: Plan, since: Mapping[int, Since]) -> SetSheet:
     """Return the sheet of a set as planned; `since` says why what was decided is not what is advised."""
     rows = [
         _row(stored, head, plan.ladder, since.get(stored.id), doubts_said(plan, i))
         for i, (stored, head) in enumerate(zip(now.sources, plan.heads, strict=True))
     ]
-    return Sheet(tuple(rows), _hung(now.sources, plan))
+    return SetSheet(tuple(rows), _hung(now.sources, plan))
 
 
 def _hung(sources: Sequence[StoredSource], plan: Plan) -> str:
