@@ -70,7 +70,7 @@ function gelsOf(stack) {
   }
 }
 
-const doneIn = (entry) => (/reading$/.test(entry.action) ? `Read ${figures(entry)}`.trim() : DONE.find((one) => entry.words.startsWith(one)));
+const doneIn = (entry) => (/reading$/.test(entry.action) ? `Read ${figures(entry)}${entry.near ? `: ${entry.near}` : ""}`.trim() : DONE.find((one) => entry.words.startsWith(one)));
 
 // What was read, as a page writes it: “4 300 K, Duv +0.0024”.
 function figures(entry) {

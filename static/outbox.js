@@ -4,6 +4,7 @@ import { forget, keep, nameOf, restore, sent, tellTaken } from "./drafts.js";
 import { changed, fields, isTick, target } from "./fields.js";
 import { hanging, sent as hung } from "./hanging.js";
 import { load, save } from "./kept.js";
+import { nearTyped } from "./near.js";
 import { answered, keeping, link, patiently, reach, signedOut, unanswered } from "./status.js";
 import { counted, show } from "./waiting.js";
 
@@ -91,6 +92,7 @@ function entryOf(form, button) {
     told: typed.map((field) => [field.labels[0].innerText.trim(), shownIn(field)].join(" ").trim()).join(", ").slice(0, 200),
     draft: nameOf(form),
     walks: "walks" in form.dataset,
+    near: nearTyped(form),
     taken: Number(form.dataset.taken) || Date.now(),
     state: "waiting",
   };

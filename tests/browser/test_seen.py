@@ -60,7 +60,7 @@ class TestWithoutAWorker:
         read(page, "3100")
         says(page, "OFFLINE. 1 reading kept here.")
         go(page, "/sets/1")  # the board was made before it
-        expect(page.locator("#head-5")).to_contain_text("Read 3 100 K, Duv 0.001, kept here")
+        expect(page.locator("#head-5")).to_contain_text("Read 3 100 K, Duv 0.001: obvious, bare, kept here")
         expect(page.locator("#head-2")).not_to_contain_text("kept here")
         go(page, "/sources/5")
         page.context.set_offline(False)
@@ -119,12 +119,14 @@ def test_start_without_the_link_opens_the_head_that_it_names_and_takes_none(crew
     page.get_by_role("button", name="Hung", exact=True).click()
     read(page, "4100", "0.0024")
     put_away(page)
-    expect(page.locator(".band")).to_have_text("READ 4 100 K, DUV 0.0024, KEPT HERE", use_inner_text=True)
+    expect(page.locator(".band")).to_have_text(
+        "READ 4 100 K, DUV 0.0024: OBVIOUS, KEPT HERE", use_inner_text=True
+    )
     page.get_by_role("link", name="Work order", exact=True).click()  # was given with the heads
     sets = here.extensions["advisor"].sets
     number = next(one.id for one in sets.get_set(1).sources if one.source.name == first)
     expect(page.locator(f"[data-live='task-{number}']")).to_contain_text(
-        "Read 4 100 K, Duv 0.0024, kept here"
+        "Read 4 100 K, Duv 0.0024: obvious, kept here"
     )
     expect(start).not_to_have_text(f"Start: {first}")
     second = start.inner_text().removeprefix("Start: ")

@@ -34,7 +34,7 @@ from ...state import gels_in_force, state
 from ...views.head import HeadView, head_view
 from ...views.known_heads.keep import to_keep
 from ...views.layers import layers_by_hand, one_more
-from ...views.pad.entry import dials_said, pad_view
+from ...views.pad.entry import dials_said, pad_view, wanted_said
 from ...views.pad.teachable import teachable
 from ...views.pulls.task import mind_there, task_view
 from ...views.readings import bare_since, concerned_said, light_changed_said, moved_since_said, readings_view
@@ -112,7 +112,14 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         lamp=lamp_for(owner, plan, i),
         runners=read_at(runners_up(head, owner.limits), readings),
         form=form,
-        new=pad_view(form, head, now.source.work, dials_said(dial, dials_set(now.source)), owner.target),
+        new=pad_view(
+            form,
+            head,
+            now.source.work,
+            dials_said(dial, dials_set(now.source)),
+            owner.target,
+            wanted_said(plan, i, owner.limits.tolerance_of(now.source)),
+        ),
         target_moved=target_moved_said(owner) if "target" in request.args else "",
         conflict=conflict,
         teaches=teachable(head, now.source, owner.limits.accuracy),

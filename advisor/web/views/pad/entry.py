@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from ....advice.plan.head import PlannedSource
+from ....advice.plan.plan import Plan
 from ....model import Problem, Setting, Stage, Target, Work
 from ....model.sets.phrases import dial_said, grouped, listed, white
 from ...forms.form import Form
@@ -24,7 +25,9 @@ class PadView:
     `behind` is what it may have been read behind, as values and words: empty where nothing hangs, and then
     it is read bare. `chosen` is one of them. `hung` is what hangs, as the form sends it. `asked` tells that
     one is to be chosen anew. `dials` says that they stand as advised, and how they did. `more` says how it
-    stands, over what is folded, `unfolded` where that is wrong. `target` is the one in sight, in words.
+    stands, over what is folded, `unfolded` where that is wrong. `target` is the one in sight, in words,
+    and `wanted` the white that the head is to have, for a phone without a link: CCT [K], Duv and the
+    tolerance [step]; empty where nothing is wanted of it.
     """
 
     open: bool
@@ -38,12 +41,15 @@ class PadView:
     more: str
     unfolded: bool
     target: str
+    wanted: str
 
 
-def pad_view(form: Form, head: PlannedSource, work: Work | None, dials: str, target: Target) -> PadView:
+def pad_view(
+    form: Form, head: PlannedSource, work: Work | None, dials: str, target: Target, wanted: str
+) -> PadView:
     """Return what the form of a new reading offers, of a head on which `work` was done.
 
-    `dials` is said of the dials that it begins with. `target` is that of its set.
+    `dials` is said of the dials that it begins with. `target` is that of its set, `wanted` as `wanted_said`.
     """
     asked = bool(form.wrong("behind"))
     hangs = head.stage in (Stage.HUNG, Stage.CONFIRMED)
@@ -66,12 +72,21 @@ def pad_view(form: Form, head: PlannedSource, work: Work | None, dials: str, tar
         more=_more(form),
         unfolded=any(form.wrong(name) for name in _FOLDED),
         target=in_sight(target),
+        wanted=wanted,
     )
 
 
 def in_sight(target: Target) -> str:
     """Name a target as a form sends it: with plain spaces."""
     return " ".join(white(target).split())
+
+
+def wanted_said(plan: Plan, i: int, tolerance: float) -> str:
+    """Write the white that is wanted of a head, and how near counts as close [step]; empty for none."""
+    if i not in plan.prepared or plan.heads[i].source.aim.leave:
+        return ""
+    wanted = plan.prepared[i].wanted
+    return f"{wanted.cct:.1f} {wanted.duv:.5f} {tolerance:g}"
 
 
 def dials_said(told: Setting | None, before: Setting | None) -> str:
