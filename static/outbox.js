@@ -15,7 +15,7 @@ const FORM = "application/x-www-form-urlencoded";
 const TOLD = {
   401: "this phone is signed out",
   403: "this phone may not do that: ask whoever is at the laptop, then open this page again",
-  404: "the head or set that it was for is removed. Bring that back, then send it again",
+  404: "its head or set was removed. Open it to bring that back, or to give a reading to another head",
   409: "somebody changed it meanwhile",
   412: "somebody changed it meanwhile",
   422: "something in it cannot be used",
@@ -288,10 +288,20 @@ function queue(form, button) {
   const twin = box().find((one) => one.state === "waiting" && same(one) === same(entry));
   ours.add(twin?.key ?? entry.key);
   elsewhere = false;
-  if (!twin) change((entries) => [...entries, entry]);
+  if (!twin) change((entries) => [...entries.filter(replacedBy(form, entry)), entry]);
   stamp(button);
   if (link.lost !== null) wait();
   pump();
+}
+
+// What is sent on from the page that refused it is that same entry, taken when it was: it is not to come in twice.
+function replacedBy(form, entry) {
+  const key = "instead" in form.dataset && document.querySelector("meta[name=answers]")?.content;
+  return (one) => {
+    if (one.key !== key) return true;
+    Object.assign(entry, { taken: one.taken, told: one.told });
+    return false;
+  };
 }
 
 // Without the link a form that leads on to a page that is kept leads there at once.

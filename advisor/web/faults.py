@@ -2,6 +2,8 @@
 
 import sysconfig
 import traceback
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +13,7 @@ from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from ..model import Problem, Refused
 from ..model.basis.fields import field_label
+from ..store import StoredSource
 from ..store.file.faults import NotFound, NotReadYet, StoreFault
 from .access.guard import NotAllowed, for_scripts, ours
 from .access.sessions import person, stand_in
@@ -19,6 +22,7 @@ from .live.jobs import JobState
 from .pastes.again import sent_again
 from .plans.aside import read_ahead
 from .plans.onward.drifting import watched
+from .state import state
 
 _SAYS = {
     400: ("This request cannot be read", "go back and try again"),
@@ -160,16 +164,43 @@ def _removed(error: NotFound) -> ResponseReturnValue:
     """Say that a source or a set was removed, with a way to bring it back."""
     typed = _typed(404)
     saved = ", so nothing was saved" if request.method == "POST" else ""
-    again = ", then type it again. What you typed is below" if typed else ""
+    below = ". What you typed is below" if typed else ""
     view, number = _RESTORED_BY[error.what], error.number
     address: dict[str, Any] = {_NUMBERED[error.what]: number}
     action = url_for(view, **address)
+    kept = _kept_reading(number) if typed and request.endpoint == "sources.add_reading" else None
     return _answer(
         404,
         f"This {error.what} was removed{' meanwhile' if saved else ''}{saved}",
-        f"bring it back{again}",
+        f"{'put it back with the reading, or give that to another' if kept else 'bring it back'}{below}",
         restored_by=(view, action, f"The {error.what} is removed."),
+        kept=kept,
     )
+
+
+@dataclass(frozen=True)
+class KeptReading:
+    """A reading of a source that was removed: what its form sent, the source, and who may have it instead."""
+
+    of: StoredSource
+    fields: Sequence[tuple[str, str]]
+    others: Sequence[StoredSource]
+
+    @property
+    def bare(self) -> list[tuple[str, str]]:
+        """The fields without what hung on the source that they were typed for, its level and its dials."""
+        return [(name, value) for name, value in self.fields if name not in _OF_ITS_SOURCE]
+
+
+def _kept_reading(source_id: int) -> KeptReading:
+    """Return the reading that was sent for a source that was removed meanwhile."""
+    of = state().sets.get_source(source_id)
+    fields = [(k, v) for k, v in request.form.items(multi=True) if k not in _OF_ONE_FORM]
+    return KeptReading(of, fields, state().sets.get_set(of.set_id).sources)
+
+
+_OF_ONE_FORM = ("token", "once", "tap", "taken", "sent", "waited")
+_OF_ITS_SOURCE = ("behind", "hung", "level", "modifier", "dial_cct", "dial_green")
 
 
 def _answer(code: int, says: str | None = None, do: str | None = None, **also: object) -> ResponseReturnValue:

@@ -7,7 +7,7 @@ from flask import Flask
 from playwright.sync_api import Page, expect
 
 from advisor.model import Stage, Work
-from tests.browser.crew import Crew, heard, read, says, status
+from tests.browser.crew import Crew, heard, read, says, status, waiting
 
 pytestmark = pytest.mark.usefixtures("plain")
 
@@ -187,6 +187,27 @@ def test_a_set_that_was_removed_says_so(crew: Crew, here: Flask):
     says(page, "added")
     here.extensions["advisor"].sets.delete_set(1)
     says(page, "This set was removed.")
+
+
+@pytest.mark.parametrize("tap", ["Put Backlight back and save", "6 Shelf lamps"])
+def test_a_reading_of_a_head_that_is_removed_meanwhile_is_saved_with_one_tap(
+    crew: Crew, here: Flask, tap: str
+):
+    sets = here.extensions["advisor"].sets
+    page = crew.phone("Jo", "/sources/5")
+    page.locator("#new-reading > summary").click()
+    page.get_by_label("CCT", exact=True).fill("3100")
+    page.get_by_label("Duv", exact=True).fill("0.001")
+    sets.by("Mia").delete_source(5)
+    page.locator("#new-reading").get_by_role("button", name="Save", exact=True).click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("removed meanwhile")
+    page.get_by_text("Give it to another source").click()
+    page.get_by_role("button", name=tap).click()
+    expect(page.get_by_role("heading", level=1)).to_have_text(re.sub("^(Put|6) | back.*", "", tap))
+    expect(waiting(page)).to_have_count(0)
+    to = 5 if "Backlight" in tap else 6
+    assert [kept.reading.cct for kept in sets.readings_of(to)][1:] == [3100]
+    assert sets.get_source(5).deleted is (to == 6)
 
 
 def test_a_source_that_was_removed_says_so_and_leads_to_its_set(crew: Crew, here: Flask):

@@ -1,5 +1,6 @@
 """What goes wrong is told in words, on every page and in the API's shape."""
 
+import re
 import sqlite3
 
 import pytest
@@ -80,11 +81,42 @@ def test_who_writes_to_what_was_removed_gets_back_what_was_typed(sample, post, s
     page = post(path, data)
     assert page.status == 404
     assert page.heading == "This source was removed meanwhile, so nothing was saved"
-    assert "Bring it back, then type it again. What you typed is below." in page.text
+    reading = path.endswith("reading")
+    do = "Put it back with the reading, or give that to another." if reading else "Bring it back."
+    assert f"{do} What you typed is below." in page.text
     assert typed in page.text.partition("What you typed")[2]
-    assert page.posts == ["/sources/4/restore"]
+    others = [f"/sources/{number}/reading" for number in (1, 2, 3, 5, 6)] if reading else []
+    assert page.posts == ["/sources/4/restore", *others]
     assert post("/sources/4/restore").status == 200
     assert not stores.sets.get_source(4).deleted
+
+
+TYPED = {"cct": "4210", "duv": "0.008", "level": "60"}
+
+
+def test_a_reading_of_a_removed_source_goes_in_with_it(sample, post, stores):
+    stores.sets.by("Mia").delete_source(4)
+    assert "Put Oven room tubes back and save" in post("/sources/4/reading", TYPED).text
+    page = post("/sources/4/restore", {**TYPED, "then": "reading"})
+    assert page.heading == "Oven room tubes" and "4 210 K" in page.text
+    assert [kept.reading.cct for kept in stores.sets.readings_of(4)] == [4180, 4210]
+
+
+def test_what_is_wrong_in_it_is_told_once_the_source_is_back(sample, post, stores):
+    stores.sets.by("Mia").delete_source(4)
+    page = post("/sources/4/restore", {**TYPED, "cct": "421", "then": "reading"})
+    assert page.status == 422 and page.fields["cct"] == "421"
+    assert not stores.sets.get_source(4).deleted
+
+
+def test_it_is_given_to_another_source_without_what_was_said_of_its_own(sample, client, stores):
+    stores.sets.by("Mia").delete_source(4)
+    html = client.post("/sources/4/reading", data=TYPED).get_data(as_text=True)
+    [form] = re.findall(r'<form[^>]*action="/sources/5/reading".*?</form>', html, re.S)
+    fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', form))
+    assert "level" not in fields
+    client.post("/sources/5/reading", data=fields)
+    assert stores.sets.get_source(5).source.reading.cct == 4210
 
 
 def test_so_with_a_set(sample, get, post, stores):

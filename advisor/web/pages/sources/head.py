@@ -122,8 +122,10 @@ def delete_source(source_id: int) -> ResponseReturnValue:
 
 @blueprint.post("/sources/<int:source_id>/restore")
 def restore_source(source_id: int) -> ResponseReturnValue:
-    """Undo the removal of a source."""
+    """Undo the removal of a source; with a reading that was typed for it meanwhile, that is added too."""
     back = state().sets.restore_source(source_id)
+    if request.form.get("then") == "reading":
+        return add_reading(source_id)
     return redirect(url_for("sets.show_set", set_id=back.set_id))
 
 
