@@ -13,8 +13,8 @@ from ..answer.one_stack import predict_stack
 from ..answer.reached import nearest
 from ..learned.off_label import OffLabel, off_labels
 from ..learned.posterior import Posterior, posterior, posteriors, unread_so
+from ..ranking.green_side_effect import green_taken_out
 from ..stacks.prediction import PreparedSource
-from .green_side_effect import green_taken_out
 from .head import PlannedSource
 from .light import stood
 from .out_of_reach import why_not

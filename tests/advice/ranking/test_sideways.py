@@ -5,8 +5,8 @@ import re
 import pytest
 
 from advisor.advice.answer.one_stack import predict_stack
-from advisor.advice.plan.green_side_effect import green_taken_out
 from advisor.advice.plan.questions import kind_question, side_effect
+from advisor.advice.ranking.green_side_effect import green_taken_out
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
