@@ -175,6 +175,22 @@ class TestCompression:
             with client.get(path, headers={"Accept-Encoding": "gzip"}) as answer:
                 assert answer.headers["Content-Encoding"] == "gzip", path
 
+    def test_a_file_is_compressed_once_and_again_once_it_changed(self, client, app, monkeypatch, tmp_path):
+        monkeypatch.setattr(app, "static_folder", str(tmp_path))
+        compressed = []
+        real = gzip.compress
+        monkeypatch.setattr(
+            gzip, "compress", lambda body, *a, **k: compressed.append(body) or real(body, *a, **k)
+        )
+        for text in ("one " * 200, "another " * 200):
+            (tmp_path / "told.js").write_text(text)
+            for _ in range(2):
+                with client.get(
+                    f"{app.static_url_path}/told.js", headers={"Accept-Encoding": "gzip"}
+                ) as answer:
+                    assert gzip.decompress(answer.data) == text.encode()
+        assert compressed == [b"one " * 200, b"another " * 200]
+
     def test_what_is_short_stays_as_it_is(self, client):
         answer = client.post("/sample", headers={"Accept-Encoding": "gzip"})
         assert "Content-Encoding" not in answer.headers
