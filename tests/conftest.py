@@ -38,8 +38,10 @@ settings.register_profile("untimed", settings(deadline=None, max_examples=cases(
 settings.load_profile("untimed")
 aside.PATIENCE = 60.0
 # Garbage is looked for less often: by default that took an eighth of the processor's time on pages, since
-# all that was made for a run was looked through again and again.
+# all that was made for a run was looked through again and again. While tests are collected there is none: all
+# that is made then stays.
 gc.set_threshold(50_000, 20, 10)
+gc.disable()
 
 
 @pytest.fixture
@@ -191,6 +193,12 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     Of several workers the first begins with them; what it does not come to, the others take from its end.
     """
     items.sort(key=lambda item: "browser" not in item.path.parts)
+
+
+def pytest_collection_finish() -> None:
+    """Leave the tests themselves, a million objects, out of every later search for garbage."""
+    gc.freeze()
+    gc.enable()
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
