@@ -38,15 +38,20 @@ def _sentence(words: str) -> str:
     return f"{words[0].upper()}{words[1:]}."
 
 
+def main_setup(readings: Mapping[HeadSetup, Sequence[HeadReading]]) -> HeadSetup:
+    """Return the setup that a head is told by: the first one of those read at the most levels."""
+    return max(readings, key=lambda setup: len(readings[setup]))
+
+
 def sentences(
     readings: Mapping[HeadSetup, Sequence[HeadReading]], ladder: Ladder, *, same_gels: bool = True
 ) -> tuple[str, ...]:
     """Say what there is to say of readings by how the head was set up, those of each by level from full down.
 
-    There is one reading at least; the first of the first is what all others with its dials are held against.
-    `same_gels` says whether the first setup is told to hang the same at all its levels.
+    There is one reading at least; the first of `main_setup` is what all others with its dials are held
+    against. `same_gels` says whether that setup is told to hang the same at all its levels.
     """
-    setup = next(iter(readings))
+    setup = main_setup(readings)
     first = readings[setup][0]
     full = measure(first)
     one, *other = against_loci(full, ladder).values()

@@ -14,7 +14,7 @@ from ..tables.records import Conflict
 from . import kept, rows, writes
 from .exchange import HeadExchange
 from .kept import OnSet
-from .known import HeadChange, HeadSummary, StoredHead, StoredTest
+from .known import HeadChange, HeadSummary, SameReadings, StoredHead, StoredTest
 
 
 class HeadStore:
@@ -72,6 +72,11 @@ class HeadStore:
                 (head_id,),
             ).fetchall()
             return [rows.load_test(conn, r["id"]) for r in found]
+
+    def same_readings(self, head_id: int) -> list[SameReadings]:
+        """Return the heads that share two readings or more with one: no two lamps read alike so often."""
+        with self._db.read() as conn:
+            return rows.same_readings(conn, head_id, least=2)
 
     def newest_meter(self) -> str:
         """Return the meter that the newest test of any head was read with; empty where none says."""

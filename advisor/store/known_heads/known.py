@@ -37,6 +37,15 @@ class HeadSummary:
 
 
 @dataclass(frozen=True, slots=True)
+class SameReadings:
+    """Another head of which so many different readings are to the last digit those of one."""
+
+    head_id: int
+    name: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
 class TakenReading:
     """A reading of a test that counts; a later one of the same step counts in its place."""
 

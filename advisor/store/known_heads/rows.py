@@ -11,7 +11,7 @@ from ...model.basis.base import name_key
 from ..file.faults import NotFound
 from ..tables.reading_rows import unreadable
 from ..tables.rows import one_row
-from .known import HeadChange, HeadSummary, StoredHead, StoredTest, TakenReading
+from .known import HeadChange, HeadSummary, SameReadings, StoredHead, StoredTest, TakenReading
 
 
 def head_of(row: sqlite3.Row) -> StoredHead:
@@ -120,6 +120,22 @@ def counting_readings(conn: sqlite3.Connection, test_id: int) -> list[TakenReadi
         (test_id,),
     )
     return [TakenReading(r["id"], _valid(r["reading"]), r["taken_at"], r["who"]) for r in found]
+
+
+def same_readings(conn: sqlite3.Connection, head_id: int, least: int) -> list[SameReadings]:
+    """Return the other heads that share at least so many readings with one, the most first."""
+    found = conn.execute(
+        """SELECT h.id, h.head ->> '$.name' AS name, count(DISTINCT own.reading) AS n
+           FROM head_tests mine
+           JOIN head_readings own ON own.test_id = mine.id AND own.struck_at IS NULL
+           JOIN head_readings its ON its.reading = own.reading AND its.struck_at IS NULL
+           JOIN head_tests t ON t.id = its.test_id AND t.deleted_at IS NULL
+           JOIN heads h ON h.id = t.head_id AND h.deleted_at IS NULL
+           WHERE mine.head_id = ? AND mine.deleted_at IS NULL AND h.id <> mine.head_id
+           GROUP BY h.id HAVING n >= ? ORDER BY n DESC, h.id""",
+        (head_id, least),
+    )
+    return [SameReadings(r["id"], r["name"], r["n"]) for r in found]
 
 
 def newest_meter(conn: sqlite3.Connection) -> str:

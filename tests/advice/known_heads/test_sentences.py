@@ -96,3 +96,14 @@ def test_of_many_dials_the_ends_are_said():
         said
         == "On its dials, 2 800 K reads 2 520 K and 6 500 K reads 5 850 K. The table has those in between."
     )
+
+
+def test_a_head_is_told_by_the_dials_that_were_read_at_the_most_levels():
+    cool, warm = (HeadSetup("", Setting(cct=cct)) for cct in (5600, 3200))
+    rows = {
+        warm: [read(100, cct=3200, duv=0.0)],
+        cool: [read(100, cct=5600, duv=0.0), read(10, cct=5600, duv=0.0)],
+    }
+    first, drift, _ = sentences(rows, TRADE)
+    assert first.startswith("At 100\u202f%, bare, dials at 5\u202f600\xa0K: on the Planckian locus.")
+    assert drift == "It holds its colour down to 10\u202f%."

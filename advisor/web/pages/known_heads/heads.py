@@ -120,6 +120,7 @@ def _page(head_id: int) -> str:
         going=own.id if own and own.unread else None,
         green=green_range(now.head.reach),
         done="done" in request.args,
+        same=state().heads.same_readings(head_id),
     )
 
 

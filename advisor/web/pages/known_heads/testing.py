@@ -19,6 +19,8 @@ from ...views.known_heads.step import last_step, step_view
 from .heads import present_head
 
 blueprint = Blueprint("head_tests", __name__)
+_LATE = 60.0
+"""A reading that waited so long on its phone came in late: nobody is at the head any more. Our judgement. [s]"""
 _FIELDS = ("levels", "modifiers", "dial_cct", "dial_green", "distance", "minutes_on", "meter")
 
 
@@ -70,7 +72,7 @@ def take_reading(test_id: int) -> ResponseReturnValue:
         try:
             reading = step_reading(form, test.test.steps[step])
             _refuse_elsewhere(test, step, reading)
-            doubt = None if form.value("sure") or age() else _doubt(test, step, reading)
+            doubt = None if form.value("sure") or age() > _LATE else _doubt(test, step, reading)
             if doubt:
                 nothing_written()
                 return _page(test, step, form, doubt), 422

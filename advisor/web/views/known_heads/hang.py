@@ -8,6 +8,7 @@ from ....advice.known_heads.to_hang import ToHang, colour_of, nominal_cct, to_ha
 from ....advice.readings.chromaticity import measure
 from ....advice.stacks.gel_arrays import revision_of
 from ....advice.stacks.kept import Kept
+from ....advice.stacks.watch import go_on, tell
 from ....model import Gel, HeadReading, HeadSetup, Kind, KnownHead, Locus, Reading, Seen, Target
 from ....model.basis.quantities import tidy
 from ....model.sets.phrases import dial_said, listed, percent
@@ -43,6 +44,7 @@ def hung_said(
         cct = nominal_cct(head, setup, measure(full))
         ccts[setup] = cct
         by_cct.setdefault(cct, []).extend((setup, reading) for reading in some)
+    done, count = 0, 2 * sum(map(len, readings.values()))
     for cct, cells in by_cct.items():
         read = [reading for _, reading in cells]
         colours = [colour_of(reading).model_dump_json(exclude_defaults=True) for reading in read]
@@ -51,9 +53,12 @@ def hung_said(
             make = partial(_made, head.kind, read, target, gels)
             stacks = _STACKS.of_all(keys, make)
             for (setup, reading), by_gel in zip(cells, stacks, strict=True):
+                go_on()
                 stack = _turned(head, setup, reading, readings, target) or by_gel
                 said.setdefault((setup, reading.level), {})[locus] = _said(stack)
                 needed.setdefault((setup, reading.level), {})[locus] = _gels(stack) if stack else ""
+                done += 1
+                tell(done / count)
     return Hung(ccts, said, needed)
 
 

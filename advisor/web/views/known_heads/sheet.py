@@ -5,11 +5,12 @@ from dataclasses import dataclass
 
 from ....advice.known_heads.levels import LevelLine, line_through
 from ....advice.known_heads.light import DimmerLaw, at_distance, dimmer_law, stops_below
-from ....advice.known_heads.sentences import sentences
+from ....advice.known_heads.sentences import main_setup, sentences
 from ....advice.overview.f_number import exposure_time, f_stop, time_said
 from ....advice.readings.chromaticity import WhitePoint, measure
+from ....advice.stacks.gel_arrays import revision_of
 from ....advice.wording.ladder import ladder_of
-from ....model import Exposure, Gel, HeadReading, HeadSetup, Refused, Spectrum
+from ....model import Exposure, Gel, HeadReading, HeadSetup, KnownHead, Refused, Spectrum
 from ....model.basis.quantities import tidy
 from ....model.sets.known_head import HeadStep
 from ....model.sets.phrases import counted, measured, percent
@@ -17,6 +18,7 @@ from ....store.known_heads.known import StoredHead, StoredTest
 from ...pictures.dimming_curve import head_drift
 from ...pictures.head_spectra import HeadSpectra, head_spectra
 from ...pictures.strips import Strips
+from ...plans.aside import worked_aside
 from ...wording.values import capitalize_first, extent, kelvin, lux, white_said, whole_extent
 from .hang import Hung, carry_said, hung_said, same_gels
 from .tested_level import SheetTerms, TestedLevel, tested_level
@@ -86,16 +88,16 @@ def sheet_view(
     """Return the sheet of a test of which something was read, with its light at `distance` [m].
 
     `gels` are those of the table in force, `level` [%] one that somebody asks for. Raises Refused for a level
-    about which nothing can be said.
+    about which nothing can be said, and Working while that of very many dial settings is worked out.
     """
     by_setup, ladder = readings_by_setup(test), ladder_of(gels)
     lines = {setup.words: line_through(some) for setup, some in by_setup.items()}
     read_at = test.test.distance
     scaled = distance is not None and read_at is not None and distance != read_at
     factor = at_distance(1.0, read_at, distance) if scaled and read_at and distance else 1.0
-    hung = hung_said(head.head, by_setup, gels)
+    hung = _hung(head.head, by_setup, gels)
     terms = SheetTerms(ladder, exposure, factor, hung, _steps(test))
-    first = next(iter(by_setup))
+    first = main_setup(by_setup)
     spectra = {k.words: found for k, some in by_setup.items() if (found := _spectrum(some))}
     return TestSheet(
         said=(
@@ -120,6 +122,14 @@ def sheet_view(
     )
 
 
+def _hung(head: KnownHead, by_setup: Mapping[HeadSetup, Sequence[HeadReading]], gels: Sequence[Gel]) -> Hung:
+    read = [reading for some in by_setup.values() for reading in some]
+    if sum(reading.dial is not None for reading in read) <= _AT_ONCE:
+        return hung_said(head, by_setup, gels)
+    said = [head.model_dump_json(), revision_of(gels), *(reading.model_dump_json() for reading in read)]
+    return worked_aside("The sheet", ["sheet", *said], hung_said, head, by_setup, gels)
+
+
 def _green_unread(
     head: StoredHead, by_setup: Mapping[HeadSetup, Sequence[HeadReading]], hung: Hung
 ) -> list[str]:
@@ -137,6 +147,8 @@ def _steps(test: StoredTest) -> dict[HeadStep, int]:
     return {step: k for k, step in enumerate(test.test.steps)}
 
 
+_AT_ONCE = 24
+"""Of so many readings with dials it is worked out at once, how the dials are set; more take seconds."""
 _ROOMY = 18
 """So many readings stay on one page in type that is easy to read."""
 _CAUTION = "By the inverse square. It fails close to a large source: meter it there."

@@ -247,3 +247,17 @@ def test_a_green_dial_of_no_range_is_asked_about_and_a_range_is_shown(stores, po
     assert stores.heads.list_heads() == []
     page = post("/heads/new", {**typed, "reach_green_from": "-10"})
     assert "Dials 2 800 K to 6 500 K, green −10 to +10" in page.text
+
+
+def test_a_head_that_reads_as_another_to_the_last_digit_is_asked_about(stores, get):
+    """Two of two lamps may fall together once; twice somebody typed a test under two names."""
+    for name, some in (("Panel 3", READINGS), ("Panel 4", READINGS[:2]), ("Panel 5", READINGS[:1])):
+        test = stores.heads.begin_test(stores.heads.add_head(PANEL.model_copy(update={"name": name})), TESTED)
+        for reading in some:
+            stores.heads.take_reading(test, reading)
+    said = "Panel 4 has 2 readings alike to the last digit. Is one a copy?"
+    assert said in get("/heads/1").text.replace("\xa0", " ")
+    assert "Panel 3 has 2 readings alike" in get("/heads/2").text.replace("\xa0", " ")
+    assert "to the last digit" not in get("/heads/3").text
+    stores.heads.undo(next(c.id for c in stores.heads.changes(2) if c.what == "test.begun"))
+    assert "to the last digit" not in get("/heads/1").text

@@ -48,6 +48,13 @@ def test_a_reading_that_is_typed_anew_is_asked_about_anew(begun, stores, post):
     assert readings(stores, begun)[1].reading.cct == 5800
 
 
+def test_a_reading_that_a_slow_phone_sends_is_asked_about(begun, stores, post):
+    """A script always says when it was typed and when it was sent: some time apart, also with a link."""
+    sent = {"taken": "1700000000000", "sent": "1700000004000"}
+    assert post(f"/tests/{begun}?at=1", {"cct": "4300", "duv": "0", **sent}).status == 422
+    assert 1 not in readings(stores, begun)
+
+
 def test_a_reading_that_comes_in_late_is_kept(begun, stores, post):
     late = {"taken": "1700000000000", "sent": "1700003600000"}
     post(f"/tests/{begun}?at=1", {"cct": "4300", "duv": "0", **late})
