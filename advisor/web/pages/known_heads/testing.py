@@ -20,7 +20,7 @@ from .heads import present_head
 
 blueprint = Blueprint("head_tests", __name__)
 _LATE = 60.0
-"""A reading that waited so long on its phone came in late: nobody is at the head any more. Our judgement. [s]"""
+"""A reading that waited so long on its phone came late: nobody is at the head any more. Our judgement. [s]"""
 _FIELDS = ("levels", "modifiers", "dial_cct", "dial_green", "distance", "minutes_on", "meter")
 
 
