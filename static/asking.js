@@ -1,5 +1,6 @@
 // Asks the laptop for an answer to what is being typed. The last question alone is answered; where nobody answers it
 // is asked again, so that the answer is there once the link is.
+import { givesWay } from "./gives-way.js";
 import { answered, unanswered, within } from "./status.js";
 
 const PATIENCE = 5000;
@@ -32,7 +33,8 @@ export function asking({ address, show, silence }) {
       if (mine !== asked) return;
       if (!response.ok) return fall();
       silent = 0;
-      show(html);
+      await givesWay();
+      if (mine === asked) show(html);
     } catch {
       if (mine !== asked) return;
       unanswered();

@@ -1,5 +1,6 @@
 // What was typed into a form that is not sent yet: kept through a reload, and shown again.
 import { changed, fields, isTick, target } from "./fields.js";
+import { painted } from "./gives-way.js";
 import { load, save } from "./kept.js";
 import { said } from "./times.js";
 
@@ -136,7 +137,7 @@ function note(form, back) {
 function typed(event) {
   const form = event.target.form;
   if (form?.method !== "post") return;
-  if (!late.size) requestAnimationFrame(() => setTimeout(settle));
+  if (!late.size) painted(settle);
   late.add(form);
 }
 

@@ -1,6 +1,7 @@
 // Keeps an open page as the server has it, without taking away what a person is at. Without script the page
 // is as it was when it was opened.
 import { changed, fields } from "./fields.js";
+import { givesWay } from "./gives-way.js";
 import { answered, link, renewed, signedOut, tell, unanswered, within } from "./status.js";
 
 const bar = document.getElementById("status");
@@ -66,6 +67,7 @@ async function hear(response) {
       return false;
     }
   } else if (!removed) {
+    await givesWay();
     tell(news);
   }
   [revision, gels, taken] = [String(told.revision), told.gels, told.taken];
@@ -113,7 +115,11 @@ async function fetchPage() {
     const { pathname, search } = new URL(response.url);
     tell(() => ["This source was removed. ", { to: pathname + search, words: "To the set" }]);
   } else {
-    put(new DOMParser().parseFromString(await response.text(), "text/html"));
+    const html = await response.text();
+    await givesWay();
+    const next = new DOMParser().parseFromString(html, "text/html");
+    await givesWay();
+    put(next);
     tell(news);
   }
   return true;

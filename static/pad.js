@@ -3,7 +3,7 @@
 import { asking } from "./asking.js";
 import { keep } from "./drafts.js";
 import { changed, fields, unmark } from "./fields.js";
-import { painted } from "./painted.js";
+import { idly, painted } from "./gives-way.js";
 import { link } from "./status.js";
 
 const LOW = 300; // a phone on its side with its keypad [px]
@@ -56,7 +56,7 @@ function close() {
   }
   name();
   part().querySelector("summary").focus({ preventScroll: true });
-  window.requestIdleCallback?.(prepare);
+  idly(prepare);
 }
 
 // Laid out once while nobody waits for it, and not painted: it is there at once when it is asked for.
@@ -162,4 +162,4 @@ if (part()?.open) {
 } else {
   name();
 }
-painted(() => window.requestIdleCallback?.(prepare));
+painted(() => idly(prepare));

@@ -1,5 +1,6 @@
 // The bar under the navigation: whether the server answers, what others did, what still waits to be sent.
 // Ages come from the browser's steady clock alone: the one on the wall may be wrong, or be set meanwhile.
+import { touched } from "./gives-way.js";
 import { lasts } from "./kept.js";
 
 const bar = document.getElementById("status");
@@ -53,7 +54,7 @@ function draw() {
   const ages = parts.filter(Array.isArray);
   said.querySelectorAll("span").forEach((span, k) => {
     const now = age(...ages[k]);
-    if (span.textContent !== now) span.textContent = now; // each change lays the page out
+    if (span.textContent !== now) span.firstChild.data = now; // a new child would have the whole bar styled again
   });
 }
 
@@ -175,7 +176,9 @@ document.addEventListener("click", async (event) => {
   bar.scrollIntoView({ block: "nearest" });
 });
 
-setInterval(draw, 1000);
+setInterval(() => {
+  if (!touched()) draw();
+}, 1000);
 
 if (kept) {
   link.fresh = performance.now() - Math.max(0, Date.now() - kept);
