@@ -124,7 +124,9 @@ def _seen_on(page: Page) -> None:
 FIRST = """() => {
   const { x, y, width, height } = document.querySelector(".pad").getBoundingClientRect();
   const over = (top) => document.elementFromPoint(innerWidth / 2, top).closest(".pad") !== null;
-  return [x, y, width, height, over(8) && over(innerHeight - 8), document.activeElement.id];
+  const edges = [4, innerWidth - 4].flatMap((left) => [8, innerHeight - 8].map((top) => [left, top]));
+  const covered = edges.every(([left, top]) => document.elementFromPoint(left, top).closest(".thumb"));
+  return [x, y, width, height, covered && over(8) && over(innerHeight - 8), document.activeElement.id];
 }"""
 
 
