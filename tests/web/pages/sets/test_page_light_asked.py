@@ -2,12 +2,14 @@
 
 import pytest
 
-from advisor.model import Exposure, GelTable, LightSet, Reading, Role, Source, Stage, Target
+from advisor.model import Exposure, GelTable, LightSet, Limits, Reading, Role, Source, Stage, Target
 
 ASKED = {"f_number": "2.8", "key_to_fill": "4"}
 """ISO 2720:1974 with ISO 800, 1/48 s, C 340: the key 8 · 340 · 48 / 800 = 163.2 lx, the fill a third."""
 
 EXPOSURE = Exposure(iso=800, frame_rate=24, constant=340)
+TWO_LAYERS = Limits(max_layers=2)
+"""Enough for what is asked here, and searched sooner than three."""
 
 
 def lamp(name, role, lux, level=None, **more):
@@ -30,7 +32,9 @@ def stage(stores):
             over_key=2.0,
         ),
     ]
-    kept = LightSet(name="Stage", target=Target(cct=3200), sources=sources, exposure=EXPOSURE)
+    kept = LightSet(
+        name="Stage", target=Target(cct=3200), limits=TWO_LAYERS, sources=sources, exposure=EXPOSURE
+    )
     return stores.sets.create_set(kept)
 
 
