@@ -30,6 +30,8 @@ EVERYTHING = (f"--numprocesses={CORES + 1}", "--dist=worksteal")
 BROWSERS = ("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome")
 """The first is the same browser without windows, which opens a page for each test in half the time."""
 BROWSER_TESTS = "tests/browser"
+INSTALLED = "installed.txt"
+"""In an environment: what it was installed for. Where that is as now, pip is not asked for five seconds."""
 
 
 def main(arguments: list[str]) -> int:
@@ -152,14 +154,21 @@ def works(python: str) -> bool:
 
 
 def install(python: str, lowest: bool) -> None:
-    """Install the advisor, to be changed in place, and the tools for its tests."""
+    """Install the advisor, to be changed in place, and the tools for its tests, unless they are as now."""
     constraints = [CONSTRAINTS]
     if lowest:
         project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
         constraints.append(Path(python).parents[1] / "lowest.txt")
         constraints[-1].write_text("\n".join(lowest_of(project["dependencies"])), encoding="utf-8")
+    note = Path(python).parent.parent / INSTALLED
+    texts = [file.read_text(encoding="utf-8") for file in (ROOT / "pyproject.toml", *constraints)]
+    now = "\n".join([str(ROOT), sys.version, *texts])
+    if note.is_file() and note.read_text(encoding="utf-8") == now:
+        return
+    note.unlink(missing_ok=True)  # what is interrupted is done again
     given = [word for file in constraints for word in ("--constraint", str(file))]
     run(python, "-m", "pip", "install", "--quiet", *given, "--editable", ".[test]")
+    note.write_text(now, encoding="utf-8")
 
 
 def lowest_of(dependencies: list[str]) -> list[str]:

@@ -40,6 +40,13 @@ class Commands:
         return subprocess.CompletedProcess(command, int(failed), said, "its own words")
 
 
+@pytest.fixture(autouse=True)
+def note(tmp_path, monkeypatch):
+    """Where it is written down what was installed: in no environment of anybody."""
+    monkeypatch.setattr(run, "INSTALLED", tmp_path / "installed.txt")
+    return tmp_path / "installed.txt"
+
+
 @pytest.fixture
 def bare(monkeypatch):
     """A bare Debian and who is there; `here` are the programs and libraries that it has."""
@@ -145,6 +152,34 @@ def test_without_the_package_for_environments_nothing_is_begun(bare, monkeypatch
     assert "sudo apt-get install python3-venv\n" in said
     assert "Run this again when it is there." in said
     assert commands.seen == []
+
+
+def test_what_is_installed_as_now_is_not_installed_again(tmp_path, monkeypatch):
+    monkeypatch.setattr(run, "CONSTRAINTS", tmp_path / "constraints.txt")
+    run.CONSTRAINTS.write_text("pytest==9.0\n", encoding="utf-8")
+    commands = Commands(monkeypatch)
+    run.install("python", lowest=False)
+    run.install("python", lowest=False)
+    assert [command.split()[:4] for command in commands.seen] == [["python", "-m", "pip", "install"]]
+    run.CONSTRAINTS.write_text("pytest==9.1\n", encoding="utf-8")
+    run.install("python", lowest=False)
+    assert len(commands.seen) == 2
+
+
+def test_what_could_not_be_installed_is_installed_again(note, tmp_path, monkeypatch):
+    monkeypatch.setattr(run, "CONSTRAINTS", tmp_path / "constraints.txt")
+    run.CONSTRAINTS.write_text("pytest==9.0\n", encoding="utf-8")
+    Commands(monkeypatch)
+    run.install("python", lowest=False)
+    run.CONSTRAINTS.write_text("pytest==9.1\n", encoding="utf-8")
+    commands = Commands(monkeypatch, failing=["pip install"])
+    with pytest.raises(SystemExit):
+        run.install("python", lowest=False)
+    assert not note.exists()
+    run.CONSTRAINTS.write_text("pytest==9.0\n", encoding="utf-8")
+    with pytest.raises(SystemExit):
+        run.install("python", lowest=False)
+    assert len(commands.seen) == 2
 
 
 def test_a_half_made_environment_is_made_anew(tmp_path):
