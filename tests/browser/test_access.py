@@ -59,6 +59,15 @@ STATES = (
     "/nothing",
 )
 SPACING = "* { line-height: 1.5 !important; letter-spacing: 0.12em !important; word-spacing: 0.16em !important; } p { margin-bottom: 2em !important; }"  # noqa: E501
+RUN = """async (options) => {
+  const { violations, passes } = await axe.run(options);
+  const told = ({ html, failureSummary }) => ({ html, failureSummary });
+  return {
+    violations: violations.map(({ id, nodes }) => ({ id, nodes: nodes.map(told) })),
+    passes: passes.map(({ id }) => ({ id })),
+  };
+}"""
+"""What axe finds, without what nobody asks for: to write and to read that took a sixth of the time."""
 BEYOND = "document.documentElement.scrollWidth - innerWidth"
 OPEN = "document.querySelectorAll('details').forEach((d) => { d.open = true; })"
 MEASURE = (Path(__file__).parent / "measure.js").read_text(encoding="utf-8")
@@ -169,7 +178,7 @@ def axe(page: Page, run: dict[str, Any]) -> tuple[list[str], set[str]]:
     """Return what axe finds wrong by the rules that are run, and the rules that something passed."""
     if not page.evaluate("() => 'axe' in window"):
         page.evaluate(AXE)
-    return told(page.evaluate("(options) => axe.run(options)", {"resultTypes": ["violations"], **run}))
+    return told(page.evaluate(RUN, {"resultTypes": ["violations"], **run}))
 
 
 def told(answer: dict[str, Any]) -> tuple[list[str], set[str]]:
