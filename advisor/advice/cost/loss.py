@@ -42,8 +42,10 @@ def loss(steps: Array, tolerance: Array | float) -> Array:
 
     With an infinite tolerance it is the distance itself.
     """
-    beyond = np.maximum(steps - tolerance, 0.0) * (BEYOND_TOLERANCE - 1.0)
-    return np.asarray(steps + beyond)
+    lost = np.asarray(np.maximum(steps - tolerance, 0.0))
+    lost *= BEYOND_TOLERANCE - 1.0
+    lost += steps
+    return lost
 
 
 def _points() -> tuple[Array, Array]:
@@ -116,8 +118,12 @@ def expected_at(
         here = slice(start, start + size)
         u = offsets[here, :, None, 0] + points[here, None, :, 0]
         v = offsets[here, :, None, 1] + points[here, None, :, 1]
-        lost = loss(np.sqrt(u * u + v * v) + more[here], tolerance)
-        result[here] = (lost @ SHARES) @ weights
+        u *= u
+        v *= v
+        u += v
+        off = np.sqrt(u, out=u)
+        off += more[here]
+        result[here] = (loss(off, tolerance) @ SHARES) @ weights
     return result
 
 

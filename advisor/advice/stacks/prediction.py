@@ -272,10 +272,13 @@ def predicted_behind(bare: PreparedSource, gel_arrays: GelArrays, indices: Seque
 
 def stacked(sheets: Array, stacks: Indices) -> Array:
     """Return the transmittances (..., m, 81) of stacks (m, w) of `sheets` (..., n, 81)."""
-    product = np.ones((*sheets.shape[:-2], len(stacks), sheets.shape[-1]))
     with_none = np.concatenate([sheets, np.ones((*sheets.shape[:-2], 1, sheets.shape[-1]))], axis=-2)  # NONE
-    for layer in stacks.T:
-        product *= with_none[..., layer, :]
+    if not stacks.shape[1]:
+        return np.ones((*sheets.shape[:-2], len(stacks), sheets.shape[-1]))
+    first, *others = stacks.T
+    product: Array = np.take(with_none, first, axis=-2)
+    for layer in others:
+        product *= np.take(with_none, layer, axis=-2)
     return product
 
 
