@@ -2,14 +2,13 @@
 
 import math
 
-from advisor.advice.dials.at_setting import stand_at
+from advisor.advice.dials.at_setting import stands_at
 from advisor.advice.dials.calibration import fit_dial
 from advisor.advice.dials.search import dials_of
 from advisor.advice.ranking.pareto import Ranked
 from advisor.advice.ranking.report import stack_reports
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on, stacks_on
-from advisor.colour.spectra.sources import Unbendable
 from advisor.model import Reach, Reading, Setting, Source, Target
 
 REACH = Reach(cct_from=2700, cct_to=6500, cct_step=50, green_from=-10, green_to=10, green_step=1)
@@ -65,11 +64,16 @@ def everything(bare, gel_arrays, limits):
     places = [dials.setting(i, j) for i in range(dials.ccts) for j in range(dials.greens)]
     choice = choice_on(gel_arrays, bare.keep, limits.max_layers, gel_arrays.ranked, dimmed=False)
     stacks = stacks_on(gel_arrays, choice)
-    for setting in {(s.cct, s.green): s for s in [fit.current, *places]}.values():
-        try:
-            stand = stand_at(bare, fit, setting)
-        except Unbendable:  # no light of its kind
-            continue
-        judge = stand.judge(gel_arrays, limits)
-        [entries] = stack_reports([Ranked(judge, stacks, *stand.outcomes(judge, stacks))])
-        yield from (entry.model_copy(update={"dial": setting}) for entry in entries)
+    settings = list({(s.cct, s.green): s for s in [fit.current, *places]}.values())
+    # None: no light of its kind.
+    stands = [stand for stand in stands_at(bare, fit, settings) if stand is not None]
+    judges = [stand.judge(gel_arrays, limits) for stand in stands]
+    ranked = [
+        Ranked(judge, stacks, *stand.outcomes(judge, stacks))
+        for stand, judge in zip(stands, judges, strict=True)
+    ]
+    return [
+        entry.model_copy(update={"dial": stand.setting})
+        for stand, entries in zip(stands, stack_reports(ranked), strict=True)
+        for entry in entries
+    ]

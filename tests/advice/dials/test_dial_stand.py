@@ -3,10 +3,12 @@
 import numpy as np
 import pytest
 
+from advisor.advice.dials.at_setting import stand_at, stands_at
 from advisor.advice.dials.calibration import fit_dial
 from advisor.advice.dials.ranking import dialled, standing
 from advisor.colour.observer.cct import uv_of_cct_duv
 from advisor.colour.observer.chromaticity import delta_uv_prime
+from advisor.colour.spectra.sources import Unbendable
 from advisor.model import Reading, Refused, Source, Spectrum
 from tests.advice.dialling import ALL, BARE, LIMITS, RACK, asked, predict_dialled
 from tests.advice.heads import NO_GREEN, REACH, dial, head, read, really
@@ -31,6 +33,23 @@ def test_a_head_stands_where_its_dials_are():
     assert (
         1e6 / warm.white.cct == pytest.approx(really(dial(3200))[0], abs=0.5) and warm.wanted is bare.wanted
     )
+
+
+def test_several_settings_at_once_are_each_as_alone():
+    """One at which its dials stand, and one at which its kind gives no light."""
+    bare = asked(head([dial(2700), dial(5600)]), 3200)
+    fit, settings = fit_dial(bare.source), [dial(3200), dial(2700, 10), dial(5600), dial(4300, -3)]
+    warm, none, as_it_is, green = stands_at(bare, fit, settings)
+    assert none is None and as_it_is.bare is bare
+    with pytest.raises(Unbendable):
+        stand_at(bare, fit, settings[1])
+    for setting, stand in ((settings[0], warm), (settings[3], green)):
+        alone = stand_at(bare, fit, setting)
+        assert stand.setting == setting and stand.gain == pytest.approx(alone.gain, rel=1e-9)
+        np.testing.assert_allclose(stand.bare.ensemble.spectra, alone.bare.ensemble.spectra, rtol=1e-9)
+        np.testing.assert_allclose(stand.bare.ensemble.weights, alone.bare.ensemble.weights, rtol=1e-9)
+        np.testing.assert_allclose(stand.bare.white.uv, alone.bare.white.uv, rtol=1e-9)
+        np.testing.assert_allclose(stand.mapping, alone.mapping, rtol=1e-9)
 
 
 @pytest.mark.parametrize(
