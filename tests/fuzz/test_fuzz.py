@@ -23,7 +23,7 @@ Lines of numbers alone, read as messages, take some 45 ms each, and the machine 
 ROUNDS = {
     "pastes": (paste_round, cases(500, 8)),
     "records": (record_round, cases(250, 6)),
-    "heads": (heads_round, 120),
+    "heads": (heads_round, cases(120, 2)),
 }
 
 

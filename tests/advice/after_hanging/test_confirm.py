@@ -46,6 +46,7 @@ from tests.advice.lamps import (
     planckian,
     read,
 )
+from tests.thorough import cases
 
 
 def exchanged(gels, swap):
@@ -335,7 +336,7 @@ class TestOnTheEdge:
         """2 % of a meter's CCT are the same in all its readings: only half a per cent is new in each."""
         assert checked(self.read_behind_ctb(2.4)).settled
 
-    @settings(deadline=None, max_examples=25)
+    @settings(deadline=None, max_examples=cases(25, 3))
     @given(two=st.tuples(*[st.tuples(st.floats(2.0, 3.0), st.floats(0.0, 2.0 * np.pi))] * 2))
     @example(two=((2.75, 0.5 * np.pi), (2.8, 0.0)))
     def test_of_two_readings_the_one_farther_off_is_never_the_surer_one(self, two):

@@ -12,10 +12,11 @@ from advisor.advice.answer.advise import advise
 from advisor.model import EXACT, Gel, Kind, Limits, Reading, Target
 from tests.advice.answers import TABLE, refused, stacks
 from tests.advice.rows import FULL_CTO, asking, nominal, source
+from tests.thorough import cases
 
 ROUNDING = 1e-3
 """Steps are answered to three places."""
-quick = settings(deadline=None, max_examples=30)
+quick = settings(deadline=None, max_examples=cases(30, 3))
 
 
 @st.composite

@@ -18,6 +18,7 @@ from advisor.model import EXACT, Gel, Limits, Refused, Target
 from tests.advice.large import some_source
 from tests.advice.rows import asking, neutral, nominal, source
 from tests.advice.searching import SILENT, reference_of
+from tests.thorough import cases
 
 ROWS = [*nominal(), *neutral()]
 RACK = gel_arrays_of(tuple(ROWS))
@@ -151,7 +152,7 @@ class TestRisk:
         assert judge.counted(np.array([0.5, 0.25, 0.5**0.9])) == pytest.approx([0.0, 1.0, 1.0])
 
     @given(st.integers(0, 10_000), st.floats(0.1, 20.0), st.floats(0.1, 20.0))
-    @settings(max_examples=25, deadline=None)
+    @settings(max_examples=cases(25, 3), deadline=None)
     def test_within_a_looser_tolerance_it_is_more_likely(self, seed, a, b):
         head = some_source(np.random.default_rng(seed))
         bare = prepare(head, RACK, white_of(Target(cct=5600), [head]))
@@ -188,7 +189,7 @@ class TestAnswer:
         return [answer.stacks for answer in advise(asking(*heads, **limits), ROWS).sources]
 
     @given(st.integers(0, 10_000), st.floats(0.5, 10.0), st.sampled_from([None, 0.5]))
-    @settings(max_examples=25, deadline=None)
+    @settings(max_examples=cases(25, 3), deadline=None)
     def test_the_list_is_in_rising_order_of_the_cost(self, seed, tolerance, most):
         head = some_source(np.random.default_rng(seed))
         try:

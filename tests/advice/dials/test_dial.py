@@ -20,6 +20,7 @@ from advisor.colour.observer.chromaticity import delta_uv_prime
 from advisor.model import EXACT, Limits, Reach, Reading, Refused, Setting, Source, WantedOffset
 from tests.advice.dialling import ALL, BARE, LIMITS, RACK, ROWS, asked, predict_dialled, ranked, scatter
 from tests.advice.heads import NO_GREEN, REACH, REGRET, costs, dial, everything, head, read, really, risks
+from tests.thorough import cases
 
 FEW = gel_arrays_of(tuple(g for g in ROWS if g.fraction in ("1/4", "full")))
 
@@ -237,7 +238,7 @@ def reaches(draw):
 
 
 @given(reaches(), st.integers(2500, 9000), st.sampled_from([1, 2]), st.sampled_from([None, 0.5]))
-@settings(deadline=None, max_examples=25)
+@settings(deadline=None, max_examples=cases(25, 3))
 def test_settings_are_on_the_dials_steps_and_within_reach(reach, cct, readings, max_stops):
     source = head([dial(3500), dial(5611)][-readings:], reach)
     answer = dialled(asked(source, cct, gel_arrays=FEW), Limits(max_layers=1, max_stops=max_stops), FEW)
@@ -252,7 +253,7 @@ def test_settings_are_on_the_dials_steps_and_within_reach(reach, cct, readings, 
 
 
 @given(st.integers(0, 10), st.integers(0, 20), st.integers(2700, 7000), st.booleans())
-@settings(deadline=None, max_examples=25)
+@settings(deadline=None, max_examples=cases(25, 3))
 def test_a_wider_reach_is_never_worse(more_warm, more_cool, cct, gelled):
     narrow = Reach(cct_from=4000, cct_to=5600, cct_step=100)
     wide = Reach(cct_from=4000 - 100 * more_warm, cct_to=5600 + 100 * more_cool, cct_step=100)

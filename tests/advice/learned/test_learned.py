@@ -39,6 +39,7 @@ from tests.advice.read_lamp import (
     predicted,
     source,
 )
+from tests.thorough import cases
 
 
 def place(after):
@@ -124,7 +125,7 @@ def test_the_order_of_readings_makes_no_difference(order):
     assert answer(*(READINGS[k] for k in order)).model_dump() == plain
 
 
-@settings(deadline=None, max_examples=15)
+@settings(deadline=None, max_examples=cases(15, 2))
 @given(
     st.lists(
         st.tuples(

@@ -21,6 +21,7 @@ from advisor.model import (
     Work,
 )
 from tests.advice.lamps import SHIPPED
+from tests.thorough import cases
 
 NAMES = ("CTO 1/4", "CTO 1/2", "CTB 1/4", "CTB 1/2", "Minus green 1/4", "Plus green 1/8", "ND 0.3")
 GELS = [gel for gel in SHIPPED if gel.name in NAMES]
@@ -135,7 +136,7 @@ def told(plan):
 
 
 @pytest.mark.parametrize("most", [4096, 5])
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("seed", range(cases(3, 2)))
 def test_a_plan_after_changes_is_the_one_that_is_made_from_nothing(seed, most):
     """Also where fewer results are kept than one plan has."""
     walk, kept = Walk(seed), Kept(most)

@@ -15,11 +15,12 @@ from advisor.advice.stacks.prediction import predict_stacks, prepare
 from advisor.model import EXACT, Limits
 from tests.advice.large import mixed_table, some_source, some_target
 from tests.advice.searching import searched
+from tests.thorough import cases
 
 # What must hold of any ranking --------------------------------------------------------------------------
 
 
-quick = settings(deadline=None, max_examples=25)
+quick = settings(deadline=None, max_examples=cases(25, 3))
 TABLE = mixed_table(np.random.default_rng(3), 60)
 ROWS = st.lists(st.sampled_from(TABLE), min_size=2, max_size=24, unique_by=lambda row: row.name)
 

@@ -81,7 +81,7 @@ def test_no_stack_of_the_list_is_better_in_all_that_is_told(mired, duv, kind, wa
     assert not [stack.gels for stack in head.advice.stacks if better(stack, head.first)]
 
 
-@settings(deadline=None, max_examples=15)
+@settings(deadline=None, max_examples=cases(15, 2))
 @given(
     mired=st.floats(190, 380),
     slope=st.floats(-0.3, 0.3),

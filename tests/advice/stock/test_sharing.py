@@ -15,6 +15,7 @@ from advisor.advice.stock.sharing import share
 from advisor.model import Limits, PredictionRequest, Target
 from tests.advice.large import mixed_table, some_source
 from tests.advice.rows import asking, neutral, nominal, source
+from tests.thorough import cases
 
 WARM = {"CTO 1/4": 1, "CTO 1/8": 0, "CTO 1/2": 0, "CTO 3/4": 0, "CTO full": 0}
 
@@ -154,7 +155,7 @@ def several(draw):
 
 
 @given(several(), st.sampled_from([None, 0.8]))
-@settings(deadline=None, max_examples=20)
+@settings(deadline=None, max_examples=cases(20, 2))
 def test_nobody_gets_more_than_there_is(case, most):
     heads, rows = case
     found = answers(heads, rows, max_stops=most)
@@ -167,7 +168,7 @@ def test_nobody_gets_more_than_there_is(case, most):
 
 
 @given(several())
-@settings(deadline=None, max_examples=15)
+@settings(deadline=None, max_examples=cases(15, 2))
 def test_twice_the_stock_never_makes_the_worst_miss_worse(case):
     heads, rows = case
     double = [r.model_copy(update={"stock": None if r.stock is None else 2 * r.stock}) for r in rows]
@@ -182,7 +183,7 @@ def test_twice_the_stock_never_makes_the_worst_miss_worse(case):
         assert worst(plenty) <= worst(scarce) + 1e-3
 
 
-@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("seed", range(1, 1 + cases(2, 2)))
 def test_large_tables_share_too(seed):
     """Where not all stacks are predicted, each source's front is searched within what is left."""
     rng = np.random.default_rng([11, seed])

@@ -22,6 +22,7 @@ from tests.advice.pairs import LUX, RANGES, gelled, head, passed, read
 from tests.advice.searching import SILENT
 from tests.advice.taught import MIRED_BACK, ROW, TABLE, flat, from_pair, within_doubt
 from tests.strategies import STEADY
+from tests.thorough import cases
 
 
 def refused(gel, source, after, table=TABLE):
@@ -52,7 +53,7 @@ def pairs(draw, kinds=tuple(RANGES)):
     return sheet, row, source, after
 
 
-@settings(STEADY, max_examples=25)
+@settings(STEADY, max_examples=cases(25, 3))
 @given(pairs())
 def test_what_the_engine_says_of_a_sheet_is_fitted_back_as_nearly_as_the_row_then_says(pair):
     sheet, row, source, after = pair

@@ -17,6 +17,7 @@ from advisor.model import EXACT, ON_SET, Known, Reading, Source
 from tests.advice.pairs import gelled, head, read
 from tests.advice.taught import ROW, TABLE, flat, from_pair, within_doubt
 from tests.strategies import STEADY
+from tests.thorough import cases
 
 GENERIC = {"known": Known.GENERIC}
 CTB = ROW["CTB full"].model_copy(update=GENERIC)
@@ -118,7 +119,7 @@ def some_pairs(row):
 
 
 class TestSeveralPairs:
-    @settings(STEADY, max_examples=20)
+    @settings(STEADY, max_examples=cases(20, 2))
     @given(some_pairs(CTO), st.randoms(use_true_random=False))
     def test_their_order_does_not_matter(self, pairs, random):
         first = from_pairs(CTO, pairs, TABLE)
@@ -128,7 +129,7 @@ class TestSeveralPairs:
         assert second.new.cc == pytest.approx(first.new.cc, abs=0.011)
         assert second.fit.percent == pytest.approx(first.fit.percent)
 
-    @settings(STEADY, max_examples=20)
+    @settings(STEADY, max_examples=cases(20, 2))
     @given(some_pairs(CTO))
     def test_one_more_never_makes_a_row_less_sure(self, pairs):
         fits = [from_pairs(CTO, pairs[:n], TABLE).fit for n in range(1, len(pairs) + 1)]
