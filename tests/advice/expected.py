@@ -100,8 +100,8 @@ class Reference:
         return self.accuracy.unsaid_percent if row.off_percent is None else row.off_percent
 
     def shared(self, row):
-        """The part of a sheet's strength that is its series': seven tenths of 12 % are each sheet's own."""
-        return np.sqrt(1.0 - 0.7 * min(12.0 / max(self.percents[row], 1e-9), 1.0) ** 2)
+        """The part of a sheet's strength that is its series': each has three tenths of (12 %)² itself."""
+        return np.sqrt(1.0 - 0.3 * min(12.0 / max(self.percents[row], 1e-9), 1.0) ** 2)
 
     def of_meter(self):
         """A meter's covariance: so many per cent of the mireds, and so much Duv, nine times in ten."""

@@ -12,8 +12,15 @@ import numpy as np
 from ...colour.observer.cct import uv_of_cct_duv
 from ...colour.observer.chromaticity import delta_uv_prime, steps_apart, uv_of_xy
 from ...model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice, Stage, Work
-from ...model.sets.behind import Conditions, found_as, read_at, stand_in_use, stand_when_hung
-from ..answer.one_stack import landing, predict_stack
+from ...model.sets.behind import (
+    Conditions,
+    found_as,
+    read_at,
+    same_but_filled_in,
+    stand_in_use,
+    stand_when_hung,
+)
+from ..answer.one_stack import landing, predict_stack, unread
 from ..learned.light_here import predicted_here, read_here
 from ..learned.posterior import unread_so
 from ..readings.chromaticity import WhitePoint, measure
@@ -21,7 +28,7 @@ from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
 from ..wording import words
 from .edge import near_edge
-from .far_off import FarOff, far_off
+from .far_off import FarOff, far_off, read_twice
 from .mistyped_bare import mistyped_bare
 from .next_move import Swap, change_to, next_move, smallest
 from .seen_right import seen_right, sky_moved
@@ -91,6 +98,16 @@ class Check:
         return self.mistake is not None or bool(self.slip and self.slip.what is Slips.BARE)
 
     @property
+    def waits(self) -> bool:
+        """Whether the reading counts for nothing until it was checked: another gel or a slip explains it.
+
+        A slip may be the bare reading's. Then it counts, and so it does where nothing explains it: a lamp
+        that drifted reads so.
+        """
+        typed = self.slip is not None and self.slip.of_bare is None and not self.reading.gels_checked
+        return self.gel_doubted or (self.odd and typed)
+
+    @property
     def slip_first(self) -> bool:
         """Whether a slip explains the reading first: the gel was off, or no gel fits as well."""
         if self.slip is None or self.mistake is None or self.slip.what is Slips.BARE:
@@ -130,6 +147,9 @@ def check(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArray
     checked = compared(bare, work, limits, gel_arrays)
     if checked is None or checked.settled or checked.on_edge or checked.gel_doubted:
         return checked
+    if checked.waits:  # what to do if it is right all the same
+        rest = (one for one in bare.left_out if not same_but_filled_in(one, checked.reading))
+        bare = replace(bare, left_out=tuple(rest))
     move = next_move(bare, work, checked.reading, limits, gel_arrays)
     if checked.far_off and move.nearest and move.nearest.result.read:
         return (
@@ -183,6 +203,8 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
     other = mistake(bare, work, predicted, found, white, apart, checked.allowed, gel_arrays)
     lux = bare.source.reading.lux
     typed = slip(found, white, bare.white, predicted, apart, checked.allowed, lux)
+    if typed and typed.what is not Slips.BARE and read_twice(white, earlier, limits.accuracy):
+        typed = None  # nobody types the same wrong figures twice
     odd = replace(checked, mistake=other, slip=typed)
     if typed or (other and other.on_truck and not found.gels_checked):
         return odd
@@ -227,12 +249,6 @@ def _explained(
     now = landing(unread(bare), limits, gel_arrays, work.gels, work.dial)
     apart = float(steps_apart(white.uv, now.outcomes.uv[0]))
     return apart <= max(float(now.sure.steps[0]), JUST_SEEN)
-
-
-def unread(bare: PreparedSource) -> PreparedSource:
-    """Return a source without its readings behind gels, so that a reading does not predict itself."""
-    readings = [reading for reading in bare.source.readings if not reading.gels]
-    return replace(bare, source=bare.source.model_copy(update={"readings": readings, "work": None}))
 
 
 def like_hung(read: Sequence[WhitePoint], hung: StackAdvice, bare: WhitePoint) -> bool:

@@ -1,8 +1,9 @@
-"""Readings behind gels that count for nothing yet: they read as if another gel hung, and nobody looked.
+"""Readings behind gels that count for nothing yet: the page asks somebody to check them first.
 
-If the wrong sheet hung, its reading teaches wrong things about the lamp and both sheets. So a reading that
-the page asks somebody to check stays out of the fit until they say which gel it was. So do other readings
-behind that stack that are nearer to it than to the prediction: they were taken behind the same wrong sheet.
+If the wrong sheet hung, or a digit was typed wrong, such a reading teaches wrong things about the lamp and
+its sheets. So it stays out of the fit until they say what it was, or it was read twice. Where it reads as if
+another gel hung, other readings behind that stack that are nearer to it than to the prediction stay out too:
+they were taken behind the same wrong sheet.
 Earlier readings of that kind, to which nobody answered, stay out too. They count again once the readings that
 count explain them.
 """
@@ -13,12 +14,12 @@ from dataclasses import replace
 from ...colour.observer.chromaticity import delta_uv_prime, steps_apart
 from ...model import Limits, Reading, Refused, Stage, Work
 from ...model.sets.behind import conditions_of, found_as, read_behind, same_but_filled_in, stand_in_use
-from ..answer.one_stack import predict_stack
+from ..answer.one_stack import predict_stack, unread
 from ..learned.posterior import unread_so
 from ..readings.chromaticity import measure
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
-from .check import JUST_SEEN, Check, compared, predicted_of, unread
+from .check import JUST_SEEN, Check, compared, predicted_of
 from .seen_right import seen_right
 from .slip import Slips, slip
 from .wrong_gel import mistake
@@ -35,10 +36,10 @@ def left_out(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> tup
     # Of what hangs now the page asks by what was predicted when it was hung.
     current = [r for r in readings if now is not None and same_but_filled_in(r, now)]
     asked = _asked(bare, limits, gel_arrays) if current else None
-    doubted = [*current] if asked else []
+    doubted = [*current] if asked and asked.waits else []
     unasked = [r for r in readings if not (r in current or r.gels_checked)]
     others = [r for r in unasked if conditions_of(r).agrees(used)]
-    if asked:
+    if asked and asked.gel_doubted:
         behind = sorted(current[0].gels)
         doubted += [r for r in others if sorted(r.gels) == behind and _like(r, asked)]
     unlike = [r for r in others if r not in doubted]
@@ -64,15 +65,14 @@ def _with_same_sheets(doubted: Sequence[Reading], rest: Sequence[Reading]) -> tu
 
 
 def _asked(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> Check | None:
-    """Return what was found behind what hangs, where the page doubts the gel."""
+    """Return what was found behind what hangs."""
     work = bare.source.work
     if work is None or not work.hangs:
         return None
     try:
-        checked = compared(bare, work, limits, gel_arrays)
+        return compared(bare, work, limits, gel_arrays)
     except Refused:  # the gels no longer make a stack
         return None
-    return checked if checked is not None and checked.gel_doubted else None
 
 
 def _like(reading: Reading, asked: Check) -> bool:

@@ -1,6 +1,7 @@
 """Where the light of a source lands behind one stack that somebody names, and what an answer says of it."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -51,3 +52,9 @@ def predict_one(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays, sta
     judge = judge_of(bare, gel_arrays, limits)
     [[entry]] = stack_reports([Ranked(judge, stack, *judge.landed(stack))])
     return entry
+
+
+def unread(bare: PreparedSource) -> PreparedSource:
+    """Return a source without its readings behind gels, so that a reading does not predict itself."""
+    readings = [reading for reading in bare.source.readings if not reading.gels]
+    return replace(bare, source=bare.source.model_copy(update={"readings": readings, "work": None}))

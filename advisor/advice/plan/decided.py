@@ -17,7 +17,9 @@ from ..after_hanging.check import Check, change_unread, check
 from ..after_hanging.dials_first import dials_before_gel, turned
 from ..after_hanging.next_move import change_to
 from ..after_hanging.out_of_date import over_limit, stale
+from ..after_hanging.slip import Slips
 from ..answer.one_stack import predict_stack
+from ..answer.unlike_test import unlike_test
 from ..learned.light_here import predicted_here
 from ..learned.light_now import ChangedLight
 from ..ranking.as_hung import as_predicted
@@ -51,6 +53,10 @@ def with_decided(
             chosen = as_predicted(chosen, known, bare.wanted, tolerance, gel_arrays.ladder)
             head = replace(head, before=work.read_day_before, known=True)
         checked = check(bare, work, limits, gel_arrays)
+        if checked and _unlike_test(bare, checked, work, limits, gel_arrays):
+            head = replace(head, unlike_test=True)
+            if not (checked.settled or checked.odd):  # what to change follows from how it reads bare
+                checked = replace(checked, swap=None, smaller=None)
         if checked and not head.known:
             then = checked.predicted
             chosen = as_predicted(chosen, then, bare.wanted, tolerance, gel_arrays.ladder, work.steps_off)
@@ -83,6 +89,15 @@ def with_decided(
         return replace(decided, outdated=change is not None, over=over)
     except Refused as no:
         return replace(head, notes=(*head.notes, _lost(work, no, gel_arrays)))
+
+
+def _unlike_test(
+    bare: PreparedSource, checked: Check, work: Work, limits: Limits, gel_arrays: GelArrays
+) -> bool:
+    """Whether what was found does not come from the light of a test; what reads like the bare head may."""
+    if checked.slip and checked.slip.what is Slips.BARE:
+        return False
+    return unlike_test(bare, checked.white, checked.reading.gels or work.gels, limits, gel_arrays)
 
 
 def _as_promised(checked: Check, work: Work, changed: ChangedLight) -> Check:
@@ -149,5 +164,5 @@ def with_work(plan: Plan, i: int, work: Work, limits: Limits) -> PlannedSource:
     source = head.source.model_copy(update={"work": work})
     bare = replace(plan.prepared[i], source=source)
     fresh = replace(head, source=source, chosen=None, check=None, again="", change=None, before=None)
-    fresh = replace(fresh, instead=None, known=False, outdated=False, over="")
+    fresh = replace(fresh, instead=None, known=False, outdated=False, over="", unlike_test=False)
     return with_decided(fresh, bare, limits, plan.gel_arrays)

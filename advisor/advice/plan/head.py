@@ -1,33 +1,19 @@
-"""A source in a plan: what is advised, decided and found, how far the work has come, what it needs now."""
+"""A source in a plan: what is advised, decided and found, and how far the work has come."""
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
-from enum import StrEnum
 from functools import cached_property
 from math import log2
 
 from ...model import Kind, KindQuestion, Problem, Reading, Seen, Source, SourceAdvice, StackAdvice, Stage
 from ..after_hanging.check import Check
 from ..after_hanging.next_move import Swap
-from ..learned.light_here import read_here, unread_here
+from ..learned.light_here import read_here
 from ..learned.light_now import ChangedLight
 from ..ranking.first_line import first_line, metered_first
 from ..readings.chromaticity import WhitePoint
 from ..wording.outlook import NEAR
-
-
-class Needs(StrEnum):
-    """What a head needs now; those to look at first come first."""
-
-    HANDS = "hands"
-    """Something is wrong, off or unsaid: somebody has to look, decide or swap."""
-    HANG = "hang"
-    METER = "meter"
-    NOTHING = "nothing"
-    """It is confirmed."""
-    LEAVE = "leave"
-    """It stays without gel, on purpose or because it matches as it is."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,6 +48,8 @@ class PlannedSource:
       light changed.
     - `change` is what to do to a stack that hangs unread, if what is wanted has changed since. `instead` is
       the change from what hangs to what somebody planned in its place.
+    - `unlike_test` is true if what was read behind its gels does not come from the light of its test, and
+      nobody read it bare here.
     - `outdated` is true if a stack that is planned, and does not hang, was decided for another white or
       another reading. `over` says which limit the decision is over.
     """
@@ -89,6 +77,7 @@ class PlannedSource:
     changed: ChangedLight | None = None
     bare_changed: str = ""
     other_day: bool = False
+    unlike_test: bool = False
 
     @cached_property
     def out(self) -> bool:
@@ -190,9 +179,16 @@ class PlannedSource:
 
     @cached_property
     def bare_first(self) -> bool:
-        """Whether its daylight moved and nothing here does better: then it is metered bare first."""
+        """Whether it is metered bare before gel is moved.
+
+        So it is where its daylight moved and nothing here does better, and where it is not as tested.
+        """
         check = self.check
-        if check is None or self.instead or self.source.kind is not Kind.DAYLIGHT or self.swap is None:
+        if check is None or self.instead:
+            return False
+        if self.unlike_test:
+            return not (check.settled or check.odd)
+        if self.source.kind is not Kind.DAYLIGHT or self.swap is None:
             return False
         moved = check.sky_moved or (check.lit_anew and self.worked_out)
         return moved and not (check.other_sign or self.swap.some)
@@ -241,60 +237,3 @@ class PlannedSource:
     def hangs(self) -> bool:
         """Whether `best` hangs already. The decision itself may no longer be a possible stack."""
         return self.chosen is not None and self.stage in (Stage.HUNG, Stage.CONFIRMED)
-
-
-def in_order(needs: Sequence[Needs]) -> list[int]:
-    """Return the indices of heads in the order of what they need; those alike stay as they are."""
-    ranks = list(Needs)
-    return sorted(range(len(needs)), key=lambda k: ranks.index(needs[k]))
-
-
-def needs_of_each(heads: Iterable[PlannedSource]) -> list[Needs]:
-    """Return what each head needs now, as `needs_of` does."""
-    return [needs_of(head) for head in heads]
-
-
-def needs_of(head: PlannedSource) -> Needs:
-    """Return what a head needs now: hands where its stand is to be moved, the meter once it was."""
-    need, stand = _gel_needs(head), head.source.stand
-    if need in (Needs.HANDS, Needs.HANG):
-        return need
-    if stand is not None and not stand.done:
-        return Needs.HANDS
-    return Needs.METER if unread_here(head.source) else need
-
-
-def moves_stand(head: PlannedSource) -> bool:
-    """Whether its stand is to be moved, and nothing else is to be done or decided there before."""
-    stand = head.source.stand
-    return stand is not None and not stand.done and _gel_needs(head) not in (Needs.HANDS, Needs.HANG)
-
-
-def _gel_needs(head: PlannedSource) -> Needs:
-    if head.source.aim.leave and not head.hangs:
-        return Needs.LEAVE
-    best = head.best
-    if best is not None and head.other_day:
-        return Needs.METER
-    if best is None or not head.answered or head.out or head.outdated:
-        return Needs.HANDS
-    if head.hangs:
-        return _hanging(head)
-    if head.to_hang or best.dial:
-        return Needs.HANG
-    return Needs.LEAVE if best.miss.seen in (Seen.MATCHES, Seen.CLOSE) else Needs.HANDS
-
-
-def _hanging(head: PlannedSource) -> Needs:
-    check = head.check
-    if head.stage is Stage.CONFIRMED:
-        return Needs.NOTHING
-    if head.instead:
-        return Needs.HANG
-    if head.again and head.changed:
-        return Needs.METER  # what to change follows from how it reads now
-    if head.due:
-        return Needs.HANDS
-    if check is None or head.again or check.on_edge or head.bare_first:
-        return Needs.METER
-    return Needs.NOTHING if check.settled else Needs.HANDS

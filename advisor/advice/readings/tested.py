@@ -17,7 +17,7 @@ import numpy as np
 
 from ...colour.observer import grid
 from ...colour.observer.cct import in_range, uv_of_cct_duv
-from ...colour.observer.chromaticity import STEP_DELTA_UV
+from ...colour.observer.chromaticity import STEP_DELTA_UV, steps_apart
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...colour.spectra.sources import measured
@@ -47,13 +47,15 @@ LevelKey = tuple[str, float, Setting | None]
 class OffTest(NamedTuple):
     """How far one light is off another: in mired [MK⁻¹], in Duv, in the logarithm of its illuminance.
 
-    `light` is NaN where one of them has no illuminance. `kelvins` is what the mireds are there. [K]
+    `light` is NaN where one of them has no illuminance. `kelvins` is what the mireds are there [K], and
+    `steps` how far the two whites are apart. [step]
     """
 
     mired: float
     duv: float
     light: float
     kelvins: float
+    steps: float
 
 
 class MovedReading(Reading):
@@ -92,6 +94,8 @@ class MovedTest:
         before = (self._source.test.doubt_steps if self._source.test else USUAL_DOUBT) * STEP_DELTA_UV
         if not self.shifts:
             return before
+        # A light that is further off than heads drift may well be another head: its levels go their own way.
+        before = max(before, *(shift.steps * STEP_DELTA_UV for shift in self.shifts.values()))
         local = _LOCAL_SHARE * before**2 * _Kriging(self.shifts).variance(*_level_keys([reading]))
         return float(np.sqrt(local + (_REPEATS * STEP_DELTA_UV) ** 2))
 
@@ -190,7 +194,9 @@ def _shifts(
         if was and now:
             found.pop(key, None)
             mired, duv, light = (b - a for a, b in zip(was, now, strict=True))
-            found[key] = OffTest(mired, duv, light, MIRED_K / now[0] - MIRED_K / was[0])
+            mireds, duvs = np.array([was[:2], now[:2]]).T
+            steps = float(steps_apart(*uv_of_cct_duv(MIRED_K / mireds, duvs)))
+            found[key] = OffTest(mired, duv, light, MIRED_K / now[0] - MIRED_K / was[0], steps)
     return found
 
 

@@ -19,7 +19,7 @@ from ..wording.ladder import Ladder, ladder_of
 
 CC_PER_MIRED = 0.3
 """One mired moves a light about as far as this many CC: a mired is 0.4 step, a CC 1.3."""
-_OWN = 0.7
+_OWN = 0.3
 """What part of the variance of its strength a sheet has to itself, where its series is known as the trade
 reckons. The rest it shares with its series. Set between invented gels that are off one by one and
 such as are off together (`tests.accuracy.families`)."""

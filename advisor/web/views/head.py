@@ -17,9 +17,9 @@ from ..plans.since import Since
 from ..wording.sources import duv_assumed, earlier_lux, lux_here, moved_lux, own_limits, stood
 from ..wording.stacks import closest, share_said
 from ..wording.values import breakable, capitalize_first, gel, kelvin, lower_first, white_said
-from ..wording.work import LEFT_OUT, changed_done, check_first, counted_up, doing, hung_now, swap, up_still
+from ..wording.work import changed_done, check_first, counted_up, doing, hung_now, swap, up_still
 from .heads import aim_said
-from .standing import NOT_UP, FoundView, StateView, Tap, found_view, state_view, strikes, ways_wrong
+from .standing import NOT_UP, FoundView, StateView, Tap, found_view, state_view, strikes, waits, ways_wrong
 
 _FRACTIONS = "⅛¼½¾⅓⅔⅜⅝"
 
@@ -144,7 +144,7 @@ def head_view(
         if_right=lower_first(swap(due)) if due else "",
         taps=tuple(ways_wrong(head.check, source.work)) if head.check and first else (),
         strikes=strikes(head.check) if head.check else "",
-        waits=LEFT_OUT if head.check and head.check.gel_doubted else "",
+        waits=waits(head.check) if head.check else "",
         other_gel=_other_gel(head.check, source.work, gels) if head.check else None,
         orders=tuple(_to_change(due) if due else _to_hang(head)),
         hangs_wrong=due is not None and why is not None,

@@ -12,7 +12,7 @@ from ...model import Kind, Reading, Source, StackAdvice, Stage, Work
 from ..wording.short import off_as
 from ..wording.stacks import brighter, hang
 from ..wording.values import capitalize_first, duv, gel, kelvin, lower_first, lux, plain, white_said
-from ..wording.work import BARE_FIRST, found, light_drifted, slip_said, swap, worked
+from ..wording.work import LEFT_OUT, bare_first, found, light_drifted, slip_said, swap, worked
 
 NOT_UP = "none"
 """What is sent of a gel that does not hang at all."""
@@ -72,7 +72,8 @@ def found_view(
         return None
     alarming = not (check.settled or check.as_predicted or check.on_edge)
     doubted = alarming and drifted and not first
-    stuck = not (check.settled or check.other_sign) and change is not None and not change.some
+    nothing = head.bare_first or (change is not None and not change.some)
+    stuck = nothing and not (check.settled or check.other_sign)
     if check.mistake:
         says = f"It reads {check.mistake.reads} than predicted."
     else:
@@ -86,7 +87,7 @@ def found_view(
         headline=f"{called}: {white_said(check.white.cct, check.white.duv)}.",
         says=says,
         left="" if check.reached or head.instead else f"{capitalize_first(off_as(check.words))}.",
-        stuck=_stuck(head, check, change, beyond_why) if stuck and change else "",
+        stuck=_stuck(head, check, change, beyond_why) if stuck else "",
         then=change.result if change and (change.some or not check.other_sign) else None,
         smaller=check.smaller if head.due and not head.instead else None,
     )
@@ -107,13 +108,15 @@ def _look(kind: Kind, *, bare_since: bool) -> str:
     return " ".join(parts)
 
 
-def _stuck(head: PlannedSource, check: Check, change: Swap, beyond_why: str) -> str:
-    """Say that nothing here does better, and what is left to do: another lamp only where it is far off.
+def _stuck(head: PlannedSource, check: Check, change: Swap | None, beyond_why: str) -> str:
+    """Say that nothing here does better, or nobody knows what; and what is left to do.
+
+    Another lamp is told only where it is far off.
 
     What may be nearer, and is not likely to be, is in the list beside it.
     """
-    if head.bare_first:
-        return f"{BARE_FIRST} Then this says what to change."
+    if head.bare_first or change is None:
+        return f"{bare_first(head)} Then this says what to change."
     if head.listed_near:
         return "Another stack is likelier to come close. Choose it, or accept this one."
     listed = head.advice.stacks if head.advice else []
@@ -200,6 +203,11 @@ def _signs(last: Reading, before: Reading) -> Iterator[Tap]:
     for about, words, read in (("reading", "The last", last), ("earlier", "The one before", before)):
         right = -(read.duv or 0.0)
         yield Tap(about, f"{words} was Duv {duv(right)}", (("duv", plain(right)),))
+
+
+def waits(check: Check) -> str:
+    """Say that an odd reading counts for nothing until somebody checked it; empty where it counts."""
+    return LEFT_OUT if check.waits else ""
 
 
 def strikes(check: Check) -> str:

@@ -5,13 +5,17 @@ from math import log
 
 from ...advice.known_heads.ageing import Step, step_of
 from ...advice.known_heads.doubts import sign_meant
+from ...advice.readings.off_test import Contradiction, contradicts, read_twice
 from ...advice.readings.tested import OffTest, moved_test
 from ...advice.wording.ladder import Ladder
 from ...advice.wording.words import amount, seen
-from ...model import AsTested, Seen, Source
-from ...model.sets.phrases import counted, listed, measured, signed
+from ...model import Accuracy, AsTested, Seen, Source
+from ...model.sets.phrases import counted, listed, measured, percent, signed
 from .values import capitalize_first, extent, kelvin, when_said, whole_extent
 
+NOT_AS_TESTED = "Not as in its test"
+"""How it begins where a reading contradicts the test of a head."""
+_TELLS = "Its gel may be off, or it is another head or lamp. Meter it bare: that tells."
 _USUAL_TOLERANCE = 3.0
 """What counts as close where a doubt is said. [step]"""
 _LEAST_KELVINS, _LEAST_STOPS = 10.0, 0.1
@@ -19,19 +23,29 @@ _LEAST_KELVINS, _LEAST_STOPS = 10.0, 0.1
 _LIKELY = {Seen.MATCHES: "Likely as tested", Seen.CLOSE: "Likely close to its test"}
 
 
-def tested_said(source: Source, ladder: Ladder) -> str:
-    """Say how a source goes by its test, or how far the newest reading moved that; empty without a test."""
+def tested_said(
+    source: Source, ladder: Ladder, accuracy: Accuracy, *, unlike: bool = False, apart: float = 0.0
+) -> str:
+    """Say how a source goes by its test, or how far the newest reading moved that; empty without a test.
+
+    `unlike` says that what was read behind its gel does not come from the light of its test, `apart` [step]
+    how far that is from what the test gives.
+    """
     test = moved_test(source)
     if test is None:
         return ""
     day = when_said(test.tested_at).partition(", ")[2]
+    if unlike:
+        return f"{_unmetered(source)} {NOT_AS_TESTED} of {day}. {_TELLS}"
     if not test.shifts:
-        return f"From its test of {day}. {_unmetered(source)}{_doubt(source.test)}{_distance(source)}"
+        return f"From its test of {day}. {_unmetered(source)}{_doubt(source.test, apart)}{_distance(source)}"
     step, newest = list(test.shifts.items())[-1]
     lit = _read_at(source, step)
     said = moved_said(newest, ladder, lit=lit)
-    if asked := _sign_asked(source, newest):
+    if asked := _sign_asked(source, newest, accuracy):
         return asked
+    if contradiction := contradicts(source, test, accuracy):
+        return f"{NOT_AS_TESTED} of {day}: {said}. {_to_check(contradiction)} The plan goes by this reading."
     if not said:
         return f"Reads as in its test of {day}."
     away = source.test.distance if source.test and lit and _stops(newest) else None
@@ -92,10 +106,17 @@ def _stops(shift: OffTest) -> float:
     return stops if abs(stops) >= _LEAST_STOPS else 0.0
 
 
-def _sign_asked(source: Source, newest: OffTest) -> str:
-    """Ask about a bare reading whose Duv fits the test with the other sign only; else ""."""
+def _to_check(contradiction: Contradiction) -> str:
+    """Say what to check first where a bare reading contradicts the test of its head."""
+    if contradiction.level is not None:
+        return f"It reads as its test at {percent(contradiction.level)}: check the level."
+    return "Check the head’s number, its lamp and its level."
+
+
+def _sign_asked(source: Source, newest: OffTest, accuracy: Accuracy) -> str:
+    """Ask about a Duv that was read once and fits the test with the other sign only; empty of any other."""
     duv = source.reading.duv
-    if duv is None or source.reading.tested_at:
+    if duv is None or source.reading.tested_at or read_twice(source, accuracy):
         return ""
     tested = duv - newest.duv
     meant = sign_meant(duv, tested)
@@ -105,9 +126,11 @@ def _sign_asked(source: Source, newest: OffTest) -> str:
     return f"{said}. Was {signed(meant, 4)} meant?"
 
 
-def _doubt(test: AsTested | None) -> str:
+def _doubt(test: AsTested | None, apart: float) -> str:
     if test is None:
         return ""
+    if apart > _USUAL_TOLERANCE:
+        return " It fits its test only if its gel is off. Meter it bare to know."
     likely = _LIKELY.get(seen(test.doubt_steps, _USUAL_TOLERANCE), "It may show beside its test")
     why = f"by how it held over {counted(test.tests, 'test')}" if test.tests > 1 else "by its age"
     return f" {likely}, {why}."

@@ -99,7 +99,7 @@ def doing(head: PlannedSource) -> str:
     if head.check and (odd := check_first(head.check)):
         return odd
     if head.bare_first:
-        return BARE_FIRST.removesuffix(".")
+        return bare_first(head).removesuffix(".")
     if head.swap:
         change = swap(head.swap)
         return f"{head.again}. {change}" if head.again and head.changed else change
@@ -205,10 +205,15 @@ def _by_green(check: Check) -> bool:
     return abs(check.white.duv - check.predicted.duv) >= _GREEN
 
 
+def bare_first(head: PlannedSource) -> str:
+    """Say why a head is metered bare before gel is moved."""
+    return "Not as in its test: meter it bare first." if head.unlike_test else BARE_FIRST
+
+
 BARE_FIRST = "Daylight moves: meter it bare first."
 """Said of daylight that nothing here brings nearer, by what it read bare before it moved."""
-LEFT_OUT = "Left out until the gel is checked."
-"""Said of a reading of which the gel is doubted."""
+LEFT_OUT = "Left out until it is checked."
+"""Said of a reading of which the gel or the figures are doubted."""
 _GREEN = 0.002
 """The least difference of Duv that is said beside that of the CCT."""
 

@@ -169,13 +169,16 @@ class TestOfLampsThatDrifted:
             assert not likely or stack.cost + MOVE * moves >= mine - 1e-6
 
     def test_the_list_holds_the_best_of_each_number_of_moves_and_no_silly_one(self, drift):
-        """Of what may be nearer, each is nearer than all that take no more moves, but for light."""
+        """Of what may be nearer, each is nearer than all that take no more moves, but for light.
+
+        Stacks go by what they risk, so two that are within a tenth of a step may be either way.
+        """
         _, head = read_behind(*drift)
         maybe = [s for s in head.advice.stacks if not s.read and s.gels]
         moves = [len(s.moves.take_off) + len(s.moves.hang) for s in maybe]
         for (one, few), (other, many) in itertools.permutations(zip(maybe, moves, strict=True), 2):
             if few <= many and one.stops <= other.stops - 0.1:
-                assert other.miss.expected_steps < one.miss.expected_steps
+                assert other.miss.expected_steps < one.miss.expected_steps + 0.1
         assert all(s.miss.expected_steps < head.check.left for s in maybe)
         assert len(maybe) <= 8
 

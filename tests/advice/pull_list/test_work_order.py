@@ -6,7 +6,8 @@ from collections import Counter
 import pytest
 
 from advisor.advice.after_hanging.next_move import Swap
-from advisor.advice.plan.head import Needs, PlannedSource
+from advisor.advice.plan.head import PlannedSource
+from advisor.advice.plan.needs import Needs
 from advisor.advice.plan.plan import Plan
 from advisor.advice.pull_list.at_hand import Rehung, cuts_at_hand
 from advisor.advice.pull_list.build import pull_list

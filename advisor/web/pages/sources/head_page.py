@@ -12,7 +12,7 @@ from ....advice.plan.plan import Plan
 from ....advice.plan.questions import by_hand as predicted_by_hand
 from ....advice.plan.questions import drifted, kind_question, side_effect, why_beyond
 from ....advice.wording.cautions import cautions
-from ....model import Refused, Setting, Source, Target
+from ....model import Accuracy, Refused, Setting, Source, Target
 from ....model.sets.behind import stand_in_use
 from ....store import NotFound, StoredSource
 from ....store.sets.record import ChangeLine
@@ -105,7 +105,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         concerned=concerned_said(behind_sheet(now, readings, other.said[0][0])) if other else "",
         why=why,
         keeps=to_keep(now, readings, state().heads),
-        tested=tested_said(now.source, plan.ladder) or read_ago(now),
+        tested=_tested(now.source, plan, head, owner.limits.accuracy) or read_ago(now),
         side=side_effect(plan, i),
         hint=kind_question(plan, i),
         beyond_why=beyond_why,
@@ -144,6 +144,12 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         task=task_view(owner, now),
         mind=mind_there(owner, now, head),
     )
+
+
+def _tested(source: Source, plan: Plan, head: PlannedSource, accuracy: Accuracy) -> str:
+    """Say how a head goes by its test, empty without one."""
+    apart = head.check.apart if head.check else 0.0
+    return tested_said(source, plan.ladder, accuracy, unlike=head.unlike_test, apart=apart)
 
 
 def _told_of_limits(view: HeadView, head: PlannedSource, beyond_why: str) -> list[str]:

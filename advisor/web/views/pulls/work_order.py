@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from ....advice.plan.head import Needs, PlannedSource
+from ....advice.plan.head import PlannedSource
+from ....advice.plan.needs import Needs
 from ....advice.pull_list.work_order import CutsToHang, Task
 from ....advice.wording.cautions import Caution, cautions
 from ....model.sets.phrases import counted, grouped, listed

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from ....advice.pictures.light_path import LightPath
-from ....advice.plan.head import Needs
+from ....advice.plan.needs import Needs
 from ....model import Problem, Seen, Source
 from ...plans.since import Since
 from ...wording.values import capitalize_first
