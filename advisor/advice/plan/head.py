@@ -9,11 +9,12 @@ from math import log2
 from ...model import Kind, KindQuestion, Problem, Reading, Seen, Source, SourceAdvice, StackAdvice, Stage
 from ..after_hanging.check import Check
 from ..after_hanging.next_move import Swap
-from ..learned.light_here import read_here
+from ..learned.light_here import read_here, unread_here
 from ..learned.light_now import ChangedLight
 from ..ranking.first_line import first_line, metered_first
 from ..readings.chromaticity import WhitePoint
 from ..wording.outlook import NEAR
+from .needs import Needs
 
 
 @dataclass(frozen=True, eq=False)
@@ -237,3 +238,54 @@ class PlannedSource:
     def hangs(self) -> bool:
         """Whether `best` hangs already. The decision itself may no longer be a possible stack."""
         return self.chosen is not None and self.stage in (Stage.HUNG, Stage.CONFIRMED)
+
+
+def needs_of_each(heads: Iterable[PlannedSource]) -> list[Needs]:
+    """Return what each head needs now, as `needs_of` does."""
+    return [needs_of(head) for head in heads]
+
+
+def needs_of(head: PlannedSource) -> Needs:
+    """Return what a head needs now: hands where its stand is to be moved, the meter once it was."""
+    need, stand = _gel_needs(head), head.source.stand
+    if need in (Needs.HANDS, Needs.HANG):
+        return need
+    if stand is not None and not stand.done:
+        return Needs.HANDS
+    return Needs.METER if unread_here(head.source) else need
+
+
+def moves_stand(head: PlannedSource) -> bool:
+    """Whether its stand is to be moved, and nothing else is to be done or decided there before."""
+    stand = head.source.stand
+    return stand is not None and not stand.done and _gel_needs(head) not in (Needs.HANDS, Needs.HANG)
+
+
+def _gel_needs(head: PlannedSource) -> Needs:
+    if head.source.aim.leave and not head.hangs:
+        return Needs.LEAVE
+    best = head.best
+    if best is not None and head.other_day:
+        return Needs.METER
+    if best is None or not head.answered or head.out or head.outdated:
+        return Needs.HANDS
+    if head.hangs:
+        return _hanging(head)
+    if head.to_hang or best.dial:
+        return Needs.HANG
+    return Needs.LEAVE if best.miss.seen in (Seen.MATCHES, Seen.CLOSE) else Needs.HANDS
+
+
+def _hanging(head: PlannedSource) -> Needs:
+    check = head.check
+    if head.stage is Stage.CONFIRMED:
+        return Needs.NOTHING
+    if head.instead:
+        return Needs.HANG
+    if head.again and head.changed:
+        return Needs.METER  # what to change follows from how it reads now
+    if head.due:
+        return Needs.HANDS
+    if check is None or head.again or check.on_edge or head.bare_first:
+        return Needs.METER
+    return Needs.NOTHING if check.settled else Needs.HANDS

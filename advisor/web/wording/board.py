@@ -7,8 +7,8 @@ from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.after_hanging.slip import Slips
 from ...advice.learned.light_here import unread_here
-from ...advice.plan.head import PlannedSource
-from ...advice.plan.needs import Needs, moves_stand
+from ...advice.plan.head import PlannedSource, moves_stand
+from ...advice.plan.needs import Needs
 from ...model import Seen, StackAdvice, Stage
 from ...model.sets.phrases import dial_said, grouped, listed
 from .stacks import beyond, fixed_apart, stays_on

@@ -42,9 +42,11 @@ def tested_said(
     step, newest = list(test.shifts.items())[-1]
     lit = _read_at(source, step)
     said = moved_said(newest, ladder, lit=lit)
-    if asked := _sign_asked(source, newest, accuracy):
+    contradiction = contradicts(source, test, accuracy)
+    asked = _sign_asked(source, newest, accuracy)
+    if asked and not (contradiction and contradiction.level):
         return asked
-    if contradiction := contradicts(source, test, accuracy):
+    if contradiction:
         return f"{NOT_AS_TESTED} of {day}: {said}. {_to_check(contradiction)} The plan goes by this reading."
     if not said:
         return f"Reads as in its test of {day}."

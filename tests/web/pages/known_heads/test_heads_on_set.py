@@ -190,3 +190,26 @@ def test_the_history_says_what_the_set_says_of_a_head_that_still_matches(panel, 
     post("/sets/1/keep", {})
     assert "40 K warmer since" in plain(get("/heads/1"))
     assert "It still matches." in plain(get("/heads/1"))
+
+
+def test_a_bare_reading_that_contradicts_the_test_says_so_and_what_to_check(panel, meter, get):
+    meter(cct=5300, duv="-0.0014", lux=2000, level=100)
+    said = plain(get(f"/sources/{panel}"))
+    assert "Not as in its test of" in said
+    assert (
+        "510 K warmer. Check the head’s number, its lamp and its level. The plan goes by this reading."
+        in said
+    )
+    assert "5 300 K" in said
+
+
+def test_a_bare_reading_like_another_level_of_its_test_asks_for_the_level(panel, meter, get):
+    meter(cct=5640, duv="0.0031", level=100)
+    assert "It reads as its test at 10 %: check the level." in plain(get(f"/sources/{panel}"))
+
+
+def test_a_sign_that_was_read_twice_is_not_asked_about(panel, meter, get):
+    meter(cct=5813, duv="0.0014", lux=2000, level=100)
+    assert "Was −0.0014 meant?" in plain(get(f"/sources/{panel}"))
+    meter(cct=5805, duv="0.0015", lux=2000, level=100)
+    assert "Was −0.0014 meant?" not in plain(get(f"/sources/{panel}"))

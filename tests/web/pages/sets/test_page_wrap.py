@@ -2,7 +2,8 @@
 
 import pytest
 
-from advisor.advice.plan.needs import Needs, needs_of
+from advisor.advice.plan.head import needs_of
+from advisor.advice.plan.needs import Needs
 from advisor.model import LightSet, Limits, Reading, Source, Stage, Target, Work
 from tests.advice.lamps import plan
 
