@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from functools import partial
+from math import log
 from typing import NamedTuple
 
 from ....advice.known_heads.to_hang import ToHang, colour_of, nominal_cct, to_hang, to_turn, whites_at
@@ -162,15 +163,18 @@ def _turned(
 def _at_other_dials(
     setup: HeadSetup, reading: HeadReading, readings: Mapping[HeadSetup, Sequence[HeadReading]]
 ) -> list[Reading]:
-    """Return what tells how the dials turn a light: readings alike but for the dials, and last itself."""
+    """Return what tells how the dials turn a light: readings alike but for the dials, and last itself.
+
+    Dials that were not read at its level are taken at the nearest one: a short test turns them at full alone.
+    """
     others = [
-        other
+        min(rows, key=lambda other: abs(log(other.level / reading.level)))
         for there, rows in readings.items()
         if there.dial and there.dial != setup.dial and there.modifier == setup.modifier
-        for other in rows
-        if other.level == reading.level
     ]
-    return [colour_of(one).model_copy(update={"dial": one.dial}) for one in (*others, reading)]
+    return [
+        colour_of(one).model_copy(update={"dial": one.dial, "level": one.level}) for one in (*others, reading)
+    ]
 
 
 def _gels(stack: ToHang) -> str:

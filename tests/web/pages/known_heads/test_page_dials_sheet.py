@@ -41,3 +41,15 @@ def test_a_green_head_is_set_by_its_green_dial_where_that_was_read(stores, get):
     [green, _] = hung(page)
     assert "Read it at another green" not in page.text
     assert re.match(r"dials 5 [56]\d0 K, green −[345]", green)
+
+
+def test_what_the_dials_do_at_full_holds_where_they_were_not_turned_at_a_lower_level(stores, get):
+    """10 on the green dial are 0.0100 in Duv at full. At 10 % it reads 0.0065: 5 to 8 on the dial."""
+    own, turned = Setting(cct=5600), Setting(cct=5600, green=-10)
+    asked = HeadTest(levels=[100, 10], dials=[own, turned])
+    test = stores.heads.begin_test(stores.heads.add_head(TUBE), asked)
+    for level, dial, duv in ((100, own, 0.0045), (100, turned, -0.0055), (10, own, 0.0065)):
+        stores.heads.take_reading(test, read(level, cct=5600, duv=duv, dial=dial))
+    full, low, _ = hung(get(f"/tests/{test}/sheet"))
+    assert re.search(r"green −[345]$", full)
+    assert re.search(r"green −[5678]$", low)
