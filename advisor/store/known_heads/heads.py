@@ -7,7 +7,7 @@ struck out stays on record. An undo is a change like any other, which says what 
 import sqlite3
 from collections.abc import Sequence
 
-from ...model import HeadReading, HeadTest, KnownHead, Refused
+from ...model import HeadReading, HeadTest, Kind, KnownHead, Refused
 from ..file.database import Database, utc_now
 from ..file.faults import NotFound
 from ..tables.records import Conflict
@@ -77,6 +77,11 @@ class HeadStore:
         """Return the heads that share two readings or more with one: no two lamps read alike so often."""
         with self._db.read() as conn:
             return rows.same_readings(conn, head_id, least=2)
+
+    def newest_test(self, kind: Kind) -> HeadTest | None:
+        """Return the newest test that any head of a kind had; None where there is none."""
+        with self._db.read() as conn:
+            return rows.newest_test(conn, kind)
 
     def newest_meter(self) -> str:
         """Return the meter that the newest test of any head was read with; empty where none says."""

@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from pydantic import ValidationError
 
-from ...model import HeadReading, HeadTest, KnownHead
+from ...model import HeadReading, HeadTest, Kind, KnownHead
 from ...model.basis.base import name_key
 from ..file.faults import NotFound
 from ..tables.reading_rows import unreadable
@@ -145,6 +145,17 @@ def newest_meter(conn: sqlite3.Connection) -> str:
            WHERE deleted_at IS NULL AND coalesce(meter, '') != '' ORDER BY begun_at DESC, id DESC LIMIT 1"""
     ).fetchone()
     return str(row["meter"]) if row else ""
+
+
+def newest_test(conn: sqlite3.Connection, kind: Kind) -> HeadTest | None:
+    """Return the newest test of its own that a head of a kind had; None where there is none."""
+    row = conn.execute(
+        """SELECT t.test FROM head_tests t JOIN heads h ON h.id = t.head_id AND h.deleted_at IS NULL
+           WHERE t.deleted_at IS NULL AND t.test ->> '$.on_set' IS NULL
+           AND coalesce(h.head ->> '$.kind', ?) = ? ORDER BY t.begun_at DESC, t.id DESC LIMIT 1""",
+        (Kind.UNKNOWN.value, kind.value),
+    ).fetchone()
+    return HeadTest.model_validate_json(row["test"]) if row else None
 
 
 def load_changes(conn: sqlite3.Connection, head_id: int) -> list[HeadChange]:

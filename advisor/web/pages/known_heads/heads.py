@@ -39,9 +39,11 @@ def list_heads() -> ResponseReturnValue:
 
 @blueprint.route("/heads/new", methods=["GET", "POST"])
 def new_head() -> ResponseReturnValue:
-    """Add a head: a name is enough."""
+    """Add a head: a name is enough; ``?like=`` proposes the kind, group and dials of another."""
     if request.method != "POST":
-        return _edit(Form({"group": request.args.get("group", "")}), None)
+        like = request.args.get("like", type=int)
+        known = fields_of_head(present_head(like).head) if like is not None else {}
+        return _edit(Form({"group": request.args.get("group", ""), **known, "name": "", "note": ""}), None)
     form = Form(request.form)
     try:
         head_id = state().heads.add_head(head_from(form))

@@ -28,13 +28,15 @@ _FIELDS = ("levels", "modifiers", "dial_cct", "dial_green", "distance", "minutes
 def new_test(head_id: int) -> ResponseReturnValue:
     """Choose what to read of a head: levels and modifiers, and how it stands; as in its last test.
 
+    For one that was never tested it is as in the last test of a head of its kind: a crew tests several alike.
     The meter is the one that any head was tested with last: a crew has one. A long test is begun once
     somebody said whether it is to be the whole, or the short one.
     """
     now = present_head(head_id)
     if request.method != "POST":
-        earlier = [one for one in state().heads.tests_of(head_id) if not one.test.on_set]
-        proposed = fields_of_test(earlier[0].test) if earlier else {"levels": USUAL_LEVELS, "bare": "yes"}
+        own = (one.test for one in state().heads.tests_of(head_id) if not one.test.on_set)
+        earlier = next(own, None) or state().heads.newest_test(now.head.kind)
+        proposed = fields_of_test(earlier) if earlier else {"levels": USUAL_LEVELS, "bare": "yes"}
         return _choose(now, Form({**proposed, "meter": state().heads.newest_meter()}))
     form = Form(request.form)
     try:

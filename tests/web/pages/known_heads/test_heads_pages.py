@@ -261,3 +261,21 @@ def test_a_head_that_reads_as_another_to_the_last_digit_is_asked_about(stores, g
     assert "to the last digit" not in get("/heads/3").text
     stores.heads.undo(next(c.id for c in stores.heads.changes(2) if c.what == "test.begun"))
     assert "to the last digit" not in get("/heads/1").text
+
+
+def test_the_next_head_alike_needs_a_name_alone_and_its_test_is_proposed(post, get, stores):
+    reach = {"reach_cct_from": "2700", "reach_cct_to": "6500"}
+    post("/heads/new", {"name": "Tube 1", "kind": "led-mix", "group": "Tubes", "note": "dented", **reach})
+    post("/heads/1/test", {**TEST, "levels": "100", "dial_cct": "3200, 5600"})
+    for step in range(4):
+        page = post(f"/tests/1?at={step}", {"cct": "4000", "duv": "0", "sure": "yes"})
+    assert "Next head like it" in page.text
+    form = get("/heads/new?like=1").fields
+    assert (form["kind"], form["group"], form["reach_cct_to"]) == ("led-mix", "Tubes", "6500")
+    assert (form["name"], form["note"]) == ("", "")
+    post("/heads/new", {**form, "name": "Tube 2"})
+    proposed = get("/heads/2/test").fields
+    assert (proposed["levels"], proposed["modifiers"], proposed["dial_cct"]) == ("100", "dish", "3200, 5600")
+    post("/heads/new", {"name": "Fresnel", "kind": "tungsten"})
+    assert get("/heads/3/test").fields["levels"] == "100, 50, 10"
+    assert get("/heads/new?like=99").status == 404
