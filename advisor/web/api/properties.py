@@ -251,6 +251,8 @@ _HEADS = {
     "minutes_on": "How long the head had been on [min]; null where nobody said.",
     "meter": "The meter's name in the crew's own words.",
     "on_set": "The set on which it was read; empty for a test of its own.",
+    "short": "Whether the ends and the middle of levels and dials are enough.",
+    "others": "Where it was read beside that, as the head was set otherwise than asked.",
     "TestedHead.test": "What was to be read; where it is left out, what the readings say.",
     "TestedHead.readings": "What was read, in its order.",
 }
