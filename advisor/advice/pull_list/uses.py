@@ -67,14 +67,18 @@ def layers_of(stack: StackAdvice | None) -> Counter[str]:
 
 
 def _planned(head: PlannedSource) -> HeadMoves:
-    """Return what is planned for a head: what comes off in a swap that is due is on the truck again."""
-    # Nobody carries gel to a head that it cannot bring in, or with an open question. Fixed gels hang anyway.
-    nobody = head.out or head.asks or head.dials_unknown
+    """Return what is planned for a head, as its own page tells it.
+
+    What comes off in a swap that is due is on the truck again.
+    """
+    # Nobody carries gel to a head that it cannot bring in, with an open question, or to be metered first.
+    # Fixed gels hang anyway, and what hangs stays.
+    nobody = head.out or not (head.answered or head.hangs)
     gels = Counter(head.source.keep) if nobody else layers_of(head.best)
     if not head.hangs:
         fixed = head.fixed_in(gels.elements())
         return HeadMoves(tuple(fixed.elements()), (), tuple((gels - fixed).elements()), hangs=False)
-    swap = head.swap
+    swap = head.due
     stay = tuple((gels - Counter(swap.off) if swap else gels).elements())
     return HeadMoves(stay, swap.off if swap else (), swap.on if swap else ())
 
