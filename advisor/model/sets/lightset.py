@@ -113,8 +113,9 @@ class LightSet(Model):
     `spare_percent` is what the pull list adds to what is needed. `hidden_cautions` names cautions that the
     crew has read and hidden, and `pulled` what is off the truck (`advice.pull_list.pulled`). `walk` are the
     numbers of its heads in the order in which the crew goes to them; those that it leaves out come last. Once
-    it is `wrapped`, all comes down: `down` are the numbers of the heads that are bare by then. If
-    it is another day of a set, `copied_from` is the number (`uid`) of that set.
+    it is `wrapped`, all comes down: `down` are the numbers of the heads that are bare by then. `stays_as` is
+    the mark of what moved that the crew leaves as it is; empty where nobody said so. If it is another day of
+    a set, `copied_from` is the number (`uid`) of that set.
     """
 
     name: Name
@@ -135,4 +136,5 @@ class LightSet(Model):
     down: list[Annotated[int, Field(ge=1, le=MAX_NUMBER)]] = Field(
         default_factory=list, max_length=MAX_SOURCES
     )
+    stays_as: Annotated[str, TypedText("stays_as", 64)] = ""
     copied_from: Annotated[str, TypedText("copied_from", 64)] = ""

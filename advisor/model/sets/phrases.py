@@ -119,6 +119,8 @@ def changed_to(field: str, label: str, value: object) -> str:
     """
     if field == "aim":
         return _aim(WantedOffset.model_validate(value or {}))
+    if field == "stays_as":
+        return "what moved is left as it is" if value else "what moved is asked about again"
     if field == "no_gel":
         return NoGel(str(value)).said if value else "gel may hang on it again"
     if field == "role":

@@ -57,6 +57,7 @@ class DayStore:
                 "pulled": [],
                 "wrapped": False,
                 "down": [],
+                "stays_as": "",
                 "copied_from": then.uid,
             }
             target_at = (

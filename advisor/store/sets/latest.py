@@ -16,7 +16,8 @@ class Latest:
     `what` is as in Change, or ``source.`` with the stage that the work on a source came to, or
     ``set.adopted`` where a plan for several was adopted, or ``set.target`` where the target was changed;
     ``set.wrapped`` and ``set.begun`` where the day ended and somebody began again, ``set.down`` where gel
-    came off a head or hangs on it yet, ``set.pulled`` where it came off the truck.
+    came off a head or hangs on it yet, ``set.pulled`` where it came off the truck, and
+    ``set.stays`` where what moved was left as it is.
     `name` is that target in words, else the changed source's or set's, `source` the source by its id; `who`
     is empty where nobody said. `taken` is another text where other heads are taken.
     """
@@ -62,7 +63,9 @@ def latest(db: Database, set_id: int) -> Latest | None:
                       WHEN json_extract(c.before, '$.details.down')
                       IS NOT json_extract(c.after, '$.details.down') THEN 'set.down'
                       WHEN json_extract(c.before, '$.details.pulled')
-                      IS NOT json_extract(c.after, '$.details.pulled') THEN 'set.pulled' END END AS day,
+                      IS NOT json_extract(c.after, '$.details.pulled') THEN 'set.pulled'
+                      WHEN json_extract(c.after, '$.details.stays_as')
+                      IS NOT json_extract(c.before, '$.details.stays_as') THEN 'set.stays' END END AS day,
                       (SELECT coalesce(max(id), 0) FROM gel_tables) AS gels,
                       (SELECT coalesce(group_concat(t.source_id || ' ' || t.at), '') FROM heads_taken t
                        JOIN sources x ON x.id = t.source_id WHERE x.set_id = s.id) AS taken

@@ -134,6 +134,7 @@ class SetStore(SourceStore):
         walk: Sequence[int] | None = None,
         wrapped: bool | None = None,
         down: Sequence[int] | None = None,
+        stays_as: str | None = None,
         revision: int | None = None,
     ) -> StoredSet:
         """Change what is given, leave what is None, and return the set as it then is.
@@ -162,6 +163,7 @@ class SetStore(SourceStore):
                 "walk": None if walk is None else list(walk),
                 "wrapped": wrapped,
                 "down": None if down is None else list(down),
+                "stays_as": stays_as,
             }
             changes = {field: value for field, value in given.items() if value is not None}
             own = ["target", "target_source_id"] if target is not None else []

@@ -98,6 +98,7 @@ class StoredSet:
     walk: tuple[int, ...]
     wrapped: bool
     down: tuple[int, ...]
+    stays_as: str
     copied_from: str
     sources: tuple[StoredSource, ...]
     uid: str
@@ -136,6 +137,7 @@ class StoredSet:
             walk=list(self.walk),
             wrapped=self.wrapped,
             down=list(self.down),
+            stays_as=self.stays_as,
             copied_from=self.copied_from,
             sources=[s.source for s in self.sources],
         )

@@ -112,6 +112,7 @@ def load_set(
         walk=tuple(own.walk),
         wrapped=own.wrapped,
         down=tuple(own.down),
+        stays_as=own.stays_as,
         copied_from=own.copied_from,
         sources=_sources_of_set(conn, sources, row["target_source_id"], kept, most),
         uid=row["uid"],

@@ -36,6 +36,7 @@ _SAID = {
     "set.begun": "took the wrap back",
     "set.down": "ticked what came down",
     "set.pulled": "ticked the pull list",
+    "set.stays": "left what moved as it is",
     "set.added": "made the set",
     "set.restored": "brought the set back",
     "set.imported": "imported the set",

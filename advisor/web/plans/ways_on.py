@@ -37,6 +37,21 @@ def moved_on(now: StoredSet, asked: PlanInputs) -> Moved | None:
     return _moved(asked, _former(now))
 
 
+def mark_of_moved(now: StoredSet, asked: PlanInputs) -> str:
+    """Return what tells what moved from what moves later: who, their newest readings, and the target.
+
+    Empty where nothing moved. The crew may leave that as it is (`LightSet.stays_as`) until it is read anew.
+    """
+    moved = moved_on(now, asked)
+    if moved is None:
+        return ""
+    readings = [
+        one.source.reading.model_dump_json() for one in now.sources if one.source.name in moved.sources
+    ]
+    told = repr((moved.sources, readings, now.target.model_dump_json()))
+    return sha256(told.encode()).hexdigest()[:24]
+
+
 def _former(now: StoredSet) -> str:
     former = state().sets.previous_target(now.id)
     return "" if former is None else former.model_dump_json()

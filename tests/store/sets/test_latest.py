@@ -34,4 +34,5 @@ def test_the_end_of_a_day_is_told_as_what_it_is(db, sets, office):
     assert said(wrapped=True, down=[]) == "wrapped: all comes down"
     assert said(down=[1]) == "ticked what came down"
     assert said(wrapped=False, down=[]) == "took the wrap back"
+    assert said(stays_as="0123") == "left what moved as it is"
     assert said(note="Stage 2") == "changed the set"

@@ -14,11 +14,13 @@ from ...live.conflict import Adoptable, adopt, seen_of
 from ...live.idempotency import conflict_status, tell_revision
 from ...plans.kept import asked_of
 from ...plans.onward.light_asked import asked_fields
-from ...plans.ways_on import frozen_at, mark_of, ways_on, works_of
+from ...plans.ways_on import frozen_at, mark_of, mark_of_moved, ways_on, works_of
 from ...state import state
 from ...views.sets.next_plans import WaysPage, view_of
 
 blueprint = Blueprint("next_plans", __name__)
+STAY = "stay"
+"""What a form sends where the crew adopts no plan."""
 _MOST_CHANGES = 200
 """No plan changes more: a set has fewer sources."""
 
@@ -31,9 +33,12 @@ def show_plans(set_id: int) -> ResponseReturnValue:
 
 @blueprint.post("/sets/<int:set_id>/plans")
 def adopt_plan(set_id: int) -> ResponseReturnValue:
-    """Adopt a way on: its target, and its gels planned in the place of what hangs."""
+    """Adopt a way on: its target, and its gels planned in the place of what hangs; or ``stay`` as it is."""
     now, form = state().sets.get_set(set_id), Form(request.form)
     asked = asked_of(now)
+    if form.value("plan") == STAY:  # what moved is asked about no more, until it is read anew
+        state().sets.update_set(set_id, stays_as=mark_of_moved(now, asked))
+        return redirect(url_for("sets.show_set", set_id=set_id))
 
     def chosen() -> Adoptable | None:
         found = ways_on(now, asked)

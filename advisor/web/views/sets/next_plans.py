@@ -10,13 +10,7 @@ from ....model import Source
 from ....store import StoredSet
 from ...plans import ways_said as wording
 from ...plans.kept import PlanInputs, asked_of, plan_for
-from ...plans.ways_on import (
-    frozen_at,
-    is_adopted,
-    mark_of,
-    moved_on,
-    ways_on,
-)
+from ...plans.ways_on import frozen_at, is_adopted, mark_of, mark_of_moved, moved_on, ways_on
 from ...wording.board import brief, tally
 from ...wording.values import capitalize_first, kelvin
 
@@ -64,6 +58,7 @@ class WaysPage:
     """The page: what moved, and the ways on; `fits` where nothing moved, and so none is needed.
 
     `without` says which sources are in none of them. `still` are heads that are not done all the same.
+    `stays` says that the crew left what moved as it is.
     """
 
     heading: str
@@ -72,6 +67,12 @@ class WaysPage:
     freeze: str
     without: str = ""
     still: tuple[OpenHead, ...] = ()
+    stays: bool = False
+
+    @property
+    def decided(self) -> bool:
+        """Whether one of the ways was adopted."""
+        return any(way.adopted for way in self.ways)
 
     @property
     def fits(self) -> bool:
@@ -91,7 +92,12 @@ class WaysLine:
 
 
 def line_of(now: StoredSet, asked: PlanInputs) -> WaysLine:
-    """Return the line on the board of a set, whose plan follows from `asked`; it waits for no search."""
+    """Return the line on the board of a set, whose plan follows from `asked`; it waits for no search.
+
+    It is empty too where the crew left what moved as it is, until that is read anew.
+    """
+    if now.stays_as and now.stays_as == mark_of_moved(now, asked):
+        return WaysLine("")
     if asked.large:
         moved = moved_on(now, asked)
         names = wording.sources_moved(moved.sources, moved.levels) if moved else ""
@@ -120,6 +126,7 @@ def view_of(now: StoredSet) -> WaysPage:
         without=wording.without_said(
             [one.source.name for one in now.sources if _left_out(one.source, found)]
         ),
+        stays=bool(now.stays_as) and now.stays_as == mark_of_moved(now, asked),
     )
 
 

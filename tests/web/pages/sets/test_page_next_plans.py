@@ -59,6 +59,19 @@ class TestTheBoard:
     def test_it_is_silent_while_what_hangs_fits(self, stores, drifted, get, stage):
         assert "moved:" not in get(f"/sets/{stage}").text
 
+    def test_it_asks_no_more_once_the_crew_leaves_it_as_it_is(self, stores, drifted, get, ways, post):
+        assert "Leave it as it is" in ways().text
+        board = post(f"/sets/{drifted}/plans", {"plan": "stay"})
+        assert board.heading == "Kitchen" and "moved:" not in board.text
+        assert "Left as it is, until the next reading." in ways().text
+        done = stores.sets.record.lines(drifted, 1)[0].told.done
+        assert done == "Set changed: what moved is left as it is"
+        first = stores.sets.get_set(drifted).sources[0].id
+        stores.sets.add_reading(first, Reading(cct=8100, duv=0.003, lux=500))
+        assert "Window moved:" in get(f"/sets/{drifted}").text, "this is another light"
+        stores.sets.undo(stores.sets.history(drifted)[-2].id)
+        assert stores.sets.get_set(drifted).stays_as == ""
+
 
 class TestAWindowWithoutGel:
     def test_its_page_says_that_it_moved_and_leads_to_the_plans(self, stores, get):
