@@ -299,7 +299,7 @@ function replacedBy(form, entry) {
   const key = "instead" in form.dataset && document.querySelector("meta[name=answers]")?.content;
   return (one) => {
     if (one.key !== key) return true;
-    Object.assign(entry, { taken: one.taken, told: one.told });
+    Object.assign(entry, { taken: one.taken, told: one.told, draft: one.draft });
     return false;
   };
 }

@@ -205,6 +205,7 @@ def test_a_reading_of_a_head_that_is_removed_meanwhile_is_saved_with_one_tap(
     page.get_by_role("button", name=tap).click()
     expect(page.get_by_role("heading", level=1)).to_have_text(re.sub("^(Put|6) | back.*", "", tap))
     expect(waiting(page)).to_have_count(0)
+    expect(page.locator(".pad.over")).to_have_count(0)  # it is no draft any more
     to = 5 if "Backlight" in tap else 6
     assert [kept.reading.cct for kept in sets.readings_of(to)][1:] == [3100]
     assert sets.get_source(5).deleted is (to == 6)

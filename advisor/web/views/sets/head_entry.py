@@ -53,7 +53,7 @@ def at_wrap(entry: HeadEntry, source: Source, *, down: bool, metered: bool) -> H
         bare = entry.needs in (Needs.NOTHING, Needs.LEAVE)
         good = entry.good if bare else None
         return replace(done, needs=Needs.LEAVE, state="Bare", what="No gel hung", path=None, good=good)
-    gels = capitalize_first(gels_said(hung))
+    gels = gels_said(hung)
     if down:
-        return replace(done, needs=Needs.NOTHING, state="Down", what=f"{gels} came down")
-    return replace(done, needs=Needs.HANG, state="To strip", what=f"{gels} comes down")
+        return replace(done, needs=Needs.NOTHING, state="Down", what=f"{capitalize_first(gels)} came down")
+    return replace(done, needs=Needs.HANG, state="To strip", what=f"Take down {gels}")

@@ -93,7 +93,7 @@ def test_the_board_of_a_wrapped_set_says_what_came_down_and_how_it_ended(day, ge
     post("/sources/1/down")
     board = get(f"/sets/{day}")
     assert board.row(1).startswith("Down: 1 Key ¼ CTO, ⅛ CTO and ⅛ minus green came down")
-    assert board.row(2).startswith("To strip: 2 Panel ⅛ CTB comes down")
+    assert board.row(2).startswith("To strip: 2 Panel Take down ⅛ CTB")
     assert board.row(3) == "Bare: 3 Practical No gel hung "
     assert "a bit off metered" in board.row(1), "it was metered behind its gel"
     assert "in 10" not in board.text and "to hang" not in board.text
