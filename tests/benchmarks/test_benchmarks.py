@@ -79,6 +79,12 @@ def test_all_of_them_are_here():
     assert scripts == set(LAST)
 
 
+def test_who_asks_for_help_hears_what_is_measured_and_gets_no_run():
+    said = ran("bench_ranking", "--help")
+    assert said.startswith("How fast the ranking is")
+    assert LAST["bench_ranking"] not in said
+
+
 @pytest.mark.parametrize("name", ALONE)
 def test_a_short_round_runs_to_its_end(name):
     assert LAST[name] in last_lines(ran(name, "--short"))
