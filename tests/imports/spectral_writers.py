@@ -19,6 +19,13 @@ def wavelengths(spectrum: Spectrum) -> list[float]:
     return [spectrum.start + spectrum.step * i for i in range(len(spectrum.values))]
 
 
+def scaled(factor: float, form: str) -> str:
+    """Write the invented light with each wavelength times a factor, in a form such as “.3f”."""
+    return "".join(
+        f"{w * factor:{form}} {v}\n" for w, v in zip(wavelengths(LIGHT), LIGHT.values, strict=True)
+    )
+
+
 def columns(
     spectra: Sequence[Spectrum], names: Sequence[str] = (), *, mark: str = ",", decimal: str = "."
 ) -> str:

@@ -57,14 +57,8 @@ class ShownLight(NamedTuple):
     read: Array | None = None
 
 
-def light_path(shown: ShownLight, gel_arrays: GelArrays) -> LightPath:
-    """Return the colours of a source's light through a stack, beside the white that it is wanted at."""
-    [path] = light_paths([shown], gel_arrays)
-    return path
-
-
 def light_paths(shown: Sequence[ShownLight], gel_arrays: GelArrays) -> list[LightPath]:
-    """Return the colours of the light of several sources, each through its stack."""
+    """Return the colours of each source's light through its stack, beside the white that it is wanted at."""
     if not shown:
         return []
     gels = gel_arrays.find_each([one.stack.gels for one in shown])

@@ -71,6 +71,12 @@ def percent(value: float) -> str:
     return f"{tidy(value)}\N{NARROW NO-BREAK SPACE}%"
 
 
+def percents(levels: Sequence[float]) -> str:
+    """Say one dim level or several: “100 and 50 %”."""
+    *rest, last = levels
+    return listed([*(tidy(level) for level in rest), percent(last)])
+
+
 def stood(reading: Reading, gel: Callable[[str], str] = str) -> str:
     """Say how a source was set when it was read: “at 80 %, with softbox, dials at 5 600 K, behind CTO 1/4”.
 

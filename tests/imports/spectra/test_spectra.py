@@ -5,7 +5,7 @@ import pytest
 
 from advisor.imports import read_readings, read_spectra, sniff
 from advisor.model import Spectrum
-from tests.imports.spectral_writers import LIGHT, columns, rows, wavelengths
+from tests.imports.spectral_writers import LIGHT, columns, rows, scaled, wavelengths
 
 FAINT = LIGHT.model_copy(update={"values": [v / 3 + 0.01 for v in LIGHT.values]})
 PLAIN = columns([LIGHT])
@@ -53,12 +53,6 @@ def test_one_spectrum_in_many_shapes(text):
     assert (found.figures, found.ssi) == ({}, {})
     assert sniff(text) == "spectra"
     assert sniff(text.encode("utf-16")) == "spectra"
-
-
-def scaled(factor, form):
-    return "".join(
-        f"{w * factor:{form}} {v}\n" for w, v in zip(wavelengths(LIGHT), LIGHT.values, strict=True)
-    )
 
 
 @pytest.mark.parametrize(

@@ -10,16 +10,10 @@ from strategies import STEADY
 
 from advisor.imports import read_spectra, sniff
 from advisor.model import Refused, Spectrum
-from tests.imports.spectral_writers import LIGHT, columns, rows, tm27, wavelengths
+from tests.imports.spectral_writers import LIGHT, columns, rows, scaled, tm27, wavelengths
 from tests.thorough import cases
 
 LINES = columns([LIGHT]).splitlines()
-
-
-def scaled(factor, form):
-    return "".join(
-        f"{w * factor:{form}} {v}\n" for w, v in zip(wavelengths(LIGHT), LIGHT.values, strict=True)
-    )
 
 
 def with_line(at, text):

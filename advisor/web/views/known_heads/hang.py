@@ -11,8 +11,7 @@ from ....advice.stacks.gel_arrays import revision_of
 from ....advice.stacks.kept import Kept
 from ....advice.stacks.watch import go_on, tell
 from ....model import Gel, HeadReading, HeadSetup, Kind, KnownHead, Locus, Reading, Seen, Target
-from ....model.basis.quantities import tidy
-from ....model.sets.phrases import dial_said, listed, percent
+from ....model.sets.phrases import dial_said, listed, percents
 from ...wording.values import capitalize_first, gel
 
 
@@ -124,14 +123,8 @@ def _at(gels: str, needed: _Cells, everywhere: _Cells) -> list[str]:
     for at, setups in alike.items():
         with_all = {setup for setup, level in everywhere if level in at} == set(setups)
         which = "" if with_all else f", {listed([setup.words for setup in setups])}"
-        said.append(f"{gels} at {_levels(at)}{which}")
+        said.append(f"{gels} at {percents(at)}{which}")
     return said
-
-
-def _levels(levels: Sequence[float]) -> str:
-    """Say levels: “100 and 50 %”."""
-    *rest, last = levels
-    return listed([*(tidy(level) for level in rest), percent(last)])
 
 
 def _said(stack: ToHang | None) -> str:

@@ -4,9 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ....model import HeadTest
-from ....model.basis.quantities import tidy
 from ....model.sets.known_head import MOST_STEPS, HeadStep
-from ....model.sets.phrases import dial_said, listed, percent
+from ....model.sets.phrases import dial_said, listed, percent, percents
 from ...wording.values import capitalize_first
 
 _LONG = 12
@@ -43,7 +42,7 @@ def _reads(short: Sequence[HeadStep], test: HeadTest) -> tuple[str, ...]:
     for modifier in test.modifiers:
         levels = dict.fromkeys(step.level for step in short if step.setup.modifier == modifier)
         at.setdefault(tuple(levels), []).append(modifier or "bare")
-    said = [f"{listed(modifiers)} at {_levels(levels)}" for levels, modifiers in at.items()]
+    said = [f"{listed(modifiers)} at {percents(levels)}" for levels, modifiers in at.items()]
     dials = list(dict.fromkeys(step.setup.dial for step in short if step.setup.dial))
     if len(dials) > 1:
         said.append(f"dials at {' · '.join(map(dial_said, dials))}, each at {percent(max(test.levels))}")
@@ -59,8 +58,3 @@ def _lost(short: Sequence[HeadStep], test: HeadTest) -> str:
     if len(test.dials) > 1 and len(test.levels) > 1:
         lost.append("other dials lower down")
     return listed(lost)
-
-
-def _levels(levels: Sequence[float]) -> str:
-    *rest, last = levels
-    return listed([*(tidy(level) for level in rest), percent(last)])
