@@ -5,7 +5,7 @@ import os
 import shutil
 import sqlite3
 from collections import Counter
-from collections.abc import Callable, Hashable, Iterator, Sequence
+from collections.abc import Callable, Generator, Hashable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from copy import copy
 from functools import cache
@@ -38,10 +38,8 @@ settings.register_profile("untimed", settings(deadline=None, max_examples=cases(
 settings.load_profile("untimed")
 aside.PATIENCE = 60.0
 # Garbage is looked for less often: by default that took an eighth of the processor's time on pages, since
-# all that was made for a run was looked through again and again. While tests are collected there is none: all
-# that is made then stays.
+# all that was made for a run was looked through again and again.
 gc.set_threshold(50_000, 20, 10)
-gc.disable()
 
 
 @pytest.fixture
@@ -195,10 +193,18 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     items.sort(key=lambda item: "browser" not in item.path.parts)
 
 
-def pytest_collection_finish() -> None:
-    """Leave the tests themselves, a million objects, out of every later search for garbage."""
-    gc.freeze()
-    gc.enable()
+@pytest.hookimpl(wrapper=True, tryfirst=True)
+def pytest_collection() -> Generator[None, Any, Any]:
+    """Look for no garbage while tests are collected, and leave them out of every later search.
+
+    All that is made then stays: a million objects.
+    """
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.freeze()
+        gc.enable()
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
