@@ -57,15 +57,13 @@ def far_off(
     seldom = source.kind is Kind.DAYLIGHT or source.reach or found.gels_checked
     if apart <= (max(_TIMES * allowed, _FAR) if seldom else max(allowed, _LEAST)):
         return None
-    if read_twice(measure(found), behind, accuracy):
+    if len(behind) > 1 and read_twice(measure(found), behind, accuracy):
         return None
     return FarOff(nearest(typed(found, any_two=True), predicted, min(allowed, apart)))
 
 
 def read_twice(white: WhitePoint, behind: Sequence[Reading], accuracy: Accuracy) -> bool:
     """Whether two of the readings `behind` a stack or more say that its light is of a `white`."""
-    if len(behind) < 2:
-        return False
     alike = 0
     for reading in behind:
         try:

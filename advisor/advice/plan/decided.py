@@ -30,6 +30,8 @@ from .day_before import as_before
 from .head import PlannedSource
 from .plan import Plan
 
+_AS_TESTED = 3.0
+"""What is nearer than this to the prediction is close to its test. [step] The usual tolerance."""
 _MOVED = 0.5
 """A miss that grew by less than this since it was planned is left alone. [step] Our judgement."""
 
@@ -94,8 +96,13 @@ def with_decided(
 def _unlike_test(
     bare: PreparedSource, checked: Check, work: Work, limits: Limits, gel_arrays: GelArrays
 ) -> bool:
-    """Whether what was found does not come from the light of a test; what reads like the bare head may."""
+    """Whether what was found does not come from the light of a test; what reads like the bare head may.
+
+    What hung first and reads as predicted does: that was predicted from the test.
+    """
     if checked.slip and checked.slip.what is Slips.BARE:
+        return False
+    if checked.apart <= _AS_TESTED and sum(1 for one in bare.source.readings if one.gels) < 2:
         return False
     return unlike_test(bare, checked.white, checked.reading.gels or work.gels, limits, gel_arrays)
 
