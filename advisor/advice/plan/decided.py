@@ -17,7 +17,6 @@ from ..after_hanging.check import Check, change_unread, check
 from ..after_hanging.dials_first import dials_before_gel, turned
 from ..after_hanging.next_move import change_to
 from ..after_hanging.out_of_date import over_limit, stale
-from ..after_hanging.slip import Slips
 from ..answer.one_stack import predict_stack
 from ..answer.unlike_test import unlike_test
 from ..learned.light_here import predicted_here
@@ -96,11 +95,12 @@ def with_decided(
 def _unlike_test(
     bare: PreparedSource, checked: Check, work: Work, limits: Limits, gel_arrays: GelArrays
 ) -> bool:
-    """Whether what was found does not come from the light of a test; what reads like the bare head may.
+    """Whether what was found does not come from the light of a test.
 
-    What hung first and reads as predicted does: that was predicted from the test.
+    What hung first and reads as predicted does: that was predicted from the test. Of what is odd, gel and
+    figures are asked about first.
     """
-    if checked.slip and checked.slip.what is Slips.BARE:
+    if bare.source.reading.tested_at is None or checked.odd:
         return False
     if checked.apart <= _AS_TESTED and sum(1 for one in bare.source.readings if one.gels) < 2:
         return False
