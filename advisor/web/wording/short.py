@@ -3,7 +3,7 @@
 import re
 
 _SHORT = (
-    (r"^on the (Planckian|daylight) locus$", "on the locus"),
+    (r"^on the (Planckian|daylight) locus$", "on"),
     (r" against the (Planckian|daylight) locus$", ""),
     ("half an eighth", "half an ⅛"),
     ("one and a half", "1½"),

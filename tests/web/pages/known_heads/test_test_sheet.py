@@ -80,7 +80,7 @@ def test_the_sheet_draws_the_spectra_that_were_read(stores, get):
         ("between a half and three quarters green against the daylight locus", "½ to ¾ green"),
         ("about three quarters green against the daylight locus", "¾ green"),
         ("about a full green against the Planckian locus", "full green"),
-        ("on the daylight locus", "on the locus"),
+        ("on the daylight locus", "on"),
         ("about a quarter CTO warmer, a touch greener", "¼ CTO warmer, a touch greener"),
     ],
 )
