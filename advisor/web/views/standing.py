@@ -207,6 +207,8 @@ def _signs(last: Reading, before: Reading) -> Iterator[Tap]:
 
 def waits(check: Check) -> str:
     """Say that an odd reading counts for nothing until somebody checked it; empty where it counts."""
+    if check.gel_doubted:
+        return "Left out until the gel is checked."
     return LEFT_OUT if check.waits else ""
 
 
