@@ -127,7 +127,7 @@ def bare_since(now: StoredSource, readings: Sequence[StoredReading]) -> bool:
 
 def _waiting(head: PlannedSource) -> str:
     """Say how many readings wait for somebody to say which gel it was; empty where the page asks of them."""
-    if not head.left_out or (head.check and head.check.gel_doubted):
+    if not head.left_out or (head.check and head.check.waits):
         return ""
     return f"{counted(len(head.left_out), 'reading')} left out until the gel is checked."
 

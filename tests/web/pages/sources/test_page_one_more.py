@@ -17,7 +17,7 @@ def fresnel(stores, post):
     stores.sets.create_set(LightSet(name="Hall", target=target, limits=Limits(max_layers=3), sources=[head]))
     stack = '{"gels": ["' + '", "'.join(STACK) + '"]}'
     post("/sources/1/work", {"action": "hung", "stack": stack, "revision": 1})
-    return post("/sources/1/reading", {"cct": "4760", "duv": "0.0027", "behind": "hung"})
+    return post("/sources/1/reading", {"cct": "4740", "duv": "0.0027", "behind": "hung"})
 
 
 def test_a_stack_that_is_a_bit_off_is_not_told_as_what_gel_cannot_do(fresnel):

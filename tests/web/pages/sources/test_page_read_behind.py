@@ -52,6 +52,8 @@ class TestReading:
         meant = re.search(r"for (5 \d{3}) K", first)[1]
         assert f"It was {meant} K" in {button.replace("\u202f", " ") for button in buttons(page)}
         assert any(re.fullmatch(r"Strike out 7.\d{3}.K", button) for button in buttons(page))
+        assert "Left out until it is checked." in page.text
+        assert "until the gel is checked" not in page.text, "nobody doubts the gel"
 
     def test_what_is_as_predicted_but_off_the_target_is_not_confirmed(self, act, read, work, get):
         act("hung", ["CTO 1/8"])
