@@ -42,6 +42,7 @@ def test_the_sheet_of_a_test_is_one_page(
         pdf = page.pdf(format=paper)
         page.emulate_media(media="print")
         assert not page.get_by_role("navigation").is_visible()
+        assert page.locator(".noprint").filter(visible=True).count() == 0, "its name stood twice"
         assert page.get_by_role("columnheader", name="Also read").is_visible()
         context.close()
     assert pages(pdf) <= most

@@ -11,7 +11,8 @@ from ....advice.stacks.gel_arrays import revision_of
 from ....advice.stacks.kept import Kept
 from ....advice.stacks.watch import go_on, tell
 from ....model import Gel, HeadReading, HeadSetup, Kind, KnownHead, Locus, Reading, Seen, Target
-from ....model.sets.phrases import dial_said, listed, percents
+from ....model.basis.quantities import tidy
+from ....model.sets.phrases import dial_said, listed
 from ...wording.values import capitalize_first, gel
 
 
@@ -123,8 +124,21 @@ def _at(gels: str, needed: _Cells, everywhere: _Cells) -> list[str]:
     for at, setups in alike.items():
         with_all = {setup for setup, level in everywhere if level in at} == set(setups)
         which = "" if with_all else f", {listed([setup.words for setup in setups])}"
-        said.append(f"{gels} at {percents(at)}{which}")
+        read = sorted({level for setup, level in everywhere if setup in setups}, reverse=True)
+        said.append(f"{gels} at {_runs(at, read)}{which}")
     return said
+
+
+def _runs(levels: Sequence[float], read: Sequence[float]) -> str:
+    """Say levels, of those that were `read`, from full down: three or more in a row as “100 to 50 %”."""
+    runs: list[list[float]] = []
+    for level in levels:
+        if runs and read.index(level) == read.index(runs[-1][-1]) + 1:
+            runs[-1].append(level)
+        else:
+            runs.append([level])
+    short = [[f"{tidy(run[0])} to {tidy(run[-1])}"] if len(run) > 2 else map(tidy, run) for run in runs]
+    return f"{listed([words for run in short for words in run])}\N{NARROW NO-BREAK SPACE}%"
 
 
 def _said(stack: ToHang | None) -> str:

@@ -1,5 +1,6 @@
 """The sheet of a tested head: what it reads, what to hang, what light there is, what to carry."""
 
+import itertools
 import re
 
 import pytest
@@ -141,6 +142,20 @@ def test_what_to_carry_is_what_the_table_says_at_each_level(stores, get):
     hung = [one.replace("\xa0", " ").partition(", ")[0] for one in hung]
     assert hung[0] == "bare" and len(set(hung)) == 3
     assert f"For the Planckian locus carry {hung[1]} at 50 %. {hung[2]} at 10 %." in said
+
+
+def test_three_levels_in_a_row_that_need_the_same_are_told_from_the_first_to_the_last(stores, get):
+    head = stores.heads.add_head(PANEL)
+    levels = [100, 80, 60, 40, 20, 10]
+    test = stores.heads.begin_test(head, HeadTest(levels=levels, modifiers=["", "dish"]))
+    green = {"": [80, 60, 40, 10], "dish": [100, 80, 40, 20]}
+    for modifier, level in itertools.product(green, levels):
+        duv = 0.0090 if level in green[modifier] else 0.0
+        read = HeadReading(level=level, modifier=modifier, cct=5600, duv=duv)
+        stores.heads.take_reading(test, read)
+    said = get(f"/tests/{test}/sheet").text
+    [sheet] = set(re.findall(r"For the Planckian locus carry (.+?) at", said))
+    assert f"carry {sheet} at 80 to 40 and 10 %, bare. {sheet} at 100, 80, 40 and 20 %, dish." in said
 
 
 def test_a_head_on_its_white_needs_no_gel(stores, get):
