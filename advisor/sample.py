@@ -185,7 +185,7 @@ def _lamps() -> Source:
             stage=Stage.CONFIRMED,
             gels=["CTB 1/2", "CTB 1/4", "Plus green 1/8"],
             predicted=Predicted(
-                cct=3860, duv=0.0029, lux=10, uncertainty_steps=5.6, within=0.96, tolerance_steps=6
+                cct=3860, duv=0.0029, lux=10, uncertainty_steps=5.3, within=0.96, tolerance_steps=6
             ),
             read_behind=Reading(cct=3905, duv=0.0023, lux=10, gels=["CTB 1/2", "CTB 1/4", "Plus green 1/8"]),
         ),
