@@ -1,6 +1,7 @@
-"""How many random cases a test tries: a part of them in every run, all of them where that is asked for.
+"""How many of many cases a test tries: a part of them in every run, all of them where that is asked for.
 
 `ADVISOR_THOROUGH=1 python3 tests/run.py` asks for all. A case that once failed is named, and tried always.
+Where each page or address is tried in many ways, every run tries each of them, and takes the ways in turn.
 """
 
 import os
