@@ -26,7 +26,7 @@ from .sets.lightset import EXACT, ON_SET, Accuracy, LightSet, Limits, RequestAcc
 from .sets.reading import UNREAD, Kind, Reading, Setting
 from .sets.source import AsTested, NoGel, Opening, Reach, Role, Source, WantedOffset
 from .sets.target import Locus, Target
-from .sets.work import Predicted, Stage, StandMove, Work
+from .sets.work import Lamp, Predicted, Stage, StandMove, Work
 
 __all__ = [
     "EXACT",
@@ -49,6 +49,7 @@ __all__ = [
     "KindQuestion",
     "Known",
     "KnownHead",
+    "Lamp",
     "LightSet",
     "Limits",
     "Locus",

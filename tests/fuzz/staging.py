@@ -188,6 +188,9 @@ class Walk:
         self.press("light_asked.plan_light", **{f"way_{key}": "distance"})
         self.look(f"/sources/{key}")
         self.press("work.move_stand", action="done")
+        for action in ("out", "back", "same"):
+            self.look(f"/sources/{key}")
+            self.press("lamp.set_lamp", action=action)
         self.look(f"/sets/{set_id}/together?head={lamp}&head={doubted}")
         self.look(f"/sets/{set_id}/order")
         self.send(self.host.asks("POST", f"/sources/{lamp}/take"))

@@ -25,6 +25,7 @@ LEADS_ON = {
     "work.set_kind": "/sources/2",
     "work.set_work": "/sources/2",
     "work.move_stand": "/sources/2",
+    "lamp.set_lamp": "/sources/2",
     "work.hide_cautions": "/sets/1",
     "compare.set_aim": "/sets/1/compare",
     "light.set_exposure": "/sets/1/light",

@@ -28,6 +28,7 @@ from ..plan.head import PlannedSource
 from ..plan.make import make_plan
 from ..ranking.candidates import choice_of
 from ..readings.chromaticity import WhitePoint
+from ..readings.lamp_out import left_while_out
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of
 from ..stacks.prediction import PreparedSource, prepare
 from .grid import Grid, distinct, few_enough, grid, least_costs
@@ -65,7 +66,7 @@ def common_whites(
     """
     with within("gels"):
         gel_arrays = gel_arrays_of(tuple(gels))
-    whites, tints = grid(), tints or bool(target.tint)
+    sources, whites, tints = left_while_out(sources), grid(), tints or bool(target.tint)
     bares, left_out = _prepared(sources, gel_arrays, whites)
     no_pull = without_say(sources, target, limits, gels)
     stays = [bare for bare in bares if bare.source.name in no_pull and bare.source.no_gel is not None]

@@ -12,6 +12,7 @@ from ..learned.light_here import lit_here_each
 from ..overview.f_number import FStop, f_stop
 from ..overview.ratios import Ratio, lux_of
 from ..plan.plan import Plan
+from ..readings.lamp_out import left_while_out
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.watch import go_on, tell
 from ..stock.left import left_beside, sheets_of
@@ -55,7 +56,7 @@ class LightSolution:
 
 def solve_light(plan: Plan, sources: Sequence[Source], aims: LightAims) -> LightSolution:
     """Solve the light of a plan; `sources` are its sources as they were read, in the plan's order."""
-    return _Solving(plan, lit_here_each(sources), aims).solved()
+    return _Solving(plan, lit_here_each(left_while_out(sources)), aims).solved()
 
 
 class _Solving:
@@ -94,11 +95,11 @@ class _Solving:
                 self._missing.append("No source is the fill. Give one that role.")
         for i, source in enumerate(self._sources):
             most = most_beside(self._aims, i, source, key)
-            if most is not None and i not in self._found:
+            if most is not None and i not in self._found and not source.lamp_out:
                 self._solve(i, WantedLight(most, exact=False))
 
     def _of(self, role: Role) -> list[int]:
-        return [i for i, source in enumerate(self._sources) if source.role is role]
+        return [i for i, source in enumerate(self._sources) if source.role is role and not source.lamp_out]
 
     def _together(self, indices: Sequence[int], total: float) -> None:
         """Solve several sources for what they are to give together, as they share it now."""

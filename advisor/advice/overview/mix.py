@@ -93,7 +93,7 @@ def mix(plan: Plan, *, gelled: bool, tolerance: float = 0.0) -> Mix | None:
 def left_out(plan: Plan) -> list[LeftOut]:
     """Return the sources that fall on the subject and cannot be mixed, in the plan's order."""
     return [
-        LeftOut(i, head.source.name, why, head.source.reading.lux is not None)
+        LeftOut(i, head.source.name, why, lux_of(plan, i, gelled=False) is not None)
         for i, head in enumerate(plan.heads)
         if head.source.lights_subject and (why := _why_not(plan, i))
     ]
@@ -101,6 +101,8 @@ def left_out(plan: Plan) -> list[LeftOut]:
 
 def _why_not(plan: Plan, i: int) -> str:
     head = plan.heads[i]
+    if head.source.lamp_out:
+        return "has its lamp out"
     if head.source.reading.lux is None:
         return "has no lux"
     if head.white is not None:

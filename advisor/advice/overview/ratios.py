@@ -130,9 +130,12 @@ def all_hang(plan: Plan) -> bool:
 
 
 def lux_of(plan: Plan, i: int, *, gelled: bool) -> float | None:
-    """Return the illuminance [lx] of the `i`-th head; None where it has none, or nothing is planned."""
+    """Return the illuminance [lx] of the `i`-th head; None where it has none, or nothing is planned.
+
+    One whose lamp is out has none.
+    """
     head = plan.heads[i]
-    lux = head.source.reading.lux
+    lux = None if head.source.lamp_out else head.source.reading.lux
     if lux is None or (gelled and not planned(plan)):
         return None
     swapped = swapped_to(head)
@@ -146,8 +149,8 @@ def lux_of(plan: Plan, i: int, *, gelled: bool) -> float | None:
 
 
 def total(plan: Plan, which: Callable[[Source], bool], *, gelled: bool) -> Sum:
-    """Add up the light of the sources for which `which` holds."""
-    meant = [i for i, head in enumerate(plan.heads) if which(head.source)]
+    """Add up the light of the sources for which `which` holds, and whose lamps are not out."""
+    meant = [i for i, head in enumerate(plan.heads) if which(head.source) and not head.source.lamp_out]
     names = tuple(plan.heads[i].source.name for i in meant)
     if gelled and not planned(plan):
         return Sum(None, names, ())
@@ -171,7 +174,8 @@ def key_to_fill(plan: Plan, *, gelled: bool) -> KeyToFill:
     """Return the key-to-fill ratio; several keys, and several fills, add up."""
     key, fill = of_role(plan, Role.KEY, gelled=gelled), of_role(plan, Role.FILL, gelled=gelled)
     if key.whole is None or fill.whole is None:
-        return KeyToFill(None, None, ", ".join(_lacking(key, "key") + _lacking(fill, "fill")))
+        lacking = _lacking(plan, key, Role.KEY) + _lacking(plan, fill, Role.FILL)
+        return KeyToFill(None, None, ", ".join(lacking))
     return KeyToFill(Ratio((key.whole + fill.whole) / fill.whole), Ratio(key.whole / fill.whole))
 
 
@@ -192,10 +196,12 @@ def over_key(plan: Plan) -> list[OverKey]:
     found = []
     for i, head in enumerate(plan.heads):
         limit = head.source.over_key
-        if limit is None or head.source.role is Role.KEY:  # a key keeps no limit of its own (`key_limit`)
+        if limit is None or head.source.lamp_out:
+            continue
+        if head.source.role is Role.KEY:  # a key keeps no limit of its own (`key_limit`)
             continue
         now, gelled = (against_key(plan, i, gelled=stage) for stage in (False, True))
-        lacking = _lacking(of_role(plan, Role.KEY, gelled=False), "key")
+        lacking = _lacking(plan, of_role(plan, Role.KEY, gelled=False), Role.KEY)
         if head.source.reading.lux is None:
             lacking.insert(0, f"{head.source.name} has no lux")
         bare = OverKey(i, head.source.name, limit, now, gelled, ", ".join(lacking))
@@ -207,9 +213,12 @@ def over_key(plan: Plan) -> list[OverKey]:
     return found
 
 
-def _lacking(part: Sum, role: str) -> list[str]:
+def _lacking(plan: Plan, part: Sum, role: Role) -> list[str]:
     """Say what stands in the way of the light of a role."""
     if not part.names:
+        out = [head.source.name for head in plan.heads if head.source.role is role and head.source.lamp_out]
+        if out:
+            return [f"the {role}, {name}, has its lamp out" for name in out]
         return [f"no source is the {role}"]
     return [f"the {role}, {name}, has no lux" for name in part.missing]
 

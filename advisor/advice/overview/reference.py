@@ -65,9 +65,10 @@ def usual_reference(plan: Plan, matched: str | None = None) -> tuple[int, str] |
     It is the one that is to be `matched`, else a key, else what stands nearest to the target; of what has a
     white. None where nothing has.
     """
-    seen = [i for i, head in enumerate(plan.heads) if head.white is not None]
-    if not seen:
+    with_white = [i for i, head in enumerate(plan.heads) if head.white is not None]
+    if not with_white:
         return None
+    seen = [i for i in with_white if not plan.heads[i].source.lamp_out] or with_white
     for i in seen:
         if plan.heads[i].source.name == matched:
             return i, "all are to match it"

@@ -53,6 +53,8 @@ def with_decided(
         elif not work.hangs and (known := as_before(bare, work, chosen, limits, gel_arrays)):
             chosen = as_predicted(chosen, known, bare.wanted, tolerance, gel_arrays.ladder)
             head = replace(head, before=work.read_day_before, known=True)
+        if head.source.lamp_out:
+            return replace(head, chosen=chosen)
         checked = check(bare, work, limits, gel_arrays)
         if checked and _unlike_test(bare, checked, work, limits, gel_arrays):
             head = replace(head, unlike_test=True)

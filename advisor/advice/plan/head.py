@@ -246,7 +246,12 @@ def needs_of_each(heads: Iterable[PlannedSource]) -> list[Needs]:
 
 
 def needs_of(head: PlannedSource) -> Needs:
-    """Return what a head needs now: hands where its stand is to be moved, the meter once it was."""
+    """Return what a head needs now: hands where its stand is to be moved, the meter once it was.
+
+    One whose lamp is out needs nothing until it is back.
+    """
+    if head.source.lamp_out:
+        return Needs.LEAVE
     need, stand = _gel_needs(head), head.source.stand
     if need in (Needs.HANDS, Needs.HANG):
         return need
@@ -258,7 +263,8 @@ def needs_of(head: PlannedSource) -> Needs:
 def moves_stand(head: PlannedSource) -> bool:
     """Whether its stand is to be moved, and nothing else is to be done or decided there before."""
     stand = head.source.stand
-    return stand is not None and not stand.done and _gel_needs(head) not in (Needs.HANDS, Needs.HANG)
+    waits = stand is not None and not stand.done and not head.source.lamp_out
+    return waits and _gel_needs(head) not in (Needs.HANDS, Needs.HANG)
 
 
 def _gel_needs(head: PlannedSource) -> Needs:

@@ -21,6 +21,7 @@ from ..learned.light_here import lit_here_each
 from ..learned.light_kept import with_light_kept
 from ..learned.light_lost import as_light_was_read
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels
+from ..readings.lamp_out import left_while_out
 from ..readings.target import white_of
 from ..readings.tested import MovedTest, moved_test, moved_tests
 from ..stacks.gel_arrays import PLENTY, GelArrays, gel_arrays_of
@@ -116,7 +117,7 @@ def make_plan(
 
 def _as_by_now(sources: Sequence[Source], accuracy: Accuracy) -> list[tuple[Source, MovedTest | None]]:
     """Return sources with their tests as they are by now and the light that they have; and their tests."""
-    sources = lit_here_each(sources)
+    sources = lit_here_each(left_while_out(sources))
     tests = moved_tests(sources)
     moved = [test.source if test else source for source, test in zip(sources, tests, strict=True)]
     each = zip(moved, with_light_kept(moved, accuracy), tests, strict=True)

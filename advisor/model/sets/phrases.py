@@ -1,7 +1,7 @@
 """Numbers, lists, settings and targets as they stand in a sentence."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from ..basis.quantities import tidy, tidy_each
 from .reading import Reading, Setting
@@ -164,3 +164,23 @@ def down_said(now: Sequence[int], was: Sequence[int]) -> str:
         if numbers := [f"No. {number}" for number in new if number not in old]:
             said.append(f"{done} {listed(numbers)}")
     return " · ".join(said)
+
+
+def lamp_said(now: Mapping[str, object] | None, was: Mapping[str, object] | None) -> str:
+    """Say what became of a lamp, by the field's values now and before: “lamp out”, “lamp is back”."""
+    now, was = now or {}, was or {}
+    if now.get("out"):
+        return "lamp out"
+    if was.get("out"):
+        return "lamp is back" if now.get("since") == was["out"] else "lamp is not out"
+    return "another lamp" if str(now.get("since") or "") > str(was.get("since") or "") else "the same lamp"
+
+
+def stand_said(now: Mapping[str, object] | None, was: Mapping[str, object] | None) -> str:
+    """Say where a stand is to go, or went; that it is read there takes the order off."""
+    one = StandMove.model_validate(now or was)
+    where = f"{tidy(round(one.distance, 2))} m" if one.distance else times_as_far(one)
+    if now is None:
+        return f"read at {where}" if one.done else f"not to move to {where}"
+    moved = f"taken as moved to {where}, by its light" if one.by_light else f"moved to {where}"
+    return moved if one.done else f"to move to {where}"

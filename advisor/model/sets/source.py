@@ -37,7 +37,7 @@ from .reading import (
     Reading,
     without_gels,
 )
-from .work import StandMove, Work
+from .work import Lamp, StandMove, Work
 
 MAX_READINGS = 2000
 """The most readings of a source beside the one that counts."""
@@ -151,6 +151,8 @@ class Source(Model):
     go from there, or went, until it is read there. `test` says of a head that was put on the set as it was
     tested how sure that is.
 
+    With a `lamp` that is out nobody touches it; readings of a lamp that was changed since count for nothing.
+
     `hung` names the gels that hang now, if there is no `work` to say so.
 
     Its own limits, if given, replace the set's: `tolerance_steps`, `max_layers`, and `only_gels`, the gels
@@ -178,6 +180,7 @@ class Source(Model):
     openings: list[Opening] = Field(default_factory=list, max_length=20)
     as_far: AsFar = 1.0
     stand: StandMove | None = None
+    lamp: Lamp | None = None
     work: Work | None = None
     test: AsTested | None = None
     hung: list[Name] | None = Field(default=None, max_length=MAX_HUNG)
@@ -192,7 +195,7 @@ class Source(Model):
     @model_validator(mode="after")
     def _in_order(self) -> Self:
         if any(r.taken_at for r in (*self.readings, self.reading)):
-            counts, others = _by_time([*self.readings, self.reading])
+            counts, others = _by_time([*self.readings, self.reading], self.lamp_since)
             self.__dict__.update(reading=counts, readings=others)
         if self.reading.gels:
             raise wrong("the reading that counts was taken behind gels", "a reading of the bare source")
@@ -202,6 +205,16 @@ class Source(Model):
     def bare_readings(self) -> list[Reading]:
         """Its readings without gels; the one that counts comes last, after the others, oldest first."""
         return without_gels([*self.readings, self.reading])
+
+    @property
+    def lamp_out(self) -> bool:
+        """Whether its lamp is out, so that it gives no light."""
+        return self.lamp is not None and self.lamp.out is not None
+
+    @property
+    def lamp_since(self) -> str:
+        """When the lamp that is in it came, or the last one went out; empty where none was changed."""
+        return (self.lamp.since or "") if self.lamp else ""
 
     @property
     def hanging(self) -> list[str] | None:
@@ -256,13 +269,15 @@ def _some_behind(readings: object) -> bool:
     return any(r.get("gels") if isinstance(r, dict) else getattr(r, "gels", None) for r in listed)
 
 
-def _by_time(readings: Sequence[Reading]) -> tuple[Reading, list[Reading]]:
-    """Return the newest bare reading, by time, and the other readings in order of time."""
+def _by_time(readings: Sequence[Reading], since: str) -> tuple[Reading, list[Reading]]:
+    """Return the newest bare reading, by time, and the others in order of time, but those of another lamp."""
     if not all(r.taken_at for r in readings):
         raise wrong("some readings say when they were taken, and others do not", "taken_at in all, or none")
-    ordered = sorted(readings, key=lambda r: r.taken_at or "")
+    ordered = sorted((r for r in readings if (r.taken_at or "") >= since), key=lambda r: r.taken_at or "")
     plain = [r.model_copy(update={"taken_at": None}) for r in ordered]
     bare = [k for k, r in enumerate(plain) if not r.gels]
+    if not bare and since:
+        return UNREAD, plain
     if not bare:
         raise wrong("every reading was taken behind gels", "a reading of the bare source")
     return plain.pop(bare[-1]), plain

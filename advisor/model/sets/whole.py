@@ -20,7 +20,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import Annotated, Self
 
-from pydantic import AfterValidator, Field, ValidationInfo, field_validator, model_validator
+from pydantic import AfterValidator, Field, ValidationError, ValidationInfo, field_validator, model_validator
 
 from ..basis.base import Model, Time, TypedText, Who, copies
 from ..basis.problems import wrong
@@ -30,6 +30,7 @@ from .head_file import FiledHead, numbers_on_a_line
 from .lightset import LightSet
 from .reading import UNREAD, Reading
 from .source import MAX_READINGS, Source
+from .work import Lamp
 
 FORMAT, WITHOUT_HEADS = 3, 2
 """The format that is written where heads come along, and else. Earlier ones are read too."""
@@ -88,6 +89,8 @@ class DatedReading(Model):
 class WholeSource(Model):
     """A source with all its readings, oldest first; the newest bare one that is not struck out counts.
 
+    What was read of another lamp than is in it counts for nothing.
+
     In JSON, `source` is written without the readings. `removed_at` is when it was taken out of the set.
     `number` is its lasting number in the set; None in files that have none.
     """
@@ -119,8 +122,17 @@ class WholeSource(Model):
         dated = info.data.get("readings")
         if dated is None:  # the error is noted already; with a dummy reading the rest can be checked
             return {**value, "reading": Reading(cct=5600.0, duv=0.0)}
-        counts, others = that_count([d.reading for d in dated if d.struck is None])
+        since = _lamp_since(value)
+        counts, others = that_count([d.reading for d in dated if d.struck is None and d.taken_at >= since])
         return {**value, "reading": counts, "readings": others}
+
+
+def _lamp_since(source: dict[str, object]) -> str:
+    """Return when the lamp of a source came that is not checked yet; empty where its lamp is wrong."""
+    try:
+        return Lamp.model_validate(source.get("lamp") or {}).since or ""
+    except ValidationError:
+        return ""  # the source itself says so
 
 
 def that_count(readings: Sequence[Reading]) -> tuple[Reading, list[Reading]]:

@@ -5,7 +5,7 @@ from typing import Self
 
 from pydantic import ConfigDict, Field, model_validator
 
-from ..basis.base import Model
+from ..basis.base import Model, Time
 from ..basis.problems import wrong
 from ..basis.quantities import CCT, Duv, Lux, TestDistance, ToleranceSteps
 from .reading import MAX_HUNG, AsFar, Reading, Setting
@@ -93,3 +93,23 @@ class StandMove(Model):
     distance: TestDistance | None = None
     done: bool = False
     by_light: bool = Field(default=False, exclude_if=_unsaid)
+
+
+class Lamp(Model):
+    """What became of the lamp in a head: since when it is `out`, None while it burns.
+
+    Readings that were taken before `since` are another lamp's, and count for nothing. `before` is what
+    `since` was for the lamp before, in case it is the same one after all.
+    """
+
+    out: Time | None = None
+    since: Time | None = None
+    before: Time | None = None
+
+    def back(self) -> "Lamp":
+        """Return it with another lamp that burns: what was read since it went out is of that one."""
+        return Lamp(since=self.out or self.since, before=self.since if self.out else self.before)
+
+    def same(self) -> "Lamp | None":
+        """Return it with the lamp that it had before it went out; None where none was ever changed."""
+        return Lamp(since=self.before) if self.before else None

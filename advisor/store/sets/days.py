@@ -107,8 +107,9 @@ def _next_day(whole: WholeSource) -> WholeSource:
         return reading.level, reading.modifier.casefold(), reading.dial and tuple(dict(reading.dial).values())
 
     bare = [d for d in whole.readings if not d.reading.gels]
-    # Where all were struck out, or none was bare, the newest comes along as it is: a head has had a reading.
-    last = {place(d.reading): d for d in bare if d.struck is None} or {(): [*whole.readings, *bare][-1]}
+    lamp = whole.source.lamp_since
+    # Where none counts, or none was bare, the newest comes along as it is: a head has had a reading.
+    last = {place(d.reading): d for d in bare if _counts(d, lamp)} or {(): [*whole.readings, *bare][-1]}
     work = whole.source.work
     stays = [*last.values(), *_behind_others(whole, work)]
     kept = [d for d in whole.readings if any(d is other for other in stays)]
@@ -126,6 +127,10 @@ def _next_day(whole: WholeSource) -> WholeSource:
     )
 
 
+def _counts(dated: DatedReading, lamp_since: str) -> bool:
+    return dated.struck is None and dated.taken_at >= lamp_since
+
+
 def _behind_others(whole: WholeSource, work: Work | None) -> list[DatedReading]:
     """Return what was read of a lamp behind other stacks than the one that is planned again, the newest.
 
@@ -134,7 +139,7 @@ def _behind_others(whole: WholeSource, work: Work | None) -> list[DatedReading]:
     if whole.source.kind is Kind.DAYLIGHT or whole.source.reach:
         return []
     planned = Counter((work.instead or work).gels) if work else Counter()
-    read = [d for d in whole.readings if d.reading.gels and d.struck is None]
+    read = [d for d in whole.readings if d.reading.gels and _counts(d, whole.source.lamp_since)]
     return [d for d in read if Counter(d.reading.gels) != planned][-_MOST_BEHIND:]
 
 

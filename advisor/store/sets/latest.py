@@ -14,6 +14,7 @@ class Latest:
     """A set's revision with its last change, and the version of the gel table, which every plan follows from.
 
     `what` is as in Change, or ``source.`` with the stage that the work on a source came to, or
+    ``source.out`` and ``source.lit`` where its lamp went out, or burns again, or
     ``set.adopted`` where a plan for several was adopted, or ``set.target`` where the target was changed;
     ``set.wrapped`` and ``set.begun`` where the day ended and somebody began again, ``set.down`` where gel
     came off a head or hangs on it yet, ``set.pulled`` where it came off the truck, and
@@ -56,6 +57,10 @@ def latest(db: Database, set_id: int) -> Latest | None:
                       CASE WHEN c.what = 'set.changed' AND json_extract(c.before, '$.target')
                       IS NOT json_extract(c.after, '$.target')
                       THEN json_extract(c.after, '$.target') END AS target,
+                      CASE WHEN c.what = 'source.changed' AND json_extract(c.before, '$.details.lamp')
+                      IS NOT json_extract(c.after, '$.details.lamp') THEN
+                      iif(json_extract(c.after, '$.details.lamp.out') IS NULL, 'source.lit', 'source.out')
+                      END AS lamp,
                       CASE WHEN c.what = 'set.changed' THEN
                       CASE WHEN json_extract(c.before, '$.details.wrapped')
                       IS NOT json_extract(c.after, '$.details.wrapped')
@@ -81,8 +86,8 @@ def latest(db: Database, set_id: int) -> Latest | None:
         what = "set.adopted"
     elif row["target"]:
         what = "set.target"
-    elif row["day"]:
-        what = row["day"]
+    elif row["day"] or row["lamp"]:
+        what = row["day"] or row["lamp"]
     else:
         what = f"source.{row['stage']}" if row["worked"] else row["what"] or "set.changed"
     return Latest(

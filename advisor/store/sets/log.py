@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ...model import Reading, Setting, Stage, StandMove, Target
+from ...model import Reading, Setting, Stage, Target
 from ...model.basis.fields import field_words
 from ...model.basis.quantities import tidy
 from ...model.sets.phrases import (
@@ -15,12 +15,13 @@ from ...model.sets.phrases import (
     dial_said,
     down_said,
     grouped,
+    lamp_said,
     listed,
     percent,
     pulled_said,
     signed,
+    stand_said,
     stood,
-    times_as_far,
     white,
 )
 from ..tables.records import Change
@@ -183,7 +184,9 @@ def _differences(
         if field == "work":
             parts.append((_work_again if undone else _work)(now.get(field), was.get(field), gel))
         elif field == "stand":
-            parts.append(_stand(now.get(field), was.get(field)))
+            parts.append(stand_said(now.get(field), was.get(field)))
+        elif field == "lamp":
+            parts.append(lamp_said(now.get(field), was.get(field)))
         elif field == "pulled":
             parts.append(pulled_said(now.get(field) or (), was.get(field) or (), gel))
         elif field == "wrapped":
@@ -198,16 +201,6 @@ def _differences(
         else:
             parts.append(changed_to(field, field_words(_IN_USE.get(field, field)), now.get(field)))
     return " · ".join(parts)
-
-
-def _stand(now: Mapping[str, Any] | None, was: Mapping[str, Any] | None) -> str:
-    """Say where a stand is to go, or went; that it is read there takes the order off."""
-    one = StandMove.model_validate(now or was)
-    where = f"{tidy(round(one.distance, 2))} m" if one.distance else times_as_far(one)
-    if now is None:
-        return f"read at {where}" if one.done else f"not to move to {where}"
-    moved = f"taken as moved to {where}, by its light" if one.by_light else f"moved to {where}"
-    return moved if one.done else f"to move to {where}"
 
 
 def _flat(image: Mapping[str, Any]) -> dict[str, Any]:

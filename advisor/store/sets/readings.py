@@ -217,6 +217,9 @@ def file_reading(
     changes: dict[str, object] = {} if work is None else {"work": work}
     if now.source.stand and now.source.stand.done and then == here:
         changes |= {"stand": None, "as_far": here}  # its light is read where it stands now
+    lamp = now.source.lamp
+    if lamp and lamp.out and writes.when_done(conn, stamp, now.id) >= lamp.out:
+        changes |= {"lamp": lamp.back()}  # what gives light burns again
     if changes:
         columns = writes.source_columns(now.source.model_copy(update=changes))
         conn.execute("UPDATE sources SET details = ? WHERE id = ?", (columns[-1], now.id))

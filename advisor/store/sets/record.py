@@ -59,7 +59,7 @@ class ChangeLine:
         """
         if self.change.mended:
             return True
-        done = {"work", "stand"} & set(changed_fields(self.change))
+        done = {"work", "stand", "lamp"} & set(changed_fields(self.change))
         return bool(done) and not (self.takes and self.struck)
 
 

@@ -36,22 +36,24 @@ def counts_of(conn: sqlite3.Connection, rows: Sequence[sqlite3.Row]) -> dict[int
 def needed_rows(
     source: sqlite3.Row, rows: Sequence[sqlite3.Row], needed: Needed | None, matched: bool
 ) -> Sequence[sqlite3.Row]:
-    """Return those rows of a source's readings that are needed, in order, with all that are struck.
+    """Return those rows of a source's readings that are needed, in order, with all that count for nothing.
 
     `matched` says that the set's target matches the source. Where one of the rows is no reading, all are
     returned: whoever reads them says which.
     """
     if needed is None or len(rows) <= MANY:
         return rows
-    counting = [index for index, row in enumerate(rows) if row["struck_at"] is None]
-    worked = "work" in json.loads(source["details"])
+    details = json.loads(source["details"])
+    lamp, worked = (details.get("lamp") or {}).get("since") or "", "work" in details
+    counting = [k for k, row in enumerate(rows) if row["struck_at"] is None and row["taken_at"] >= lamp]
     if worked and len(counting) < len(rows):
-        return rows  # what was struck is held against all that count
+        return rows  # what counts for nothing is held against all that count
     readings = _objects([rows[index] for index in counting])
     if readings is None:
         return rows
     kept = {counting[index] for index in needed(readings, matched or worked)}
-    return [row for index, row in enumerate(rows) if index in kept or row["struck_at"] is not None]
+    counted = set(counting)
+    return [row for index, row in enumerate(rows) if index in kept or index not in counted]
 
 
 def _objects(rows: Sequence[sqlite3.Row]) -> list[dict[str, Any]] | None:

@@ -23,39 +23,55 @@ IN_ORDER = "ORDER BY r.filed_at, coalesce(r.first_id, r.id), r.id"
 """What was mended keeps its place among those that were filed at one time."""
 
 
-def stored_readings(rows_of_each: Sequence[Sequence[sqlite3.Row]]) -> list[list[StoredReading]]:
+def stored_readings(
+    rows_of_each: Sequence[Sequence[sqlite3.Row]], since: Sequence[str]
+) -> list[list[StoredReading]]:
     """Return the readings of sources, each in the order of its rows of `READINGS`.
 
-    Raises StoreFault, which names the row that is none.
+    `since` says of each source when its lamp came (`Source.lamp_since`). Raises StoreFault, which names the
+    row that is none.
     """
-    return [list(map(_stored, rows, _readings(rows))) for rows in rows_of_each]
+    return [
+        [_stored(row, reading, lamp) for row, reading in zip(rows, _readings(rows), strict=True)]
+        for rows, lamp in zip(rows_of_each, since, strict=True)
+    ]
+
+
+def lamp_since(conn: sqlite3.Connection, source_id: int) -> str:
+    """Return when the lamp in a source came; empty where none was changed, or there is no such source."""
+    query = "SELECT coalesce(json_extract(details, '$.lamp.since'), '') AS at FROM sources WHERE id = ?"
+    row = conn.execute(query, (source_id,)).fetchone()
+    return "" if row is None else str(row["at"])
 
 
 def load_readings(conn: sqlite3.Connection, source_id: int) -> list[StoredReading]:
     """Return the readings of a source, oldest first, with those that were struck out."""
     found = conn.execute(f"{READINGS} WHERE r.source_id = ? {IN_ORDER}", (source_id,)).fetchall()
-    return stored_readings([found])[0]
+    return stored_readings([found], [lamp_since(conn, source_id)])[0]
 
 
 def load_lately(conn: sqlite3.Connection, source_id: int, span: timedelta) -> list[StoredReading]:
     """Return the newest reading of a source with those before it, within a `span`, that were taken alike.
 
-    What was struck counts nowhere, nor does what was taken in a test of a head.
+    What was struck counts nowhere, nor does what was taken of another lamp, or in a test of a head.
     """
+    lamp = lamp_since(conn, source_id)
     own = f"{READINGS} WHERE r.source_id = ? AND r.test_id IS NULL AND k.reading_id IS NULL"
     on_set = "(NOT json_valid(r.reading) OR json_extract(r.reading, '$.tested_at') IS NULL)"
     newest = conn.execute(f"{own} AND {on_set} ORDER BY r.taken_at DESC LIMIT 1", (source_id,)).fetchone()
     if newest is None:
         return []
-    since = utc_text(datetime.fromisoformat(newest["taken_at"]) - span)
+    since = max(utc_text(datetime.fromisoformat(newest["taken_at"]) - span), lamp)
     rows = conn.execute(f"{own} AND r.taken_at >= ? {IN_ORDER}", (source_id, since)).fetchall()
     written = objects_in([row["reading"] for row in rows])
     if written is not None:
         setups = [None if one.get("tested_at") else _setup(one) for one in written]
         on_set_at = [index for index, setup in enumerate(setups) if setup]
+        if not on_set_at:
+            return []
         like = setups[max(reversed(on_set_at), key=lambda index: str(rows[index]["taken_at"]))]
         rows = [row for row, setup in zip(rows, setups, strict=True) if setup == like]
-    return [one for one in stored_readings([rows])[0] if not one.tested]
+    return [one for one in stored_readings([rows], [lamp])[0] if one.counts and not one.tested]
 
 
 def objects_in(texts: Sequence[str]) -> list[dict[str, Any]] | None:
@@ -115,13 +131,13 @@ def unreadable(what: str, number: int, error: ValidationError) -> StoreFault:
     )
 
 
-def _stored(row: sqlite3.Row, reading: Reading) -> StoredReading:
+def _stored(row: sqlite3.Row, reading: Reading, lamp_since: str) -> StoredReading:
     struck = None if row["struck_at"] is None else Struck(row["struck_at"], row["struck_by"], row["by_id"])
     if row["test_id"] is not None and reading.tested_at is None:
         # Filed before readings said so themselves.
         reading = reading.model_copy(update={"tested_at": row["taken_at"]})
     own = (row["id"], reading, row["taken_at"], row["who"], struck, row["sent_at"], row["test_id"])
-    return StoredReading(*own)
+    return StoredReading(*own, another_lamp=row["taken_at"] < lamp_since)
 
 
 @lru_cache(maxsize=4096)

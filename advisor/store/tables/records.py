@@ -26,8 +26,9 @@ class Struck:
 class StoredReading:
     """A reading of a source; one is only ever added, never changed. `who` is empty where nobody said.
 
-    With `struck` it stays on the record, and counts nowhere. `sent_at` is when it came in, empty where that
-    is when it was taken. `test_id` is the test of a head that it was taken in, if that is here.
+    With `struck` it stays on the record, and counts nowhere; so does one of `another_lamp` than burns now.
+    `sent_at` is when it came in, empty where that is when it was taken. `test_id` is the test of a head that
+    it was taken in, if that is here.
     """
 
     id: int
@@ -37,6 +38,12 @@ class StoredReading:
     struck: Struck | None = None
     sent_at: str = ""
     test_id: int | None = None
+    another_lamp: bool = False
+
+    @property
+    def counts(self) -> bool:
+        """Whether it tells of the source as it is: not struck out, and read of the lamp that is in it."""
+        return self.struck is None and not self.another_lamp
 
     @property
     def tested(self) -> bool:

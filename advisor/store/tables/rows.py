@@ -221,11 +221,12 @@ def _sources(
 ) -> list[StoredSource]:
     """Make each source of its row and the rows of its readings, oldest first.
 
-    Of those that were not struck out the newest bare one counts.
+    Of those that were not struck out, and are of its lamp, the newest bare one counts.
     """
-    stored = stored_readings([readings for _, readings in found])
-    counting = [[r.reading for r in own if r.struck is None] for own in stored]
-    sources = with_readings([_own_source(row) for row, _ in found], counting)
+    bare = [_own_source(row) for row, _ in found]
+    stored = stored_readings([readings for _, readings in found], [source.lamp_since for source in bare])
+    counting = [[r.reading for r in own if r.counts] for own in stored]
+    sources = with_readings(bare, counting)
     each = zip(found, sources, stored, strict=True)
     return [_source(conn, row, source, own) for (row, _), source, own in each]
 
@@ -241,10 +242,10 @@ def _source(
     conn: sqlite3.Connection, row: sqlite3.Row, source: Source, stored: Sequence[StoredReading]
 ) -> StoredSource:
     """Return a source with what is kept beside it; `stored` are its readings, oldest first."""
-    counting = [r for r in stored if r.struck is None]
+    counting = [r for r in stored if r.counts]
     bare = next((r for r in reversed(counting) if r.reading is source.reading), None)
     if source.work and len(counting) < len(stored):
-        struck = [r.reading for r in stored if r.struck]
+        struck = [r.reading for r in stored if not r.counts]
         work = work_that_counts(conn, row["id"], source.work, [r.reading for r in counting], struck)
         source = source.model_copy(update={"work": work})
     return StoredSource(

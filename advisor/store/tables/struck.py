@@ -1,5 +1,7 @@
 """What was done on a source as far as it rests on readings that count: what was struck out says nothing.
 
+Nor does what was read of another lamp than is in it: here, that counts as struck out too.
+
 What is kept of the work stays as it was written; this is looked at anew whenever it is read. So what is
 brought back is as it was before it was struck out, whatever else was changed meanwhile.
 """
@@ -14,6 +16,7 @@ from pydantic import ValidationError
 from ...model import Reading, Stage, Work
 from ...model.sets.behind import taken, with_earlier, with_found, without_found
 from . import history
+from .reading_rows import lamp_since
 
 
 def work_that_counts(
@@ -35,9 +38,9 @@ def work_that_counts(
 def as_it_counts(conn: sqlite3.Connection, source_id: int, work: Work) -> Work:
     """Return any work on a source, such as it was once, as far as it rests on readings that count now."""
     found = conn.execute(
-        """SELECT reading, EXISTS (SELECT 1 FROM struck k WHERE k.reading_id = r.id) AS struck
+        """SELECT reading, taken_at < ? OR EXISTS (SELECT 1 FROM struck k WHERE k.reading_id = r.id) AS struck
            FROM readings r WHERE source_id = ?""",
-        (source_id,),
+        (lamp_since(conn, source_id), source_id),
     ).fetchall()
     counting = {r["reading"] for r in found if not r["struck"]}
     gone = {r["reading"] for r in found if r["struck"]} - counting

@@ -84,6 +84,7 @@ CHANGING: dict[str, Right] = {
     "work.set_kind": Right.METER,
     "work.move_stand": Right.METER,
     "work.set_work": Right.METER,
+    "lamp.set_lamp": Right.METER,
     "work.hide_cautions": Right.METER,
     "pulls.tick_line": Right.METER,
     "orders.order_heads": Right.METER,

@@ -24,6 +24,8 @@ _SAID = {
     "source.planned": "planned {}",
     "source.hung": "hung {}",
     "source.confirmed": "confirmed {}",
+    "source.out": "marked {}: lamp out",
+    "source.lit": "marked {}: lamp burns",
     "source.deleted": "removed {}",
     "source.restored": "brought back {}",
     "reading.added": "read {}",

@@ -19,7 +19,7 @@ from .sets import (
     together,
     whites,
 )
-from .sources import head, kept_text, mend, openings, pad, paste, quick, undo, work
+from .sources import head, kept_text, lamp, mend, openings, pad, paste, quick, undo, work
 
 
 def register(app: Flask) -> None:
@@ -59,6 +59,7 @@ def register(app: Flask) -> None:
         together,
         record,
         work,
+        lamp,
         undo,
         mend,
         start,

@@ -31,7 +31,7 @@ def behind_sheet(now: StoredSource, readings: Sequence[StoredReading], gel: str)
     return [
         kept
         for kept in readings
-        if kept.struck is None
+        if kept.counts
         and gel in kept.reading.gels
         and (
             (since and kept.taken_at >= since)
@@ -75,7 +75,7 @@ def work_mended(
     for kept in readings:
         reading = mended.get(kept.id, kept.reading)
         theirs = kept.reading in found or (kept.id in mended and _hung_then(now, kept))
-        if kept.struck is None and theirs and sorted(reading.gels) == sorted(hung.gels):
+        if kept.counts and theirs and sorted(reading.gels) == sorted(hung.gels):
             behind.append(reading)
     told = [r for r in behind if not at_other_dials(r, now.source)]
     fresh = reduce(with_found, told, hung.model_copy(update={"read_behind": None, "read_elsewhere": []}))
@@ -107,7 +107,7 @@ def _check(
 ) -> Check | None:
     """Compare what was found behind work with what is predicted, by all readings as they are mended."""
     owner = state().sets.get_set(now.set_id)
-    counts, others = that_count([mended.get(r.id, r.reading) for r in readings if r.struck is None])
+    counts, others = that_count([mended.get(r.id, r.reading) for r in readings if r.counts])
     source = now.source.model_copy(update={"reading": counts, "readings": others, "work": work})
     sources = [replace(s, source=source) if s.id == now.id else s for s in owner.sources]
     return plan_for(replace(owner, sources=tuple(sources))).heads[owner.index_of(now.id)].check

@@ -62,8 +62,15 @@ def moved_before(sets: SetStore, now: StoredSource, readings: Sequence[Reading])
 
 
 def source_with(now: StoredSource, new: NewReading) -> Source:
-    """Return a source as it would be once a reading is kept that was taken just now."""
-    counting = [kept.reading for kept in state().sets.readings_of(now.id) if kept.struck is None]
+    """Return a source as it would be once a reading is kept that was taken just now.
+
+    Where its lamp is out, that is of another lamp.
+    """
+    if now.source.lamp and now.source.lamp_out:
+        counts, others = that_count([new.reading])
+        lit = {"lamp": now.source.lamp.back(), "reading": counts, "readings": others}
+        return now.source.model_copy(update=lit)
+    counting = [kept.reading for kept in state().sets.readings_of(now.id) if kept.counts]
     counts, others = that_count([*counting, new.reading])
     changes = {"reading": counts, "readings": others, "work": new.work or now.source.work}
     return now.source.model_copy(update=changes)

@@ -1,11 +1,14 @@
 """What can be chosen on a page."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from ...advice.wording.ladder import Ladder
+from ...advice.wording.words import AS_FRACTION
 from ..forms.form import Form
-from ..wording.values import gel
+from ..wording.aims import greener, nearest, warmer
+from ..wording.values import duv, gel, mired
 
 
 @dataclass(frozen=True)
@@ -35,3 +38,25 @@ def offered(choices: Iterable[OfferedChoice | tuple[str, str]], chosen: str = ""
         one if isinstance(one, OfferedChoice) else OfferedChoice(one[0], one[1], one[0] == chosen)
         for one in choices
     ]
+
+
+def warmer_choices(value: float, ladder: Ladder, typed: Form | None) -> tuple[OfferedChoice, ...]:
+    """Return how much warmer or cooler a source may be wanted, `value` [mired] or what was `typed` chosen."""
+    choices = warmer(ladder)
+    own = typed.value("mired") if typed else ""
+    said = f"{own} mired" if typed else mired(value)
+    return _shift(choices, own or nearest(value, choices, AS_FRACTION[0]), said)
+
+
+def greener_choices(value: float, ladder: Ladder, typed: Form | None) -> tuple[OfferedChoice, ...]:
+    """Return how much greener or more magenta a source may be wanted, `value` (Duv) or what was `typed`."""
+    choices = greener(ladder)
+    own = typed.value("duv") if typed else ""
+    said = f"Duv {own if typed else duv(value)}"
+    return _shift(choices, own or nearest(value, choices, AS_FRACTION[1]), said)
+
+
+def _shift(choices: Sequence[tuple[str, str]], chosen: str, said: str) -> tuple[OfferedChoice, ...]:
+    """Offer the fractions that gels come in, and the shift that is chosen where it is none of them."""
+    found = tuple(OfferedChoice(value, words, value == chosen) for words, value in choices)
+    return found if any(one.chosen for one in found) else (*found, OfferedChoice(chosen, said, chosen=True))

@@ -104,10 +104,10 @@ def readings_view(head: PlannedSource, now: StoredSource, readings: Sequence[Sto
         struck=struck - fixed,
         fixed=fixed,
         many=len(seen) > 1 or struck > 0,
-        newest_struck=bare[-1] if bare and not now.source.reading.said else None,
+        newest_struck=bare[-1] if bare and bare[-1].struck and not now.source.reading.said else None,
         behind_check=behind if check and behind and behind.reading == check.reading else None,
         earlier_check=_earlier(head, readings),
-        bare_check=next((kept for kept in reversed(bare) if kept.struck is None), None),
+        bare_check=next((kept for kept in reversed(bare) if kept.counts), None),
         waiting=_waiting(head),
     )
 
@@ -115,13 +115,13 @@ def readings_view(head: PlannedSource, now: StoredSource, readings: Sequence[Sto
 def _earlier(head: PlannedSource, readings: Sequence[StoredReading]) -> StoredReading | None:
     """Return the reading that may have the wrong sign, beside the last one behind what hangs."""
     other = head.check.other_sign if head.check else None
-    alike = (kept for kept in reversed(readings) if other and kept.struck is None)
+    alike = (kept for kept in reversed(readings) if other and kept.counts)
     return next((kept for kept in alike if other and same_but_level(kept.reading, other)), None)
 
 
 def bare_since(now: StoredSource, readings: Sequence[StoredReading]) -> bool:
     """Whether a source was read bare after it was last read behind what hangs."""
-    bare = [kept.taken_at for kept in readings if not (kept.reading.gels or kept.struck)]
+    bare = [kept.taken_at for kept in readings if kept.counts and not kept.reading.gels]
     return bool(now.behind and bare and max(bare) > now.behind.taken_at)
 
 
@@ -158,7 +158,7 @@ def light_changed_said(head: PlannedSource, readings: Sequence[StoredReading]) -
     """Say between which of its `readings`, oldest first, a head's light changed; None where it did not."""
     if head.changed is None:
         return None
-    stand = [kept for kept in readings if kept.struck is None]
+    stand = [kept for kept in readings if kept.counts]
     times = [
         next((kept.taken_at for kept in reversed(stand) if same_but_level(kept.reading, one)), "")
         for one in (head.changed.before, head.changed.after)
@@ -175,7 +175,7 @@ def moved_since_said(fitted: Reading | None, readings: Sequence[StoredReading]) 
     """Say with which of its `readings`, oldest first, a head that moved since `fitted`; None if none."""
     if fitted is None:
         return None
-    stand = [kept for kept in readings if kept.struck is None]
+    stand = [kept for kept in readings if kept.counts]
     at = next((kept.taken_at for kept in reversed(stand) if same_but_level(kept.reading, fitted)), "")
     then = Markup(" with {}").format(kelvin(fitted.cct)) if fitted.cct is not None else ""
     return Markup("It moved: it fitted{}{}.").format(then, Markup(" at {}").format(hour(at)) if at else "")
@@ -197,8 +197,10 @@ def _row(kept: StoredReading, before: StoredReading | None, left_out: Sequence[R
     who, how = (f", {kept.who}" if kept.who else ""), stood(reading)
     if kept.tested:
         how = f"in its test, {how}" if how else "in its test"
+    if kept.another_lamp:
+        how = f"another lamp, {how}" if how else "another lamp"
     taken = when_late(kept.taken_at, kept.sent_at) if kept.sent_at else when(kept.taken_at)
-    waits = kept.struck is None and any(same_but_level(reading, one) for one in left_out)
+    waits = kept.counts and any(same_but_level(reading, one) for one in left_out)
     return ReadingRow(
         id=kept.id,
         taken=taken,

@@ -11,7 +11,7 @@ from ...advice.plan.head import PlannedSource, moves_stand
 from ...advice.plan.needs import Needs
 from ...model import Seen, StackAdvice, Stage
 from ...model.sets.phrases import dial_said, grouped, listed
-from .stacks import beyond, fixed_apart, stays_on
+from .stacks import LAMP_OUT, beyond, fixed_apart, stays_on
 from .values import duv, fraction_said, gel, gels, lower_first, where_to
 from .work import counted_up, read_as_typed, typed_for
 
@@ -43,6 +43,9 @@ def brief_each(heads: Sequence[PlannedSource], needs: Sequence[Needs]) -> list[s
 
 def brief(head: PlannedSource, need: Needs) -> str:
     """Say what to do about a head in about five words; empty where nothing is known of it."""
+    if head.source.lamp_out:
+        up = head.source.hanging
+        return f"{LAMP_OUT}, {_gels(up)} up" if up else LAMP_OUT
     stand = head.source.stand
     if stand is None or stand.done:
         return _brief(head, need)
@@ -162,6 +165,8 @@ _REACHED = {Seen.MATCHES: "Matched", Seen.CLOSE: "Close match"}
 
 def band_said(head: PlannedSource, need: Needs) -> str:
     """Say how a head stands, the verb first: “Check the gel”, “Hung, meter it”."""
+    if head.source.lamp_out:
+        return "Lamp out"
     if moves_stand(head):
         return "Move it"
     if need is Needs.METER and unread_here(head.source):

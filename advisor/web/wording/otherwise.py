@@ -33,7 +33,7 @@ def read_otherwise(
     A level that nobody said is not taken for the one that was read last: it is asked. Where the light
     `changed` since, the bare reading before that was not taken at the same level.
     """
-    counting = [kept for kept in readings if kept.struck is None]
+    counting = [kept for kept in readings if kept.counts]
     if not counting:
         return None
     used, last = stand_in_use(source), counting[-1].reading

@@ -55,7 +55,7 @@ def runners_up(head: PlannedSource, limits: Limits) -> list[RunnerUp]:
 
 def read_at(runners: Sequence[RunnerUp], readings: Sequence[StoredReading]) -> list[RunnerUp]:
     """Return the runners-up with when those were read that go by what was read behind them."""
-    times = {tuple(sorted(kept.reading.gels)): kept.taken_at for kept in readings if not kept.struck}
+    times = {tuple(sorted(kept.reading.gels)): kept.taken_at for kept in readings if kept.counts}
 
     def timed(runner: RunnerUp) -> RunnerUp:
         at = times.get(tuple(sorted(runner.stack.gels)), "") if runner.stack.read else ""

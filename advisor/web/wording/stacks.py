@@ -11,6 +11,9 @@ from ...model import SourceAdvice, StackAdvice
 from ...model.sets.phrases import dial_said, grouped, listed, measured
 from .values import capitalize_first, gel, lost
 
+LAMP_OUT = "lamp out"
+"""How a head stands that gives no light until somebody changed its lamp."""
+
 
 def hang(stack: StackAdvice) -> str:
     """Say what to do, in one sentence."""
@@ -66,6 +69,8 @@ def head_outlook(head: PlannedSource) -> str:
 
     Empty without advice.
     """
+    if head.source.lamp_out:
+        return LAMP_OUT
     if head.best is None:
         return ""
     if head.check:

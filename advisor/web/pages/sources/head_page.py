@@ -39,6 +39,7 @@ from ...views.pad.teachable import teachable
 from ...views.pulls.task import mind_there, task_view
 from ...views.readings import bare_since, concerned_said, light_changed_said, moved_since_said, readings_view
 from ...views.sets.head_groups import band_of, neighbours_of
+from ...views.standing import lamp_view
 from ...views.use import use_view
 from ...wording.aims import goal_said
 from ...wording.otherwise import read_otherwise
@@ -109,7 +110,8 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         side=side_effect(plan, i),
         hint=kind_question(plan, i),
         beyond_why=beyond_why,
-        lamp=lamp_for(owner, plan, i),
+        other_lamp=lamp_for(owner, plan, i),
+        lamp=lamp_view(now.source, readings),
         runners=read_at(runners_up(head, owner.limits), readings),
         form=form,
         new=pad_view(

@@ -1,6 +1,5 @@
 """The work on a head: the level in use, what was decided, hung and confirmed; cautions put away."""
 
-from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from flask import Blueprint, redirect, request, url_for
@@ -19,8 +18,7 @@ from ....model.sets.behind import with_found, without_found
 from ....store import Conflict, StoredSource
 from ...forms.form import Form, make
 from ...gels.names import in_force
-from ...live.conflict import Difference, seen_of
-from ...live.idempotency import conflict_status, tell_revision
+from ...live.idempotency import tell_revision
 from ...plans.kept import plan_for
 from ...plans.mended import work_mended
 from ...plans.onward.order import reused_by
@@ -28,6 +26,7 @@ from ...state import state
 from ...wording.sources import stood_at, used
 from ...wording.work import worked
 from .head_page import present, source_page
+from .kept_fields import kept
 
 blueprint = Blueprint("work", __name__)
 
@@ -55,7 +54,7 @@ def use_level(source_id: int) -> ResponseReturnValue:
             wanted = make(Source, {**dict(now.source), **data})
     except Refused as no:
         return source_page(now, form.after(no)), 422
-    return _kept(now, wanted, ("level", "modifier"), form, "Used", used)
+    return kept(now, wanted, ("level", "modifier"), form, "Used", used)
 
 
 @blueprint.route("/sources/<int:source_id>/kind", methods=["GET", "POST"])
@@ -68,7 +67,7 @@ def set_kind(source_id: int) -> ResponseReturnValue:
         wanted = make(Source, {**dict(now.source), "kind": form.value("kind")})
     except Refused as no:
         return source_page(now, form.after(no)), 422
-    return _kept(now, wanted, ("kind",), form, "The kind", lambda source: source.kind.words)
+    return kept(now, wanted, ("kind",), form, "The kind", lambda source: source.kind.words)
 
 
 @blueprint.route("/sources/<int:source_id>/layer", methods=["GET", "POST"])
@@ -81,7 +80,7 @@ def allow_layer(source_id: int) -> ResponseReturnValue:
         wanted = make(Source, {**dict(now.source), "max_layers": form.value("layers")})
     except Refused as no:
         return source_page(now, form.after(no)), 422
-    return _kept(now, wanted, ("max_layers",), form, "Its layers", lambda source: str(source.max_layers))
+    return kept(now, wanted, ("max_layers",), form, "Its layers", lambda source: str(source.max_layers))
 
 
 @blueprint.route("/sources/<int:source_id>/work", methods=["GET", "POST"])
@@ -98,7 +97,7 @@ def set_work(source_id: int) -> ResponseReturnValue:
         wanted = now.source.model_copy(update={"work": _work(now, form)})
     except Refused as no:
         return source_page(now, form.after(no)), 422
-    return _kept(now, wanted, ("work",), form, "The work", worked)
+    return kept(now, wanted, ("work",), form, "The work", worked)
 
 
 @blueprint.route("/sources/<int:source_id>/stand", methods=["GET", "POST"])
@@ -120,7 +119,7 @@ def move_stand(source_id: int) -> ResponseReturnValue:
         return redirect(url_for("sources.show_source", source_id=source_id))
     fresh = None if action == "stays" else stand.model_copy(update={"done": action == "done"})
     wanted = now.source.model_copy(update={"stand": fresh})
-    return _kept(now, wanted, ("stand",), form, "Where it stands", stood_at)
+    return kept(now, wanted, ("stand",), form, "Where it stands", stood_at)
 
 
 def _unmoved(now: StoredSource) -> ResponseReturnValue:
@@ -130,14 +129,14 @@ def _unmoved(now: StoredSource) -> ResponseReturnValue:
         readings = state().sets.readings_of(now.id)
         before = {"stand": took.stand, "as_far": took.as_far}
         was = replace(now, source=now.source.model_copy(update=before))
-        [wrong] = [kept.reading for kept in readings if kept.id == took.reading_id]
+        [wrong] = [one.reading for one in readings if one.id == took.reading_id]
         mended = {took.reading_id: wrong.model_copy(update={"as_far": took.as_far})}
         work = work_mended(was, readings, mended)
         try:
-            kept = state().sets.mend(now.id, mended, work, now.source.work, unmoved=took)
+            mended_now = state().sets.mend(now.id, mended, work, now.source.work, unmoved=took)
         except Conflict:  # somebody wrote between the lines
             return move_stand(now.id)
-        tell_revision(now.revision, now.revision, kept.revision)
+        tell_revision(now.revision, now.revision, mended_now.revision)
     return redirect(url_for("sources.show_source", source_id=now.id))
 
 
@@ -225,53 +224,6 @@ def _entry(plan: Plan, i: int, gels: list[str], dial: Setting | None) -> StackAd
     return by_hand(plan, i, gels, dial)
 
 
-def _alike(one: Source, other: Source, fields: Sequence[str]) -> bool:
-    """Whether one has what the other wants of some fields: of the work what hangs, not what was predicted.
-
-    Who says that a stack hangs says nothing against another one, who metered the same since.
-    """
-    has, wants = one.work, other.work
-    hung = has and wants and wants.stage is Stage.HUNG and has.hangs
-    if has and wants and hung and list(fields) == ["work"] and not (has.instead or wants.instead):
-        return (has.gels, has.dial) == (wants.gels, wants.dial)
-
-    def said(source: Source) -> list[object]:
-        return [_decided(source.work) if field == "work" else getattr(source, field) for field in fields]
-
-    return said(one) == said(other)
-
-
-def _decided(work: Work | None) -> object:
-    return work and (work.stage, work.gels, work.dial, _decided(work.instead))
-
-
 def _plan_and_index(now: StoredSource) -> tuple[Plan, int]:
     owner = state().sets.get_set(now.set_id)
     return plan_for(owner), owner.index_of(now.id)
-
-
-def _kept(
-    now: StoredSource,
-    wanted: Source,
-    fields: Sequence[str],
-    form: Form,
-    what: str,
-    say: Callable[[Source], str],
-) -> ResponseReturnValue:
-    """Keep some `fields` of a source as wanted, unless somebody changed those since the page was shown.
-
-    `what` is changed, and `say` puts it into words, for a person who has to choose.
-    """
-    try:
-        seen, changes = seen_of(now), {field: getattr(wanted, field) for field in fields}
-        kept = state().sets.change_source(now.id, changes, revision=seen)
-        tell_revision(seen, now.revision, kept.revision)
-    except Refused as no:
-        return source_page(now, form.after(no)), 422
-    except Conflict as other:
-        assert isinstance(other.current, StoredSource), "a source's conflict is with a source"
-        if _alike(other.current.source, wanted, fields):  # both did the same: there is nothing to choose
-            return redirect(url_for("sources.show_source", source_id=now.id))
-        both = Difference(what, say(other.current.source), say(wanted), other.by)
-        return source_page(other.current, form, [both]), conflict_status()
-    return redirect(url_for("sources.show_source", source_id=now.id))

@@ -61,7 +61,7 @@ def bare_here(source: StoredSource, readings: Sequence[StoredReading]) -> list[O
     for kept in readings:
         reading = kept.reading
         level = reading.level or usual
-        if kept.struck or kept.tested or reading.gels or not reading.said or level is None:
+        if not kept.counts or kept.tested or reading.gels or not reading.said or level is None:
             continue
         told = lit_at(reading, 1.0).model_dump(exclude=_NO_HEADS, exclude_none=True)
         found.append(OnSet(kept.id, make(HeadReading, {**told, "level": level}), kept.taken_at, kept.who))

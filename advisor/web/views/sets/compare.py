@@ -13,15 +13,13 @@ from ....advice.plan.light import swapped_to
 from ....advice.plan.plan import Plan
 from ....advice.wording.glyphs import beside_in_glyphs
 from ....advice.wording.outlook import NEAR
-from ....advice.wording.words import AS_FRACTION
 from ....model import Kind, Role, Seen, WantedOffset
 from ....model.sets.phrases import listed
 from ....store import StoredSet, StoredSource
 from ...forms.form import Form
 from ...plans.onward.worst_pair import worst_pair_said
-from ...wording.aims import greener, nearest, warmer
-from ...wording.values import capitalize_first, duv, mired
-from ..choices import OfferedChoice
+from ...wording.values import capitalize_first
+from ..choices import OfferedChoice, greener_choices, warmer_choices
 from ..heads import aim_said
 
 
@@ -127,8 +125,8 @@ class _Case:
             light=one.light if one else self.base,
             stands=_stands(head, self.light),
             aimed=_aimed(aim, self.plan),
-            warmer=_warmer(aim.mired, self.plan, typed),
-            greener=_greener(aim.duv, self.plan, typed),
+            warmer=warmer_choices(aim.mired, self.plan.ladder, typed),
+            greener=greener_choices(aim.duv, self.plan.ladder, typed),
             wrong=typed is not None,
         )
 
@@ -221,7 +219,8 @@ def _name(now: StoredSet, i: int) -> str:
 def _groups(rows: Sequence[tuple[int, ComparedRow]], plan: Plan, base: str) -> tuple[ComparedGroup, ...]:
     """Put practicals first, then the rest, and apart what is off on purpose, which is not counted."""
     sources = [head.source for head in plan.heads]
-    purpose = [row for i, row in rows if not sources[i].aim.plain]
+    purpose = [row for i, row in rows if not (sources[i].aim.plain or sources[i].lamp_out)]
+    out = [row for i, row in rows if sources[i].lamp_out]
     plain = [(sources[i].role is Role.PRACTICAL, row) for i, row in rows if sources[i].aim.plain]
     practicals, others = ([row for is_one, row in plain if is_one is wanted] for wanted in (True, False))
     return (
@@ -234,6 +233,7 @@ def _groups(rows: Sequence[tuple[int, ComparedRow]], plan: Plan, base: str) -> t
             tuple(others),
         ),
         ComparedGroup("purpose", "Off on purpose, not counted" if purpose else "", tuple(purpose)),
+        ComparedGroup("out", "Lamp out, not counted" if out else "", tuple(out)),
     )
 
 
@@ -277,23 +277,3 @@ def _stands(head: PlannedSource, light: WhichLight) -> str:
 
 def _aimed(aim: WantedOffset, plan: Plan) -> str:
     return aim_said(aim, plan.ladder) or "To match the target"
-
-
-def _warmer(value: float, plan: Plan, typed: Form | None) -> tuple[OfferedChoice, ...]:
-    offered = warmer(plan.ladder)
-    own = typed.value("mired") if typed else ""
-    said = f"{own} mired" if typed else mired(value)
-    return _shift(offered, own or nearest(value, offered, AS_FRACTION[0]), said)
-
-
-def _greener(value: float, plan: Plan, typed: Form | None) -> tuple[OfferedChoice, ...]:
-    offered = greener(plan.ladder)
-    own = typed.value("duv") if typed else ""
-    said = f"Duv {own if typed else duv(value)}"
-    return _shift(offered, own or nearest(value, offered, AS_FRACTION[1]), said)
-
-
-def _shift(offered: Sequence[tuple[str, str]], chosen: str, said: str) -> tuple[OfferedChoice, ...]:
-    """Offer the fractions that gels come in, and the shift that is chosen where it is none of them."""
-    found = tuple(OfferedChoice(value, words, value == chosen) for words, value in offered)
-    return found if any(one.chosen for one in found) else (*found, OfferedChoice(chosen, said, chosen=True))

@@ -9,6 +9,7 @@ from ....advice.plan.light import swapped_to
 from ....advice.plan.plan import Plan
 from ....model import Role
 from ....store import StoredSet
+from ...wording.stacks import LAMP_OUT
 from ...wording.values import breakable, lux
 from ..choices import OfferedChoice
 
@@ -88,14 +89,14 @@ def _cell(plan: Plan, i: int, *, gelled: bool) -> LevelCell:
     check = plan.heads[i].check
     as_read = gelled and not swapped_to(plan.heads[i]) and check is not None and bool(check.reading.lux)
     if level is None:
-        return LevelCell("no lux", "", as_read)
+        return LevelCell(LAMP_OUT if plan.heads[i].source.lamp_out else "no lux", "", as_read)
     about = "about " if not as_read and by_distance(plan.heads[i].source) else ""
     return LevelCell(about + breakable(lux(level)), ratio.signed if ratio else "", as_read)
 
 
 def _lost(plan: Plan, i: int) -> str:
     head = plan.heads[i]
-    if not head.best:
+    if not head.best or head.source.lamp_out:
         return ""
     swapped = swapped_to(head)
     lost = swapped.stops if swapped else head.lost
@@ -136,8 +137,9 @@ def _pair(plan: Plan, ids: Sequence[int], asked: Sequence[int | None]) -> tuple[
 
 
 def _missing(plan: Plan, first: int, second: int) -> str:
-    unread = [_name(plan, i) for i in dict.fromkeys((first, second)) if not plan.heads[i].source.reading.lux]
-    return f"No ratio of {_name(plan, first)} to {_name(plan, second)}: {' and '.join(unread)} without lux."
+    dark = [i for i in dict.fromkeys((first, second)) if not ratios.lux_of(plan, i, gelled=False)]
+    said = [f"{_name(plan, i)} {LAMP_OUT if plan.heads[i].source.lamp_out else 'without lux'}" for i in dark]
+    return f"No ratio of {_name(plan, first)} to {_name(plan, second)}: {' and '.join(said)}."
 
 
 def _name(plan: Plan, i: int) -> str:

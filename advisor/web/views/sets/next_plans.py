@@ -149,7 +149,7 @@ def _nothing_moved(now: StoredSet, freeze: str) -> WaysPage:
 
 def _left_out(source: Source, found: NextPlans) -> bool:
     """Whether a source that is to match takes no part in the plans."""
-    return source.name in found.left_out and not source.aim.leave
+    return source.name in found.left_out and not (source.aim.leave or source.lamp_out)
 
 
 def _way(now: StoredSet, plan: NextPlan, number: int, found: NextPlans) -> WayOn:

@@ -139,7 +139,8 @@ def _row(
 ) -> HeadEntry:
     """Return a row; its `words` say what to do, how good that will be, and what there is to note."""
     to_do, outlook, note = words
-    unread = bool(head.problems) and not head.source.reading.said
+    out = stored.source.lamp_out
+    unread = bool(head.problems) and not (out or head.source.reading.said)
     return HeadEntry(
         id=stored.id,
         number=stored.number,
@@ -149,10 +150,10 @@ def _row(
         what=METER_BARE if unread else to_do or _read(head),
         anchor="",
         why=why if need is Needs.HANDS else None,
-        note=note,
-        path=path,
-        good=_good(head, outlook) if head.answered else None,
-        problems=() if unread else head.problems,
+        note="" if out else note,
+        path=None if out else path,
+        good=_good(head, outlook) if head.answered and not out else None,
+        problems=() if unread or out else head.problems,
     )
 
 
