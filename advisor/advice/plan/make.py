@@ -81,7 +81,9 @@ def make_plan(
     bares = {i: one.bare for i, one in enumerate(readied) if one.bare is not None}
     gel_arrays = as_light_was_read(gel_arrays, [readied[i].passed for i in bares])
     try:
-        advised = advise_on(list(bares.values()), limits, gel_arrays, kept)
+        advised = advise_on(
+            list(bares.values()), limits, _beside_unread(heads, bares, limits, gel_arrays), kept
+        )
     except Refused as no:
         problems = tuple(no.problems)
         return Plan(tuple(heads), white, problems, gel_arrays, limits, ladder, bares, by_test=by_test)
@@ -122,6 +124,20 @@ def _as_by_now(sources: Sequence[Source], accuracy: Accuracy) -> list[tuple[Sour
     moved = [test.source if test else source for source, test in zip(sources, tests, strict=True)]
     each = zip(moved, with_light_kept(moved, accuracy), tests, strict=True)
     return [(lit, test if lit is source else moved_test(lit)) for source, lit, test in each]
+
+
+def _beside_unread(
+    heads: Sequence[PlannedSource],
+    bares: Mapping[int, PreparedSource],
+    limits: Limits,
+    gel_arrays: GelArrays,
+) -> GelArrays:
+    """Return the gels without what hangs on heads of which no reading counts, where all share one stock."""
+    works = [head.source.work for i, head in enumerate(heads) if i not in bares]
+    up = [name for work in works if work and work.hangs for name in work.gels]
+    if not (up and limits.share_stock):
+        return gel_arrays
+    return left_beside(sheets_of(up, gel_arrays), sheets_of((), gel_arrays), gel_arrays)
 
 
 def _at_hand(

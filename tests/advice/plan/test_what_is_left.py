@@ -4,7 +4,7 @@ from collections import Counter
 
 import pytest
 
-from advisor.model import Limits
+from advisor.model import UNREAD, Limits
 from tests.advice.lamps import SHIPPED, hung, lamp, looked, plan, planckian, read
 
 SHARED = Limits(share_stock=True)
@@ -67,3 +67,12 @@ def test_the_wrong_gel_may_be_one_that_was_promised_elsewhere(holder):
     for limits in (Limits(), SHARED):
         here, _ = plan(mixed, holder, rows=rows, limits=limits).heads
         assert here.check.mistake is not None and "CTB 1/2" in str(here.check.mistake)
+
+
+def test_what_hangs_on_a_head_that_nobody_read_is_not_free(holder):
+    """Its lamp was changed, or all its readings were struck out: the gel is up all the same."""
+    unread = holder.model_copy(update={"reading": UNREAD, "readings": []})
+    other = lamp(planckian(3200)).model_copy(update={"name": "Other"})
+    only = [row.model_copy(update={"stock": 2 if row.name == "CTB 1/2" else 0}) for row in SHIPPED]
+    assert "CTB 1/2" in plan(other, rows=only, limits=SHARED).alone.best.gels
+    assert plan(other, unread, rows=only, limits=SHARED).heads[0].best.gels == []
