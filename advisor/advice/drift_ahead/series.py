@@ -14,6 +14,10 @@ LATELY = timedelta(hours=3)
 """Readings that are older than the newest by more tell nothing of how fast it drifts now. Our judgement."""
 LEAST_SPAN = timedelta(minutes=15)
 """Over less, a meter tells no rate. Our judgement."""
+FASTEST = 200.0
+"""No light drifts faster: twice as fast as a setting sun. [MK⁻¹ an hour] Our judgement."""
+LEAST_JUMP = 10.0
+"""Less may be the meter's repeat, or where it was held. [MK⁻¹] Our judgement."""
 _HOUR = 3600.0
 
 
@@ -44,7 +48,8 @@ class DriftSeries:
 def series_of(readings: Sequence[TimedReading]) -> DriftSeries | None:
     """Return the newest readings that tell how fast a light drifts; None where they are too few, or too near.
 
-    All were taken at the dim level, with the modifier, the dials and behind the gels of the newest.
+    All were taken at the dim level, with the modifier, the dials and behind the gels of the newest. What was
+    read before a jump, which no drift explains, is of another light.
     """
     said = sorted((one for one in readings if one.reading.said), key=lambda one: one.at)
     if not said:
@@ -53,7 +58,7 @@ def series_of(readings: Sequence[TimedReading]) -> DriftSeries | None:
     like = _set_up(newest.reading)
     alike = [one for one in said if newest.at - one.at <= LATELY and _set_up(one.reading) == like]
     read = zip(alike, whites_of(one.reading for one in alike), strict=True)
-    whites = [(one.at, white) for one, white in read if white]
+    whites = _since_jump([(one.at, white) for one, white in read if white])
     if len(whites) < 2 or whites[-1][0] - whites[0][0] < LEAST_SPAN:
         return None
     hours, mired, duv = (
@@ -66,6 +71,16 @@ def series_of(readings: Sequence[TimedReading]) -> DriftSeries | None:
     )
     at, white = whites[-1]
     return DriftSeries(hours, mired, duv, white, at, tuple(sorted(newest.reading.gels)))
+
+
+def _since_jump(whites: Sequence[tuple[datetime, WhitePoint]]) -> Sequence[tuple[datetime, WhitePoint]]:
+    """Return what was read since the last jump, oldest first; all where there was none."""
+    for k in range(len(whites) - 1, 0, -1):
+        (then, before), (at, after) = whites[k - 1 : k + 1]
+        moved, hours = abs(after.mired - before.mired), (at - then).total_seconds() / _HOUR
+        if moved > LEAST_JUMP and moved > FASTEST * hours:
+            return whites[k:]
+    return whites
 
 
 def _set_up(reading: Reading) -> tuple[object, ...]:

@@ -64,6 +64,19 @@ class TestRate:
         assert series_of(short) is None
         assert series_of(long) is not None
 
+    def test_a_jump_is_no_drift(self):
+        """64 mired in a quarter of an hour are another lamp, gel or white, not 256 mired an hour."""
+        assert series_of([at(0, 5600), at(15, 1e6 / (1e6 / 5600 + 64))]) is None
+
+    def test_what_was_read_since_a_jump_tells_the_rate(self):
+        before = [at(-30, 3200), at(-20, 3210)]
+        assert rate(before + line(-8.0)).mired == pytest.approx(-8.0, abs=0.01)
+
+    def test_what_a_meter_repeats_is_no_jump(self):
+        """Nine mired within a minute are the meter, or where it was held."""
+        held = [at(0, 1e6 / 200), at(29, 1e6 / 200), at(30, 1e6 / 209)]
+        assert len(series_of(held).hours) == 3
+
     def test_a_straight_line_is_read_off_it(self):
         found = rate(line(-8.0, 0.001))
         assert found.mired == pytest.approx(-8.0, abs=0.01)
