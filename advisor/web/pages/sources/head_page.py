@@ -37,6 +37,7 @@ from ...views.layers import layers_by_hand, one_more
 from ...views.pad.entry import dials_said, pad_view, wanted_said
 from ...views.pad.teachable import teachable
 from ...views.pulls.task import mind_there, task_view
+from ...views.pulls.wrap import head_at_wrap
 from ...views.readings import bare_since, concerned_said, light_changed_said, moved_since_said, readings_view
 from ...views.sets.head_groups import band_of, neighbours_of
 from ...views.standing import lamp_view
@@ -144,7 +145,8 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         last_work=_last_work(now),
         by_light=state().sets.by_light(now.id) if now.source.as_far != 1.0 else None,
         task=task_view(owner, now),
-        mind=mind_there(owner, now, head),
+        mind=() if owner.wrapped else mind_there(owner, now, head),
+        ended=head_at_wrap(owner, now, head) if owner.wrapped else None,
     )
 
 

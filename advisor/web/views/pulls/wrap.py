@@ -1,13 +1,16 @@
 """The end of a day: what comes down, head by head, and what of it is down."""
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ....advice.plan.head import PlannedSource
 from ....advice.wording.cautions import Caution, cautions
 from ....model import Stage, Work
 from ....model.sets.phrases import counted, grouped, listed
-from ....store import StoredSet
+from ....store import StoredSet, StoredSource
 from ...wording.values import capitalize_first, gel
+from ..heads import gels_said
 
 
 @dataclass(frozen=True)
@@ -52,6 +55,29 @@ def wrap_page(now: StoredSet) -> WrapPage:
         rows=rows,
         cautions=tuple(cautions([one.source for one in stored], now.hidden_cautions)),
     )
+
+
+@dataclass(frozen=True)
+class HeadAtWrap:
+    """How a head of a wrapped set ended: what came down of it, or comes down, in large words.
+
+    How well it matched is told where it was `metered` behind what hung; else nobody knows.
+    """
+
+    said: str
+    metered: bool
+
+
+def head_at_wrap(now: StoredSet, stored: StoredSource, head: PlannedSource) -> HeadAtWrap:
+    """Return how a head of a wrapped set ended."""
+    if not (hung := stored.source.hanging):
+        return HeadAtWrap("No gel hung", metered=head.check is not None)
+    return HeadAtWrap(taken_down(hung, down=stored.number in now.down), metered=head.check is not None)
+
+
+def taken_down(hung: Sequence[str], *, down: bool) -> str:
+    """Say what came down of a head, or comes down: “½ CTO came down”, “Take down ½ CTO”."""
+    return f"{capitalize_first(gels_said(hung))} came down" if down else f"Take down {gels_said(hung)}"
 
 
 def to_hang_again(work: Work) -> Work:

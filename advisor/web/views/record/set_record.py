@@ -48,10 +48,12 @@ class DoneLine:
 class RecordPage:
     """The record of a set, or of one source of it: the newest `lines`, and the `older` ones behind a tap.
 
+    `up_heading` is over what hung at a wrap; empty while all hangs yet.
     `more` says that it has changes that are older still.
     """
 
     heading: str
+    up_heading: str
     up: tuple[UpNow, ...]
     bare: str
     done_heading: str
@@ -70,7 +72,12 @@ def view_of(
     """Return the record of a set as planned, with some `lines` of it; `more` where there are others."""
     return RecordPage(
         heading=_heading(now),
-        up=tuple(_up(stored, plan, i) for i, stored in enumerate(now.sources) if stored.hangs),
+        up_heading="What hung at the wrap" if now.wrapped else "",
+        up=tuple(
+            _at_wrap(now, stored, plan, i) if now.wrapped else _up(stored, plan, i)
+            for i, stored in enumerate(now.sources)
+            if stored.hangs
+        ),
         bare=_bare(now.sources),
         done_heading=f"Record of {source.source.name}" if source else "Record",
         lines=tuple(_line(line) for line in lines[:_AT_FIRST]),
@@ -102,6 +109,15 @@ def _up(stored: StoredSource, plan: Plan, i: int) -> UpNow:
         f"{match}." if match else "",
         f"{change}." if (change := to_change(head)) else "",
     )
+
+
+def _at_wrap(now: StoredSet, stored: StoredSource, plan: Plan, i: int) -> UpNow:
+    """Return how a head ended that hung at the wrap: nothing is to be checked or changed any more."""
+    work, head = stored.source.work, plan.heads[i]
+    assert work is not None, "it hung"
+    down = ", down" if stored.number in now.down else ""
+    match = f"{capitalize_first(head_outlook(head))}." if head.check else ""
+    return UpNow(stored.id, _name(stored), f"{hung_now(work)}{down}", match, "")
 
 
 def _bare(sources: Sequence[StoredSource]) -> str:

@@ -6,8 +6,7 @@ from ....advice.pictures.light_path import LightPath
 from ....advice.plan.needs import Needs
 from ....model import Problem, Seen, Source
 from ...plans.since import Since
-from ...wording.values import capitalize_first
-from ..heads import gels_said
+from ..pulls.wrap import taken_down
 
 
 @dataclass(frozen=True)
@@ -53,7 +52,7 @@ def at_wrap(entry: HeadEntry, source: Source, *, down: bool, metered: bool) -> H
         bare = entry.needs in (Needs.NOTHING, Needs.LEAVE)
         good = entry.good if bare else None
         return replace(done, needs=Needs.LEAVE, state="Bare", what="No gel hung", path=None, good=good)
-    gels = gels_said(hung)
+    what = taken_down(hung, down=down)
     if down:
-        return replace(done, needs=Needs.NOTHING, state="Down", what=f"{capitalize_first(gels)} came down")
-    return replace(done, needs=Needs.HANG, state="To strip", what=f"Take down {gels}")
+        return replace(done, needs=Needs.NOTHING, state="Down", what=what)
+    return replace(done, needs=Needs.HANG, state="To strip", what=what)

@@ -1,7 +1,7 @@
 """The record on paper: a row a head, with room to write where nothing was done yet."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ....advice.learned.light_here import by_distance
 from ....advice.plan.head import PlannedSource
@@ -88,7 +88,20 @@ def view_of(now: StoredSet, plan: Plan, since: Mapping[int, Since]) -> SetSheet:
         _row(stored, head, plan.ladder, since.get(stored.id), doubts_said(plan, i))
         for i, (stored, head) in enumerate(zip(now.sources, plan.heads, strict=True))
     ]
+    if now.wrapped:
+        ended = [_at_wrap(row, stored) for row, stored in zip(rows, now.sources, strict=True)]
+        return SetSheet(tuple(ended), "wrapped: nothing goes up")
     return SetSheet(tuple(rows), _hung(now.sources, plan))
+
+
+def _at_wrap(row: SheetRow, stored: StoredSource) -> SheetRow:
+    """Return the row of a head of a wrapped set: what hung, and how it matched where that was metered."""
+    work = stored.source.work
+    hung = hung_now(work) if work and work.hangs else "No gel hung"
+    metered = row.after if row.after and row.after.as_read else None
+    match = row.match.partition(",")[0] + ", metered" if metered else ""
+    done = replace(row.done, stands="Hung" if work and work.hangs else "", again="") if row.done else None
+    return replace(row, hang=hung, why=None, problems="", stand="", after=metered, match=match, done=done)
 
 
 def _hung(sources: Sequence[StoredSource], plan: Plan) -> str:

@@ -123,3 +123,27 @@ def test_a_large_wrapped_set_counts_what_is_to_strip(stores, get, post):
     post(f"/sets/{large}/order/wrap")
     post("/sources/1/down")
     assert "Tube 0 to Tube 24: 1 to strip, 1 down and 23 bare" in get(f"/sets/{large}").text
+
+
+def test_a_head_says_what_came_down_and_how_it_ended(day, get, post, wrapped):
+    key, panel, practical = (get(f"/sources/{k}").text for k in (1, 2, 3))
+    assert "Take down ¼ CTO, ⅛ CTO and ⅛ minus green" in key and "metered" in key
+    assert "Take down ⅛ CTB" in panel and "Meter it" not in panel
+    assert "No gel hung" in practical and "Hang " not in practical
+    post("/sources/2/down")
+    assert "⅛ CTB came down" in get("/sources/2").text
+
+
+def test_nothing_of_a_wrapped_set_is_checked_or_changed_any_more(day, get, stores, post):
+    far = Reading(cct=6200, duv=0.004, gels=["CTB 1/8"])
+    panel = stores.sets.get_source(2)
+    work = panel.source.work.model_copy(update={"read_behind": far})
+    stores.sets.add_reading(2, far, work, panel.source.work)
+    told = "Meter it again?", "Swap", "Check ", "To do:"
+    before = get(f"/sets/{day}/record").text + get(f"/sets/{day}/sheet").text
+    assert any(word in before for word in told)
+    post(f"/sets/{day}/order/wrap")
+    record, sheet = get(f"/sets/{day}/record").text, get(f"/sets/{day}/sheet").text
+    assert "What hung at the wrap" in record and "wrapped: nothing goes up" in sheet
+    for page in (record.partition("History, to undo")[0], sheet):
+        assert not any(word in page for word in told)
