@@ -39,8 +39,14 @@ def _sentence(words: str) -> str:
 
 
 def main_setup(readings: Mapping[HeadSetup, Sequence[HeadReading]]) -> HeadSetup:
-    """Return the setup that a head is told by: the first one of those read at the most levels."""
-    return max(readings, key=lambda setup: len(readings[setup]))
+    """Return the setup that a head is told by: with the dials that were read at the most levels.
+
+    Of these it is the first that was read at two levels or more: a level that was left out bare makes no
+    modifier what the others are held against.
+    """
+    most = max(readings, key=lambda setup: len(readings[setup]))
+    enough = min(len(readings[most]), 2)
+    return next(one for one, rows in readings.items() if one.dial == most.dial and len(rows) >= enough)
 
 
 def sentences(
@@ -56,41 +62,59 @@ def sentences(
     full = measure(first)
     one, *other = against_loci(full, ladder).values()
     lines = [" ".join([f"At {HeadStep(setup, first.level).words}: {one}.", *map(_sentence, other)])]
-    alike = {other.modifier: rows for other, rows in readings.items() if other.dial == setup.dial}
-    if drift := _drift(alike, full, ladder, same_gels=same_gels):
-        lines.append(drift)
+    others = [(other.modifier, rows) for other, rows in readings.items() if other.dial == setup.dial]
+    beside_it = [(modifier, rows) for modifier, rows in others if modifier != setup.modifier]
+    parts = [
+        *_drift(readings[setup], full, ladder, same_gels=same_gels),
+        *_with_others(readings[setup], setup.modifier, beside_it, ladder),
+    ]
+    if parts:
+        lines.append(" ".join(f"{part}." for part in parts))
     if turned := _turned(readings):
         lines.append(turned)
     return tuple(lines)
 
 
-def _drift(
-    readings: Mapping[str, Sequence[HeadReading]], full: WhitePoint, ladder: Ladder, *, same_gels: bool
-) -> str:
-    """Say how the head drifts down its levels, and with which modifiers; empty where neither was read."""
-    own, *others = readings.values()
-    parts = []
-    if len(own) > 1:
-        said = [(r, drift_said(measure(r), full, ladder)) for r in own[1:]]
-        moved = [(r, words) for r, words in said if words]
-        low = percent(own[-1].level)
-        holds = all(steps_apart(measure(r).uv, full.uv) <= _MATCHES for r in own[1:])
-        if not (moved or same_gels):
-            parts.append(f"It stays close to full down to {low}. What to hang changes")
-        elif not moved:
-            parts.append(f"It {'holds its colour' if holds else 'stays close to full'} down to {low}")
+def _drift(own: Sequence[HeadReading], full: WhitePoint, ladder: Ladder, *, same_gels: bool) -> list[str]:
+    """Say how the head drifts down its levels; nothing where one alone was read."""
+    if len(own) < 2:
+        return []
+    said = [(r, drift_said(measure(r), full, ladder)) for r in own[1:]]
+    moved = [(r, words) for r, words in said if words]
+    low = percent(own[-1].level)
+    if moved:
+        return [f"At {percent(moved[-1][0].level)} it is {moved[-1][1]}"]
+    if not same_gels:
+        return [f"It stays close to full down to {low}. What to hang changes"]
+    holds = all(steps_apart(measure(r).uv, full.uv) <= _MATCHES for r in own[1:])
+    return [f"It {'holds its colour' if holds else 'stays close to full'} down to {low}"]
+
+
+def _with_others(
+    own: Sequence[HeadReading],
+    modifier: str,
+    others: Sequence[tuple[str, Sequence[HeadReading]]],
+    ladder: Ladder,
+) -> list[str]:
+    """Say how the light changes with each other modifier, at the highest level read with both.
+
+    Of one that was read at no such level nothing is said: dimming alone moves the light too.
+    """
+    by_level = {r.level: measure(r) for r in own}
+    said, same = [], []
+    for other, rows in others:
+        reading = next((r for r in rows if r.level in by_level), None)
+        if reading is None:
+            continue
+        words = drift_said(measure(reading), by_level[reading.level], ladder, within=_MATCHES)
+        at = "" if reading.level == own[0].level else f" at {percent(reading.level)}"
+        if words:
+            said.append(f"With {other or 'nothing on it'}{at}: {words}")
         else:
-            parts.append(f"At {percent(moved[-1][0].level)} it is {moved[-1][1]}")
-    same = []
-    for modifier, rows in zip(list(readings)[1:], others, strict=True):
-        if words := drift_said(measure(rows[0]), full, ladder, within=_MATCHES):
-            parts.append(f"With {modifier or 'nothing on it'}: {words}")
-        else:
-            same.append(modifier or "bare")
+            same.append(f"{other or 'bare'}{at}")
     if same:
-        first = next(iter(readings)) or "bare"
-        parts.append(f"With {listed(same)} it matches {first}")
-    return " ".join(f"{part}." for part in parts)
+        said.append(f"With {listed(same)} it matches {modifier or 'bare'}")
+    return said
 
 
 def _turned(readings: Mapping[HeadSetup, Sequence[HeadReading]]) -> str:

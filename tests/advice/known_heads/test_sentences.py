@@ -107,3 +107,40 @@ def test_a_head_is_told_by_the_dials_that_were_read_at_the_most_levels():
     first, drift, _ = sentences(rows, TRADE)
     assert first.startswith("At 100\u202f%, bare, dials at 5\u202f600\xa0K: on the Planckian locus.")
     assert drift == "It holds its colour down to 10\u202f%."
+
+
+def test_a_bare_level_that_was_left_out_makes_the_modifier_no_reference():
+    """An invented discharge head: its softbox is warmer and greener, and was read at a level more."""
+    rows = {
+        BARE: [read(100, cct=5900, duv=-0.0030), read(40, cct=6400, duv=0.0040)],
+        HeadSetup("softbox"): [
+            read(100, "softbox", cct=5450, duv=-0.0008),
+            read(70, "softbox", cct=5700, duv=0.0018),
+            read(40, "softbox", cct=5950, duv=0.0060),
+        ],
+    }
+    first, drift = sentences(rows, TRADE)
+    assert first.startswith("At 100\u202f%, bare: ")
+    # At full it is 14 mired warmer and 0.0022 greener.
+    assert drift == (
+        "At 40\u202f% it is less than an eighth CTB cooler, about a quarter greener. "
+        "With softbox: less than an eighth CTO warmer, less than an eighth greener."
+    )
+
+
+def test_modifiers_are_held_against_each_other_at_a_level_read_with_both():
+    rows = {
+        BARE: [read(100, cct=5600, duv=0.0)],
+        HeadSetup("dish"): [read(100, "dish", cct=5600, duv=0.0)],
+        HeadSetup("silk"): [read(50, "silk", cct=5100, duv=0.0), read(25, "silk", cct=5100, duv=0.0)],
+    }
+    first, said = sentences(rows, TRADE)
+    assert first.startswith("At 50\u202f%, silk: ")
+    assert said == "It holds its colour down to 25\u202f%."
+    rows[BARE].append(read(50, cct=5600, duv=0.0))
+    first, said = sentences(rows, TRADE)
+    assert first.startswith("At 100\u202f%, bare: ")
+    assert said == (
+        "It holds its colour down to 50\u202f%. With silk at 50\u202f%: about an eighth CTO warmer. "
+        "With dish it matches bare."
+    )
