@@ -47,7 +47,7 @@ def tested_said(
     if asked and not (contradiction and contradiction.level):
         return asked
     if contradiction:
-        return f"{NOT_AS_TESTED} of {day}: {said}. {_to_check(contradiction)} The plan goes by this reading."
+        return f"{NOT_AS_TESTED} of {day}: {said}. {to_check(contradiction)} The plan goes by this reading."
     if not said:
         return f"Reads as in its test of {day}."
     away = source.test.distance if source.test and lit and _stops(newest) else None
@@ -108,7 +108,7 @@ def _stops(shift: OffTest) -> float:
     return stops if abs(stops) >= _LEAST_STOPS else 0.0
 
 
-def _to_check(contradiction: Contradiction) -> str:
+def to_check(contradiction: Contradiction) -> str:
     """Say what to check first where a bare reading contradicts the test of its head."""
     if contradiction.level is not None:
         return f"It reads as its test at {percent(contradiction.level)}: check the level."

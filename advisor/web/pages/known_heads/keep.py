@@ -6,7 +6,7 @@ from flask.typing import ResponseReturnValue
 from ....store import NotFound
 from ....store.known_heads.known import HeadChange, StoredHead
 from ....store.tables.records import StoredSet
-from ...state import state
+from ...state import ladder_in_force, state
 from ...views.known_heads.keep import ToKeep, tests_of, to_keep
 
 blueprint = Blueprint("keep_readings", __name__)
@@ -14,7 +14,11 @@ blueprint = Blueprint("keep_readings", __name__)
 
 @blueprint.route("/sets/<int:set_id>/keep", methods=["GET", "POST"])
 def keep(set_id: int) -> ResponseReturnValue:
-    """Show what was read on a set and is not kept to its heads yet; a tap keeps it, of all or of one."""
+    """Show what was read on a set and is not kept to its heads yet; a tap keeps it, of all or of one.
+
+    What contradicts the test of its head is kept by a tap of its own alone: to that head, or to the one whose
+    test it fits.
+    """
     now = state().sets.get_set(set_id)
     found = _to_keep(now)
     if request.method != "POST":
@@ -22,17 +26,21 @@ def keep(set_id: int) -> ResponseReturnValue:
     asked = request.form.get("source", type=int)
     if asked is not None:
         now.index_of(asked)  # raises NotFound
-    wanted = [one for one in found if one.head and one.taken and asked in (None, one.source.id)]
+        wanted = [one for one in found if one.source.id == asked]
+    else:
+        wanted = [one for one in found if one.doubt is None]
     kept: list[int] = []
     for one in wanted:
-        if one.head:
-            kept += state().heads.keep(one.head.id, tests_of(one.taken, now.name))
+        # A page from before it was in doubt names no head: then nothing is kept, and the page asks.
+        head = one.to(request.form.get("head", type=int) or -1) if one.doubt else one.head
+        if head and one.taken:
+            kept += state().heads.keep(head.id, tests_of(one.taken, now.name))
     return redirect(url_for("keep_readings.keep", set_id=set_id, kept=kept))
 
 
 def _to_keep(now: StoredSet) -> list[ToKeep]:
-    readings_of, heads = state().sets.readings_of, state().heads
-    return [one for source in now.sources if (one := to_keep(source, readings_of(source.id), heads))]
+    readings_of, terms = state().sets.readings_of, (state().heads, ladder_in_force(), now.limits.accuracy)
+    return [one for source in now.sources if (one := to_keep(source, readings_of(source.id), *terms))]
 
 
 def _page(now: StoredSet, found: list[ToKeep]) -> str:
@@ -40,7 +48,8 @@ def _page(now: StoredSet, found: list[ToKeep]) -> str:
     return render_template(
         "known_heads/keep.html",
         now=now,
-        heads=[one for one in found if one.head and one.taken],
+        heads=[one for one in found if one.head and one.taken and not one.doubt],
+        doubtful=[one for one in found if one.head and one.taken and one.doubt],
         gone=[one for one in found if one.head is None],
         kept=[done for test_id in kept if (done := _done(test_id))],
     )

@@ -3,33 +3,53 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ....advice.known_heads.which_head import reads_as
 from ....advice.learned.light_here import lit_at
-from ....model import HeadReading, HeadTest, Refused
+from ....advice.readings.off_test import Contradiction, contradicts
+from ....advice.readings.tested import moved_test
+from ....advice.wording.ladder import Ladder
+from ....model import Accuracy, HeadReading, HeadTest, Refused
 from ....model.basis.base import name_key
 from ....model.sets.known_head import MOST_LEVELS
-from ....model.sets.phrases import counted, stood
+from ....model.sets.phrases import counted, percent, stood
 from ....store import NotFound
 from ....store.known_heads.heads import HeadStore
 from ....store.known_heads.kept import OnSet
 from ....store.known_heads.known import StoredHead
 from ....store.tables.records import StoredReading, StoredSource
 from ...forms.form import make
+from ...wording.tested import NOT_AS_TESTED, moved_said, to_check
 from ...wording.values import gel
+from .on_set import readings_now
 
 _NO_HEADS = {"tested_at", "taken_at", "gels", "gels_checked", "as_far", "lux_as_far"}
 """Fields of a reading that its head does not keep."""
 
 
 @dataclass(frozen=True)
+class Doubtful:
+    """A reading that contradicts the test of its head: how, in `words`, and what is asked.
+
+    `fits` is the head whose test it fits instead, None where none does.
+    """
+
+    words: str
+    asked: str
+    fits: StoredHead | None
+
+
+@dataclass(frozen=True)
 class ToKeep:
     """A source that is a head, and what was read of it on the set that its head does not have yet.
 
-    `head` is None where nobody knows which it is, or where it was removed.
+    `head` is None where nobody knows which it is, or where it was removed. `doubt` says where one of the
+    readings may be of another head: these are kept only where somebody says so.
     """
 
     source: StoredSource
     head: StoredHead | None
     taken: tuple[OnSet, ...]
+    doubt: Doubtful | None = None
 
     @property
     def said(self) -> str:
@@ -37,8 +57,19 @@ class ToKeep:
         how = " · ".join(stood(one.reading, gel) for one in self.taken)
         return f"{counted(len(self.taken), 'reading')}: {how}"
 
+    def to(self, head_id: int) -> StoredHead | None:
+        """Return the head of that id if the readings may be kept to it: its own, or the one that they fit."""
+        able = [self.head, self.doubt.fits if self.doubt else None]
+        return next((head for head in able if head and head.id == head_id), None)
 
-def to_keep(source: StoredSource, readings: Sequence[StoredReading], heads: HeadStore) -> ToKeep | None:
+
+def to_keep(
+    source: StoredSource,
+    readings: Sequence[StoredReading],
+    heads: HeadStore,
+    ladder: Ladder,
+    accuracy: Accuracy,
+) -> ToKeep | None:
     """Return what was read of a source and is not kept to its head yet; None where it is no known head."""
     name = source.source.test.head if source.source.test else source.source.name
     try:
@@ -47,7 +78,48 @@ def to_keep(source: StoredSource, readings: Sequence[StoredReading], heads: Head
         return ToKeep(source, None, ())
     if head is None:
         return None
-    return ToKeep(source, head, tuple(heads.not_kept(head.id, bare_here(source, readings))))
+    taken = heads.not_kept(head.id, bare_here(source, readings))
+    doubt = _doubtful(source, head, taken, heads, ladder, accuracy)
+    if doubt and doubt.fits:
+        taken = heads.not_kept(doubt.fits.id, taken)
+    return ToKeep(source, head, tuple(taken), doubt if taken else None)
+
+
+def _doubtful(
+    source: StoredSource,
+    head: StoredHead,
+    taken: Sequence[OnSet],
+    heads: HeadStore,
+    ladder: Ladder,
+    accuracy: Accuracy,
+) -> Doubtful | None:
+    """Say how the newest reading that contradicts the test of its head does; None where none does."""
+    each = ((one.reading, _contradiction(source, one.reading, accuracy)) for one in reversed(taken))
+    reading, found = next(((reading, found) for reading, found in each if found), (None, None))
+    if reading is None or found is None:
+        return None
+    words = f"{NOT_AS_TESTED}: {moved_said(found.off, ladder, lit=False)}."
+    alike = [
+        line.stored
+        for line in heads.list_heads()
+        if line.readings and line.stored.id != head.id and line.stored.head.kind == head.head.kind
+    ]
+    which = reads_as(
+        reading, found.off.steps, (readings_now(other, heads.tests_of(other.id)) for other in alike)
+    )
+    if which is None:
+        return Doubtful(words, to_check(found), None)
+    fits = alike[which]
+    asked = f"Reads as {fits.head.name}’s test at {percent(reading.level)}. Is it that head?"
+    return Doubtful(words, asked, fits)
+
+
+def _contradiction(source: StoredSource, reading: HeadReading, accuracy: Accuracy) -> Contradiction | None:
+    """Return how one reading contradicts the test of its head, whatever else was read on the set."""
+    tested = [one for one in source.source.bare_readings if one.tested_at]
+    alone = source.source.model_copy(update={"reading": reading.on_set, "readings": tested})
+    test = moved_test(alone)
+    return contradicts(alone, test, accuracy) if test else None
 
 
 def bare_here(source: StoredSource, readings: Sequence[StoredReading]) -> list[OnSet]:

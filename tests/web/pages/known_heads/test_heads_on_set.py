@@ -168,7 +168,7 @@ def test_heads_beside_each_other_go_by_what_was_kept_as_a_new_set_does(panel, me
         "5 813 K" in plain(get("/heads/beside?group=Panels")).partition("Panel 3")[2].partition("Panel 4")[0]
     )
     meter(cct=5400, duv="-0.0014", lux=2000, level=100)
-    post("/sets/1/keep", {})
+    post("/sets/1/keep", {"source": str(panel), "head": "1"})  # it is not as in its test
     post("/sets/1/heads", {"one": "1"})
     again = stores.sets.get_set(1).sources[-1]
     assert "About 5 400 K" in plain(get(f"/sources/{again.id}"))
