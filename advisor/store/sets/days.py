@@ -35,8 +35,9 @@ class DayStore:
         dials, with its time and its person. What was planned, hung or confirmed is planned, and the last
         reading behind it is what is known of it; those before stay with their day. What was read behind other
         stacks comes along too, except of daylight: it tells of a lamp that reads bare as it did, and of the
-        sheets. Cautions that were put away show again. Removed sources stay behind, but for one that the
-        target matches. Heads keep their numbers, and a new one gets none that a head had the day before.
+        sheets. The bare readings before and after it come with it: they say which lamp it was. Cautions that
+        were put away show again. Removed sources stay behind, but for one that the target matches. Heads keep
+        their numbers, and a new one gets none that a head had the day before.
         """
         with self._db.write() as conn:
             then = rows.present_set(conn, set_id)
@@ -103,15 +104,13 @@ class DayStore:
 
 
 def _next_day(whole: WholeSource) -> WholeSource:
-    def place(reading: Reading) -> tuple[object, ...]:
-        return reading.level, reading.modifier.casefold(), reading.dial and tuple(dict(reading.dial).values())
-
     bare = [d for d in whole.readings if not d.reading.gels]
-    lamp = whole.source.lamp_since
+    counted = [d for d in whole.readings if _counts(d, whole.source.lamp_since)]
     # Where none counts, or none was bare, the newest comes along as it is: a head has had a reading.
-    last = {place(d.reading): d for d in bare if _counts(d, lamp)} or {(): [*whole.readings, *bare][-1]}
+    last = _last_bare(counted) or {(): [*whole.readings, *bare][-1]}
     work = whole.source.work
-    stays = [*last.values(), *_behind_others(whole, work)]
+    behind = _behind_others(whole, work)
+    stays = [*last.values(), *behind, *_bare_beside(counted, behind)]
     kept = [d for d in whole.readings if any(d is other for other in stays)]
     described = {
         field: getattr(whole.source, field) for field in Source.model_fields if field not in _READINGS
@@ -141,6 +140,25 @@ def _behind_others(whole: WholeSource, work: Work | None) -> list[DatedReading]:
     planned = Counter((work.instead or work).gels) if work else Counter()
     read = [d for d in whole.readings if d.reading.gels and _counts(d, whole.source.lamp_since)]
     return [d for d in read if Counter(d.reading.gels) != planned][-_MOST_BEHIND:]
+
+
+def _last_bare(readings: Sequence[DatedReading]) -> dict[tuple[object, ...], DatedReading]:
+    """Return the last bare one of readings for every level, modifier and setting of the dials."""
+
+    def place(reading: Reading) -> tuple[object, ...]:
+        return reading.level, reading.modifier.casefold(), reading.dial and tuple(dict(reading.dial).values())
+
+    return {place(d.reading): d for d in readings if not d.reading.gels and d.struck is None}
+
+
+def _bare_beside(readings: Sequence[DatedReading], behind: Sequence[DatedReading]) -> list[DatedReading]:
+    """Return the bare readings next before and next after those `behind` gels.
+
+    Without them nobody could tell what was read behind a gel of another lamp, before somebody changed it.
+    """
+    at = [k for k, d in enumerate(readings) if any(d is one for one in behind)]
+    beside = [some for k in at for some in (_last_bare(readings[:k]), _last_bare(readings[:k:-1]))]
+    return [d for some in beside for d in some.values()]
 
 
 def _planned_again(work: Work, newest: Reading, bares: Sequence[Reading]) -> Work:

@@ -61,6 +61,20 @@ class TestNextDay:
             kept.taken_at for kept in sets.readings_of(number) if come and kept.reading.gels == ["CTB 1/2"]
         ]
 
+    def test_with_what_was_read_behind_others_comes_what_it_read_bare_around_it(self, sets, office):
+        """Else nobody could tell that somebody put another lamp there meanwhile."""
+        bare = [Reading(cct=cct, duv=0.001) for cct in (3100, 3110, 3120, 3900, 3910, 3920)]
+        half = Reading(cct=4000, duv=0.0, gels=["CTB 1/2"])
+        full = Reading(cct=5900, duv=0.0, gels=["CTB full"])
+        read = [*bare[:2], half, *bare[2:5], full, bare[5]]
+        head = LAMP.model_copy(update={"name": "Practical", "level": None, "reading": read[0]})
+        number = sets.add_source(office, head)
+        for reading in read[1:]:
+            sets.add_reading(number, reading)
+        now = sets.get_set(sets.days.duplicate(office)).sources[2].source
+        assert [*now.readings, now.reading] == [bare[1], half, bare[2], bare[4], full, bare[5]]
+        assert now.reading == bare[5]
+
     def the_next(self, sets, office, was: Source) -> Source:
         """Return a source as it is the day after it was so."""
         window = sets.get_set(office).sources[0]

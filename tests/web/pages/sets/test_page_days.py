@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from advisor.model import LightSet, Reading, Source, Stage, StandMove, Target, Work
+from advisor.model import Kind, LightSet, Reading, Source, Stage, StandMove, Target, Work
 from advisor.web.plans.kept import plan_for
 from advisor.web.wording.values import at_present, day_said
 from tests.web.page import plain
@@ -19,6 +19,38 @@ class TestNextDay:
         assert page.heading == f"{NAME}, next day"
         assert [link for link in get("/sets/2/record").links if link == "/sets/1"]
         assert f"A copy of {NAME}" in get("/sets/2/record").text
+
+
+class TestAnotherLamp:
+    """Somebody changed the lamp of a head that was read behind gels: the next day knows that too."""
+
+    READ = (
+        Reading(cct=3250, duv=0.0045, lux=240),
+        Reading(cct=3960, duv=0.0012, lux=105, gels=["CTB 1/2"]),
+        Reading(cct=4320, duv=0.0018, lux=80, gels=["CTB 1/2", "CTB 1/8"]),
+        Reading(cct=3850, duv=0.0024, lux=235),
+    )
+
+    @pytest.fixture
+    def days(self, app, stores):
+        practical = Source(name="Practical", kind=Kind.LED_WHITE, reading=self.READ[0])
+        light_set = LightSet(name="Attic (invented)", target=Target(cct=4300), sources=[practical])
+        number = stores.sets.create_set(light_set)
+        [stored] = stores.sets.get_set(number).sources
+        for reading in self.READ[1:]:
+            stores.sets.add_reading(stored.id, reading)
+        return number, stores.sets.days.duplicate(number)
+
+    def test_what_was_read_behind_the_old_one_tells_nothing_of_the_new(self, app, stores, days):
+        with app.test_request_context():
+            then, now = (plan_for(stores.sets.get_set(day)).heads[0] for day in days)
+        assert now.advice.stacks == then.advice.stacks
+        assert not any(stack.read for stack in now.advice.stacks)
+
+    def test_that_it_changed_is_said_on_both_days(self, stores, days, get):
+        for day in days:
+            [practical] = stores.sets.get_set(day).sources
+            assert "The lamp changed: bare, it read 3 250 K before." in get(f"/sources/{practical.id}").text
 
 
 class TestDays:
