@@ -41,6 +41,7 @@ LEADS_ON = {
     "next_plans.take_back": "/sets/1/plans",
     "next_plans.freeze_target": "/sets/1/plans",
     "undo.undo_change": "/sets/1/record#done",
+    "undo.undo_together": "/sets/1",
     "start.go_on": "/sets/1",
     "start.show_today": "/sets/1",
 }

@@ -92,6 +92,20 @@ class SourceStore(ReadingStore):
             check_fields(conn, revision, now, changes)
             return self._put(conn, now, now.source.model_copy(update=changes))
 
+    def change_sources(self, set_id: int, changes: Mapping[int, Mapping[str, object]]) -> None:
+        """Put valid values in the place of some fields of several sources of a set, by their ids, or of none.
+
+        Raises NotFound, and Refused as `update_source`.
+        """
+        with self._db.write() as conn:
+            require_set(conn, set_id)
+            for source_id, fresh in changes.items():
+                now = rows.load_source(conn, source_id)
+                require_source(conn, now)
+                if now.set_id != set_id:
+                    raise NotFound("source", source_id)
+                self._put(conn, now, now.source.model_copy(update=fresh))
+
     def changes_since(self, set_id: int, source_id: int | None, revision: int) -> list[Change]:
         """Return the changes of a set's own fields, or of a source, since a revision, oldest first."""
         with self._db.read() as conn:

@@ -135,6 +135,7 @@ CHANGING: dict[str, Right] = {
     "record.import_set": Right.CHANGE,
     "record.duplicate_set": Right.CHANGE,
     "undo.undo_change": Right.CHANGE,
+    "undo.undo_together": Right.CHANGE,
     "gels.new_gel": Right.CHANGE,
     "gels.edit_gel": Right.CHANGE,
     "gels.remove_gel": Right.CHANGE,

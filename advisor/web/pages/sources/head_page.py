@@ -34,6 +34,7 @@ from ...state import gels_in_force, state
 from ...views.head import HeadView, head_view
 from ...views.known_heads.keep import to_keep
 from ...views.layers import layers_by_hand, one_more
+from ...views.pad.alike import alike_heads, answered_together
 from ...views.pad.entry import dials_said, pad_view, wanted_said
 from ...views.pad.teachable import teachable
 from ...views.pulls.task import mind_there, task_view
@@ -110,6 +111,8 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         tested=_tested(now.source, plan, head, owner.limits.accuracy) or read_ago(now),
         side=side_effect(plan, i),
         hint=kind_question(plan, i),
+        alike=alike_heads(owner, plan, i),
+        answered=answered_together(now, request.args.getlist("kinds", type=int)),
         beyond_why=beyond_why,
         other_lamp=lamp_for(owner, plan, i),
         lamp=lamp_view(now.source, readings),

@@ -5,13 +5,14 @@ from dataclasses import replace
 from flask import Blueprint, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from pydantic import Field, ValidationError
+from werkzeug import Response
 
 from ....advice.after_hanging.check import predicted_of
 from ....advice.learned.light_here import as_filed
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import by_hand
 from ....advice.wording.cautions import KEYS
-from ....model import Refused, Setting, Source, StackAdvice, Stage, Work, refuse
+from ....model import Kind, Refused, Setting, Source, StackAdvice, Stage, Work, refuse
 from ....model.basis.base import Model
 from ....model.basis.problems import short, within
 from ....model.sets.behind import with_found, without_found
@@ -59,7 +60,7 @@ def use_level(source_id: int) -> ResponseReturnValue:
 
 @blueprint.route("/sources/<int:source_id>/kind", methods=["GET", "POST"])
 def set_kind(source_id: int) -> ResponseReturnValue:
-    """Say what lamp a source is, as its page asks."""
+    """Say what lamp a source is, as its page asks, and so of others alike; one tap undoes all."""
     if request.method != "POST":  # a page with what was refused, opened again by its address
         return redirect(url_for("sources.show_source", source_id=source_id))
     now, form = present(source_id), Form(request.form)
@@ -67,7 +68,23 @@ def set_kind(source_id: int) -> ResponseReturnValue:
         wanted = make(Source, {**dict(now.source), "kind": form.value("kind")})
     except Refused as no:
         return source_page(now, form.after(no)), 422
-    return kept(now, wanted, ("kind",), form, "The kind", lambda source: source.kind.words)
+    others = _asked_alike(now, form)
+    last = max((change.id for change in state().sets.history(now.set_id)), default=0)
+    answer = kept(now, wanted, ("kind",), form, "The kind", lambda source: source.kind.words)
+    if not others or not isinstance(answer, Response):  # somebody said another kind meanwhile
+        return answer
+    state().sets.change_sources(now.set_id, {one: {"kind": wanted.kind} for one in others})
+    made = [change for change in state().sets.history(now.set_id) if change.id > last]
+    ids = [change.id for change in made if change.source_id in (now.id, *others)]
+    return redirect(url_for("sources.show_source", source_id=now.id, kinds=ids))
+
+
+def _asked_alike(now: StoredSource, form: Form) -> list[int]:
+    """Return the heads alike for which a form answers too, by their ids: those of which nobody said more."""
+    sources = state().sets.get_set(now.set_id).sources
+    said = {text for value in form.chosen("alike") for text in value.split()}
+    unknown = [one for one in sources if one.source.kind is Kind.UNKNOWN and one.id != now.id]
+    return [one.id for one in unknown if str(one.id) in said]
 
 
 @blueprint.route("/sources/<int:source_id>/layer", methods=["GET", "POST"])
