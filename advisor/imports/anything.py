@@ -90,4 +90,5 @@ def _row(number: int, found: NamedSpectrum) -> PastedRow:
     reading = Reading.model_validate({"spectrum": found.spectrum, **figures})
     source = Source(name=found.name, kind=Kind.UNKNOWN, reading=reading, note="; ".join(found.notes)[:500])
     span = f"{found.spectrum.start:g} to {found.spectrum.end:g} nm in steps of {found.spectrum.step:g} nm"
-    return PastedRow(line=number, text=f"{found.name}: spectrum, {span}", source=source, problems=[])
+    text = f"{found.name}: spectrum, {span}"
+    return PastedRow(line=number, text=text, source=source, problems=[], named=found.named)

@@ -10,7 +10,7 @@ from ..read import read_readings
 from ..text.decode import characters, refuse_web_page
 from ..vocabulary.headings import NUMERIC, understand
 from .columns import MOST_SPECTRA, SpectralColumns, find_columns, spectra_in_columns
-from .figures import UncheckedSpectrum
+from .figures import UNNAMED, UncheckedSpectrum
 from .json_spectra import spectral_lines, with_figures
 from .long_form import find_long, spectra_in_long
 from .ranged import plain_lines
@@ -33,7 +33,7 @@ class NamedSpectrum(Model):
 
     `notes` say what was done to the samples, in words for a person. `figures` are those that the text
     gives beside it, by `cct` [K], `duv`, `lux` [lx], `ra`, `r9`, `rf`, `rg`; `ssi` by reference, such as
-    ``P3200``. They are the meter's own, and not worked out here.
+    ``P3200``. They are the meter's own, and not worked out here. It is `named` where the text names it.
     """
 
     name: Name
@@ -41,6 +41,7 @@ class NamedSpectrum(Model):
     notes: list[str] = Field(default_factory=list)
     figures: dict[str, float] = Field(default_factory=dict)
     ssi: dict[str, float] = Field(default_factory=dict)
+    named: bool = True
 
 
 def read_spectra(data: str | bytes, *, reach: float = 0.0) -> list[NamedSpectrum]:
@@ -148,7 +149,7 @@ def _has_readings(columns: SpectralColumns | None, text: str) -> bool:
 def _named(found: UncheckedSpectrum, number: int, count: int, names: set[str], reach: float) -> NamedSpectrum:
     spectrum, notes = to_spectrum(found.samples, where=found.where, reach=reach)
     plain = "".join(c for c in found.name if c.isprintable()).strip()[:74].strip()
-    first = name = plain or ("Spectrum" if count == 1 else f"Spectrum {number}")
+    first = name = plain or (UNNAMED if count == 1 else f"{UNNAMED} {number}")
     again = 1
     while name.casefold() in names:
         again += 1
@@ -156,5 +157,10 @@ def _named(found: UncheckedSpectrum, number: int, count: int, names: set[str], r
     names.add(name.casefold())
     notes = [*found.notes, *notes]
     return NamedSpectrum(
-        name=name, spectrum=spectrum, notes=notes[:_MOST_NOTES], figures=found.figures, ssi=found.ssi
+        name=name,
+        spectrum=spectrum,
+        notes=notes[:_MOST_NOTES],
+        figures=found.figures,
+        ssi=found.ssi,
+        named=plain not in ("", UNNAMED),
     )

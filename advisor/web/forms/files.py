@@ -14,6 +14,17 @@ def uploaded_file() -> bytes | None:
     return file.read() if file and file.filename else None
 
 
+def uploaded_name() -> str:
+    """Return what the file that was chosen is called, as a name for what is in it; empty where none was.
+
+    It is without its folder and its ending, and with spaces for underscores.
+    """
+    file = request.files.get("file")
+    name = ((file.filename if file else "") or "").replace("\\", "/").rpartition("/")[2]
+    stem = name.rpartition(".")[0] or name
+    return " ".join("".join(c for c in stem.replace("_", " ") if c.isprintable()).split())[:70].strip()
+
+
 def uploaded_files() -> dict[str, bytes]:
     """Return the files that were chosen, by name; raises Refused where two have the same."""
     files: dict[str, bytes] = {}

@@ -55,6 +55,12 @@ class LookedRow:
     problems: Sequence[Problem]
     readings: Sequence[Reading] = ()
 
+    @property
+    def spectrum_unnamed(self) -> bool:
+        """Whether it is a spectrum of which the text does not say of what."""
+        source = self.pasted.source
+        return source is not None and source.reading.spectrum is not None and not self.pasted.named
+
 
 @dataclass(frozen=True, eq=False)
 class Look:

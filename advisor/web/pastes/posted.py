@@ -34,9 +34,10 @@ class PostedPaste:
         return replace(self, before=self.now, chosen=replace(self.chosen, saved=saved))
 
 
-def posted_paste(form: Mapping[str, str], file: str | None) -> PostedPaste:
+def posted_paste(form: Mapping[str, str], file: str | None, file_name: str = "") -> PostedPaste:
     """Read what a form says; the text is that of a `file`, where there is one.
 
+    Spectra of a file that names none of them are called as the file is, by its `file_name`.
     Raises Refused where the form brings no text and what was read is gone.
     """
     chosen, key = choices_in(form), form.get(KEY, "")
@@ -46,7 +47,7 @@ def posted_paste(form: Mapping[str, str], file: str | None) -> PostedPaste:
         before = look_at(text, chosen.answers)  # the server was started again since
     chosen = typed_in(chosen, before, form)
     if before is None or before.text != text:
-        return _other_text(text, before, chosen)
+        return _named_as_file(_other_text(text, before, chosen), file_name)
     if opened := form.get(OPEN, ""):
         chosen = replace(chosen, opened=(*chosen.opened, opened[:40]))
     chosen = chosen.with_answers(_typed_answers(form, before), tapped(form))
@@ -87,6 +88,17 @@ def _other_text(text: str, before: Look | None, chosen: PasteChoices) -> PostedP
         if (old := known.get(row.key)) is not None and old.pasted.text == row.pasted.text
     ]
     return PostedPaste(now, before, replace(chosen.on(stayed), answers=now.answers))
+
+
+def _named_as_file(posted: PostedPaste, file_name: str) -> PostedPaste:
+    """Call spectra that have no name as their file is called, with numbers where it holds several."""
+    nameless = [row.key for row in posted.now.rows if row.spectrum_unnamed]
+    if not (nameless and file_name):
+        return posted
+    several = len(nameless) > 1
+    names = {key: f"{file_name} {k}" if several else file_name for k, key in enumerate(nameless, 1)}
+    chosen = replace(posted.chosen, names={**posted.chosen.names, **names})
+    return replace(posted, chosen=chosen)
 
 
 def _typed_answers(form: Mapping[str, str], before: Look) -> dict[str, str]:

@@ -1,6 +1,6 @@
 """The rows of a pasted text as their page prints them: those to be mended, and the sources that they make."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from ...imports.readings.result import PastedRow
@@ -111,7 +111,7 @@ def entries_shown(
 
     `hung` are the sources about which it is asked whether they were read behind what hangs.
     """
-    shown = [few or entry.key in chosen.opened or bool(entry.problems) for entry in entries]
+    shown = [few or entry.key in chosen.opened or _asks(entry, chosen) for entry in entries]
     rows = iter(_rows([row for entry in entries for row in entry.rows]))
     fields = iter(
         _fields([row for entry, own in zip(entries, shown, strict=True) if own for row in entry.rows])
@@ -125,6 +125,15 @@ def entries_shown(
     return views
 
 
+def _asks(entry: Entry, chosen: PasteChoices) -> bool:
+    """Whether something is wrong with an entry, or nobody said what its spectrum is called."""
+    return bool(entry.problems) or _unnamed(entry, chosen)
+
+
+def _unnamed(entry: Entry, chosen: PasteChoices) -> bool:
+    return entry.into is None and entry.rows[0].row.spectrum_unnamed and entry.key not in chosen.names
+
+
 def _entry(
     entry: Entry, rows: Sequence[RowView], chosen: PasteChoices, hung: Collection[int], *, shown: bool
 ) -> EntryView:
@@ -134,16 +143,22 @@ def _entry(
         kind="" if entry.kind == Kind.UNKNOWN or entry.into else dict(_KINDS).get(entry.kind, ""),
         alone=len(entry.rows) == 1,
         rows=tuple(rows),
-        notes=tuple(f"Line {entry.rows[0].row.pasted.line}: {p.says}." for p in entry.remarks),
+        notes=tuple(_notes(entry, chosen)),
         problems=tuple(entry.problems),
         into=_into(entry),
         into_label="These readings are" if len(entry.rows) > 1 else "This reading is",
         into_note=_into_note(entry, hung),
         kinds=tuple(OfferedChoice(v, words, v == entry.kind) for v, words in _KINDS) if shown else (),
         name_field=entry.name,
-        folded=not entry.problems and entry.key not in chosen.opened,
+        folded=not _asks(entry, chosen) and entry.key not in chosen.opened,
         opener="" if shown else entry.key,
     )
+
+
+def _notes(entry: Entry, chosen: PasteChoices) -> Iterator[str]:
+    if _unnamed(entry, chosen):
+        yield "Nothing names this spectrum. Say below which light it is."
+    yield from (f"Line {entry.rows[0].row.pasted.line}: {p.says}." for p in entry.remarks)
 
 
 def _fields(rows: Sequence[TickedRow]) -> list[tuple[CellView, ...]]:

@@ -12,7 +12,7 @@ from ....model.sets.lightset import MAX_SOURCES
 from ....store import Conflict, StoredSet
 from ....store.sets.sets import SetStore
 from ....store.tables.records import StoredSource
-from ...forms.files import download, uploaded_file
+from ...forms.files import download, uploaded_file, uploaded_name
 from ...live.idempotency import nothing_written
 from ...pastes.asks import BehindQuestion, behind_question, read_behind, say_behind, works_after
 from ...pastes.entries import Entry, chosen_of, entries_of
@@ -41,7 +41,7 @@ def paste_readings(set_id: int) -> ResponseReturnValue:
         readings, added = (request.args.get(name, 0, type=int) for name in ("readings", "added"))
         return _page(owner, nothing_pasted(added_said(done, readings, added), done, "behind" in request.args))
     try:
-        posted = posted_paste(request.form, _uploaded())
+        posted = posted_paste(request.form, _uploaded(), uploaded_name())
     except Refused as no:
         nothing_written()
         return _page(owner, refused_view(request.form.get("text", ""), no.problems)), 422

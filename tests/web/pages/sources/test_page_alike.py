@@ -27,10 +27,8 @@ def _kinds(stores, set_id):
 
 
 def _answer(page, post, kind):
-    fields = {"kind": kind, "revision": "1"}
-    return post(
-        "/sources/1/kind", fields | {"alike": value for name, value in page.ticked if name == "alike"}
-    )
+    alike = dict(page.ticked).get("alike", "")
+    return post("/sources/1/kind", {"kind": kind, "revision": "1", "alike": alike})
 
 
 def test_who_is_alike(street, client, stores):

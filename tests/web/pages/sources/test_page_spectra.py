@@ -1,5 +1,6 @@
 """Spectra through the paste page, and what a head's page shows of them. Every light is invented."""
 
+import io
 import re
 
 import pytest
@@ -8,7 +9,9 @@ from advisor.advice.pictures.rendering import render
 from advisor.advice.plan.make import make_plan
 from advisor.model import Reading, Source
 from tests.imports.spectral_writers import LIGHT, columns, rows, samples, tm27
+from tests.web.page import Page
 
+ASKED = "Nothing names this spectrum."
 WARM = LIGHT.model_copy(update={"values": [v * (0.4 + i / 60) for i, v in enumerate(LIGHT.values)]})
 
 
@@ -189,3 +192,30 @@ class TestHeadsPage:
         both = [get(f"/sources/{n}").html for n in (measured.id, measured.id + 1)]
         told = [float(re.search(r"</td><td>(\d+\.\d)</td>", html.split("Numbers")[1])[1]) for html in both]
         assert told[0] < told[1]
+
+
+class TestName:
+    def test_a_file_names_the_spectrum_that_it_does_not_name_itself(self, sample, client, stores):
+        data = {"file": (io.BytesIO(columns([LIGHT]).encode()), "Bar_lamp 2.csv")}
+        page = Page(client.post(f"/sets/{sample}/paste", data=data, content_type="multipart/form-data"))
+        assert page.fields["name-1"] == "Bar lamp 2" and ASKED not in page.text
+        sent = {**page.fields, **dict(page.ticked), "save": "yes"}
+        client.post(f"/sets/{sample}/paste", data=sent)
+        assert stores.sets.get_set(sample).sources[-1].source.name == "Bar lamp 2"
+
+    def test_several_in_one_file_get_numbers(self, sample, client):
+        data = {"file": (io.BytesIO(columns([LIGHT, WARM]).encode()), "bar/Bar.txt")}
+        page = Page(client.post(f"/sets/{sample}/paste", data=data, content_type="multipart/form-data"))
+        assert [page.fields[f"name-{k}"] for k in (1, 2)] == ["Bar 1", "Bar 2"]
+
+    def test_a_name_in_the_file_counts_more(self, sample, client):
+        data = {"file": (io.BytesIO(columns([LIGHT], ["Soft box"]).encode()), "Bar.csv")}
+        page = Page(client.post(f"/sets/{sample}/paste", data=data, content_type="multipart/form-data"))
+        assert page.fields["name-1"] == "Soft box"
+
+    def test_what_nothing_names_is_asked_about_by_its_field(self, paste):
+        page = paste(columns([LIGHT]))
+        assert ASKED in page.text and '<details class="change" open' in page.html
+        named = paste(page.fields["text"], {**page.fields, **dict(page.ticked), "name-1": "Torch"})
+        assert ASKED not in named.text and named.fields["name-1"] == "Torch"
+        assert ASKED not in paste(columns([LIGHT], ["Soft box"])).text
