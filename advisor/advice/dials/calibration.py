@@ -143,12 +143,26 @@ class DialFit:
 
     @property
     def light(self) -> dict[float, float]:
-        """The gain [stop] at each dial mired that was read with lux; empty where that says nothing."""
+        """The gain [stop] at each dial mired that was read with lux; empty where that says nothing.
+
+        Settings are held against each other at the level that counts. Where no two were read there, they are
+        at the level at which the most were: a head that turns brighter at full does so dimmed.
+        """
         last = self.pairs[-1]
-        if not last.counts or not np.isfinite(last.lux):
+        if not last.counts:
             return {}
-        lit = [pair for pair in self.pairs if np.isfinite(pair.lux) and not pair.other_level]
-        found = {MIRED_K / pair.setting.cct: float(np.log2(pair.lux / last.lux)) for pair in lit}
+        by_level: dict[float | None, dict[float, float]] = {}
+        for pair in self.pairs:
+            if np.isfinite(pair.lux):
+                by_level.setdefault(pair.level, {})[MIRED_K / pair.setting.cct] = float(np.log2(pair.lux))
+        lit = by_level.get(last.level, {})
+        if len(lit) < 2:
+            lit = max(by_level.values(), key=len, default={})
+        if len(lit) < 2:
+            return {}
+        at, stops = np.array(sorted(lit.items())).T
+        own = float(np.interp(MIRED_K / last.setting.cct, at, stops))
+        found = {mired: stop - own for mired, stop in lit.items()}
         return found if any(found.values()) else {}  # that of another setting may stand in for its own
 
     def _places(self) -> Array:

@@ -29,8 +29,11 @@ class DialWords:
     todo: str
 
 
-def dial_words(source: Source, ladder: Ladder) -> DialWords | None:
-    """Say what is known of a head's dials; `source` is as it is used. None where it is no adjustable head."""
+def dial_words(source: Source, ladder: Ladder, *, worked_out: bool = False) -> DialWords | None:
+    """Say what is known of a head's dials; `source` is as it is used. None where it is no adjustable head.
+
+    `worked_out` says that its reading is none that was taken: the level in use was not read.
+    """
     if source.reach is None:
         return None
     fit = fit_dial(source)
@@ -43,7 +46,7 @@ def dial_words(source: Source, ladder: Ladder) -> DialWords | None:
         )
     return DialWords(
         mapping=_against_dial(fit.pairs[-1], ladder),
-        fitted=f"Fitted from {counted(len(fit.pairs), 'reading')}.",
+        fitted=f"Fitted from {counted(len(fit.pairs) - worked_out, 'reading')}.",
         light=_light(fit),
         todo=_todo(fit),
     )

@@ -17,7 +17,9 @@ from ...model import Reading, Refused, Source
 from ...model.basis.base import name_keys
 from ...model.basis.quantities import tidy
 from ...model.sets.behind import found_in_use
+from ...model.sets.phrases import dial_said
 from .chromaticity import WhitePoint, held, measure, unread, white_with, whites_of
+from .dims_alike import dims_alike
 from .tested import FARTHEST, MovedTest, as_moved, moved_test
 
 _DOUBT_BETWEEN, _DOUBT_BEYOND = 0.1, 0.5
@@ -167,6 +169,7 @@ class DimCurve:
     whites: Mapping[float, WhitePoint]
     twice: tuple[float, ...]
     which: str
+    like: "DimCurve | None" = None
 
     def at(self, level: float) -> InUse:
         """Return what the source reads at a level, 1 to 100 %.
@@ -187,6 +190,8 @@ class DimCurve:
         )
         if level in self.readings:
             return InUse(self.readings[level], again)
+        if self.like:
+            return self._as_like(self.like, level, again)
         self._refuse_far_below(level)
         if len(self.readings) == 1:
             [(read, reading)] = self.readings.items()
@@ -209,6 +214,17 @@ class DimCurve:
         away = min(float(delta_uv_prime(white.uv, self._white(k).uv)) for k in (low, high))
         doubt = away * (_DOUBT_BEYOND if beyond else _DOUBT_BETWEEN)
         return InUse(self._worked_out(level, white), (note, *again), doubt)
+
+    def _as_like(self, like: "DimCurve", level: float, again: tuple[str, ...]) -> InUse:
+        """Return what it reads at a level if it dims as at another setting. Raises Refused."""
+        [(read, reading)] = self.readings.items()
+        full, there = like.at(read), like.at(level)
+        what = f"what the readings lead to at {tidy(level)} %"
+        moved, doubt = dims_alike(reading, full.reading, there.reading, what)
+        [dial] = {one.dial for one in like.readings.values()}
+        how = f" at {dial_said(dial)}" if dial else ""
+        note = f"These dials were read at {tidy(read)} % only: {tidy(level)} % goes by how it dims{how}."
+        return InUse(moved, (note, *again), hypot(full.doubt, there.doubt, doubt))
 
     def _refuse_far_below(self, level: float) -> None:
         """Raise Refused where a level is far below all that were read, and some only in a test."""
@@ -260,10 +276,19 @@ def line_of(source: Source) -> DimCurve:
 
 def _line_of(alike: Sequence[Reading]) -> DimCurve:
     same = at_setting(alike)
+    line = _curve(same, "" if len(same) == len(alike) else " at its present setting")
+    if len(line.readings) != 1 or alike[-1].dial is None:
+        return line
+    settings = dict.fromkeys(r.dial for r in alike if r.dial not in (None, alike[-1].dial))
+    others = [_curve([r for r in alike if r.dial == dial], "") for dial in settings]
+    like = max(others, key=lambda other: len(other.whites), default=None)
+    return replace(line, like=like) if like and len(like.whites) > 1 else line
+
+
+def _curve(same: Sequence[Reading], which: str) -> DimCurve:
     readings, twice = points(same)
     found = zip(readings, whites_of(readings.values()), strict=True)
     whites = {level: white for level, white in found if white is not None}
-    which = "" if len(same) == len(alike) else " at its present setting"
     return DimCurve(readings, whites, tuple(twice), which)
 
 

@@ -77,6 +77,8 @@ def _briefly(source: Source, tested_at: str) -> str:
 def _unmetered(source: Source) -> str:
     if count := _behind_gels(source):
         return f"Metered here with its gel on ({counted(count, 'reading')}), never bare."
+    if any(not reading.tested_at for reading in source.bare_readings):
+        return "Metered here, set otherwise than in its test."
     return "Not metered on this set."
 
 

@@ -195,6 +195,14 @@ def test_without_lux_at_two_settings_the_light_is_taken_as_the_same(readings):
     assert fit_dial(head(readings)).gain(np.array([250.0, 200.0])) == pytest.approx([0, 0])
 
 
+def test_light_goes_by_the_level_at_which_most_settings_were_read():
+    """At full 4 000 K gives 400 lx and 5 000 K 200 lx; the head is used at half, read at 5 000 K alone."""
+    full = [read(dial(4000), lux=400, level=100), read(dial(5000), lux=200, level=100)]
+    for dimmed in (read(dial(5000), lux=90, level=50), read(dial(5000), level=50)):
+        fit = fit_dial(head([*full, dimmed]))
+        assert fit.gain(np.array([250.0, 200.0])) == pytest.approx([1, 0])
+
+
 def test_priors_stand_where_nothing_was_read():
     """A head of one reading that does as its dial says is expected to do so everywhere."""
     true = Reading(cct=5600, duv=0.0, dial=dial(5600))

@@ -43,6 +43,12 @@ def test_how_many_readings_it_rests_on():
     )
 
 
+def test_what_was_worked_out_is_no_reading():
+    settings = head([dial(3200), dial(4300), dial(5600)])
+    said = dial_words(settings, TRADE, worked_out=True).fitted
+    assert plain(said) == "Fitted from 2 readings."
+
+
 @pytest.mark.parametrize(
     ("settings", "reach", "todo"),
     [

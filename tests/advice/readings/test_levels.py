@@ -16,7 +16,7 @@ from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.advice.stacks.uncertainty import certainty
 from advisor.colour.observer.chromaticity import delta_uv_prime
-from advisor.model import EXACT, Reading, Refused, Setting, Source, Target
+from advisor.model import EXACT, Reach, Reading, Refused, Setting, Source, Target
 from tests.advice.rows import nominal
 from tests.strategies import STEADY
 
@@ -232,3 +232,42 @@ class TestConsequences:
         key = lamp(Reading(cct=3200, duv=0), level=50)
         with pytest.raises(Refused, match="Lamp cannot be matched: the source is used at 50 %"):
             white_of(Target(source="Lamp"), [key])
+
+
+class TestDials:
+    """An invented head with dials, of which one setting alone was dimmed."""
+
+    COOL, WARM = Setting(cct=5000), Setting(cct=3000)
+
+    def head(self, **use):
+        readings = [
+            at(100, cct=5000, duv=0.0010, lux=2000, dial=self.COOL),
+            at(25, cct=4800, duv=0.0030, lux=500, dial=self.COOL),
+            at(100, cct=3000, duv=0.0, lux=1200, dial=self.WARM),
+        ]
+        return lamp(*readings, reach=Reach(cct_from=2700, cct_to=6500), **use)
+
+    def test_what_was_read_at_one_level_dims_as_another_setting_does(self):
+        """From full to a quarter the other moves by 1e6/4800 - 1e6/5000 mired, 0.0020 in Duv, 2 stops."""
+        use = in_use(self.head(level=25))
+        white = measure(use.reading)
+        assert white.mired == pytest.approx(1e6 / 3000 + 1e6 / 4800 - 1e6 / 5000, abs=0.01)
+        assert white.duv == pytest.approx(0.0020, abs=1e-5)
+        assert use.reading.lux == pytest.approx(300)
+        assert (use.reading.level, use.reading.dial) == (25, self.WARM)
+        [note] = (note.replace("\u202f", " ").replace("\xa0", " ") for note in use.notes)
+        assert note == "These dials were read at 100 % only: 25 % goes by how it dims at 5 000 K."
+
+    def test_half_of_what_it_moves_by_is_in_doubt(self):
+        moved = delta_uv_prime(measure(at(100, cct=5000, duv=0.0010)).uv, measure(at(25, 4800, 0.0030)).uv)
+        assert in_use(self.head(level=25)).doubt == pytest.approx(0.5 * moved + 0.0011)
+
+    def test_a_level_that_no_setting_was_read_at_is_worked_out_between(self):
+        halfway = in_use(self.head(level=50)).reading
+        assert measure(halfway).duv == pytest.approx(0.0010, abs=1e-5)
+        assert halfway.lux == pytest.approx(600)
+
+    def test_where_no_setting_was_dimmed_nothing_is_known(self):
+        cool = at(100, cct=5000, dial=self.COOL)
+        source = lamp(cool, at(100, dial=self.WARM), reach=Reach(cct_from=2700, cct_to=6500), level=50)
+        assert "is not known" in in_use(source).notes[0]

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from flask import render_template, request
 
 from ....advice.dials.wording import dial_words
+from ....advice.known_heads.ageing import step_of
 from ....advice.next_plans.moved import left_behind
 from ....advice.pictures.rendering import differences, reference_named, render
 from ....advice.plan.head import PlannedSource
@@ -133,7 +134,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         drift=drift_plot(now.source),
         drifts=drift_said(drifts) if drifts else "",
         use=use_view(form, now.source),
-        dials=dial_words(head.source, plan.ladder),
+        dials=dial_words(head.source, plan.ladder, worked_out=_worked_out(now.source, head)),
         cautions=cautions([now.source], owner.hidden_cautions),
         path=light_path_of(plan, i, head.best) if head.best else None,
         by_hand=by_hand,
@@ -157,6 +158,11 @@ def _tested(source: Source, plan: Plan, head: PlannedSource, accuracy: Accuracy)
     """Say how a head goes by its test, empty without one."""
     apart = head.check.apart if head.check else 0.0
     return tested_said(source, plan.ladder, accuracy, unlike=head.unlike_test, apart=apart)
+
+
+def _worked_out(source: Source, head: PlannedSource) -> bool:
+    """Whether a source is used as nobody read it bare: at another level, say."""
+    return step_of(head.source.reading) not in map(step_of, source.bare_readings)
 
 
 def _told_of_limits(view: HeadView, head: PlannedSource, beyond_why: str) -> list[str]:

@@ -173,12 +173,15 @@ def _at_other_dials(
     """Return what tells how the dials turn a light: readings alike but for the dials, and last itself.
 
     Dials that were not read at its level are taken at the nearest one: a short test turns them at full alone.
+    Then the light at its own dials there tells what the level does, apart from the dials.
     """
     others = [
         min(rows, key=lambda other: abs(log(other.level / reading.level)))
         for there, rows in readings.items()
         if there.dial and there.dial != setup.dial and there.modifier == setup.modifier
     ]
+    elsewhere = {other.level for other in others} - {reading.level}
+    others += [own for own in readings[setup] if own.level in elsewhere]
     return [
         colour_of(one).model_copy(update={"dial": one.dial, "level": one.level}) for one in (*others, reading)
     ]

@@ -213,3 +213,10 @@ def test_a_sign_that_was_read_twice_is_not_asked_about(panel, meter, get):
     assert "Was −0.0014 meant?" in plain(get(f"/sources/{panel}"))
     meter(cct=5805, duv="0.0015", lux=2000, level=100)
     assert "Was −0.0014 meant?" not in plain(get(f"/sources/{panel}"))
+
+
+def test_what_was_read_here_otherwise_than_in_the_test_was_metered(panel, meter, get):
+    meter(cct=4100, duv="0.0010", level=100, modifier="deep box")
+    said = plain(get(f"/sources/{panel}"))
+    assert "Not metered on this set" not in said
+    assert "Metered here, set otherwise than in its test." in said

@@ -53,3 +53,23 @@ def test_what_the_dials_do_at_full_holds_where_they_were_not_turned_at_a_lower_l
     full, low, _ = hung(get(f"/tests/{test}/sheet"))
     assert re.search(r"green −[345]$", full)
     assert re.search(r"green −[5678]$", low)
+
+
+def test_a_head_that_drifts_to_magenta_gets_more_green_dimmed_than_full(stores, get):
+    """An invented panel: 40 on its green dial are 0.0042 in Duv, and dimmed it is 0.0012 more magenta.
+
+    So full needs 19 on the dial for the Planckian locus, and 40 % needs 30.
+    """
+    panel = TUBE.model_copy(update={"reach": Reach(cct_from=2800, cct_to=6500, green_from=-50, green_to=50)})
+    own, more = (Setting(cct=4400, green=green) for green in (0, 40))
+    test = stores.heads.begin_test(
+        stores.heads.add_head(panel), HeadTest(levels=[100, 40], dials=[own, more])
+    )
+    rows = ((100, own, -0.0020), (40, own, -0.0032), (100, more, 0.0022))
+    for level, dial, duv in rows:
+        stores.heads.take_reading(test, read(level, cct=4400, duv=duv, dial=dial))
+    full, dimmed, *_ = (
+        int(re.search(r"green \+(\d+)$", one)[1]) for one in hung(get(f"/tests/{test}/sheet"))[:2]
+    )
+    assert 17 <= full <= 21
+    assert 27 <= dimmed <= 33
