@@ -62,10 +62,21 @@ def unknowns(
     strengths = _strengths(bare, gel_arrays, stacks, filters, accuracy)
     moves += [
         behind.redyed,
-        _ACROSS * strengths[..., ::-1] * (1.0, -1.0),
+        _turned(strengths),
         strengths,
     ]
     return np.concatenate(moves, axis=1)
+
+
+def hues(
+    bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array, accuracy: Accuracy
+) -> Array:
+    """Return how far sheets whose hue is off move the light, (m, s, 2) [step], by the s unknown strengths."""
+    return _turned(_strengths(bare, gel_arrays, stacks, filters, accuracy))
+
+
+def _turned(strengths: Array) -> Array:
+    return np.asarray(_ACROSS * strengths[..., ::-1] * (1.0, -1.0))
 
 
 def _lamp(uv: Array, shares: Array) -> Array:

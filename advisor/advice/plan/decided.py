@@ -99,10 +99,10 @@ def _unlike_test(
 ) -> bool:
     """Whether what was found does not come from the light of a test.
 
-    What hung first and reads as predicted does: that was predicted from the test. Of what is odd, gel and
-    figures are asked about first.
+    What hung first and reads as predicted does: that was predicted from the test. What was mistyped or
+    read with the gel off says nothing of the head.
     """
-    if bare.source.reading.tested_at is None or checked.odd:
+    if bare.source.reading.tested_at is None or checked.other_sign or (checked.odd and checked.slip):
         return False
     if checked.apart <= _AS_TESTED and sum(1 for one in bare.source.readings if one.gels) < 2:
         return False

@@ -15,7 +15,8 @@ from .values import capitalize_first, extent, kelvin, when_said, whole_extent
 
 NOT_AS_TESTED = "Not as in its test"
 """How it begins where a reading contradicts the test of a head."""
-_TELLS = "Its gel may be off, or it is another head or lamp. Meter it bare: that tells."
+_MAY_BE = "Either a gel is not as its label says, or it is another head or lamp."
+_TELLS = "Meter it bare: that tells."
 _USUAL_TOLERANCE = 3.0
 """What counts as close where a doubt is said. [step]"""
 _LEAST_KELVINS, _LEAST_STOPS = 10.0, 0.1
@@ -24,19 +25,26 @@ _LIKELY = {Seen.MATCHES: "Likely as tested", Seen.CLOSE: "Likely close to its te
 
 
 def tested_said(
-    source: Source, ladder: Ladder, accuracy: Accuracy, *, unlike: bool = False, apart: float = 0.0
+    source: Source,
+    ladder: Ladder,
+    accuracy: Accuracy,
+    *,
+    unlike: bool = False,
+    apart: float = 0.0,
+    settled: bool = False,
 ) -> str:
     """Say how a source goes by its test, or how far the newest reading moved that; empty without a test.
 
     `unlike` says that what was read behind its gel does not come from the light of its test, `apart` [step]
-    how far that is from what the test gives.
+    how far that is from what the test gives. Where that is `settled`, nothing is asked for.
     """
     test = moved_test(source)
     if test is None:
         return ""
     day = when_said(test.tested_at).partition(", ")[2]
     if unlike:
-        return f"{_unmetered(source)} {NOT_AS_TESTED} of {day}. {_TELLS}"
+        said = f"{_unmetered(source)} {NOT_AS_TESTED} of {day}. {_MAY_BE}"
+        return said if settled else f"{said} {_TELLS}"
     if not test.shifts:
         return f"From its test of {day}. {_unmetered(source)}{_doubt(source.test, apart)}{_distance(source)}"
     step, newest = list(test.shifts.items())[-1]
@@ -131,10 +139,8 @@ def _sign_asked(source: Source, newest: OffTest, accuracy: Accuracy) -> str:
 
 
 def _doubt(test: AsTested | None, apart: float) -> str:
-    if test is None:
-        return ""
-    if apart > _USUAL_TOLERANCE:
-        return " It fits its test only if its gel is off. Meter it bare to know."
+    if test is None or apart > _USUAL_TOLERANCE:
+        return ""  # within what gel and meter may be off, and nobody would call that likely as tested
     likely = _LIKELY.get(seen(test.doubt_steps, _USUAL_TOLERANCE), "It may show beside its test")
     why = f"by how it held over {counted(test.tests, 'test')}" if test.tests > 1 else "by its age"
     return f" {likely}, {why}."

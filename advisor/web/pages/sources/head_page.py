@@ -156,8 +156,9 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
 
 def _tested(source: Source, plan: Plan, head: PlannedSource, accuracy: Accuracy) -> str:
     """Say how a head goes by its test, empty without one."""
-    apart = head.check.apart if head.check else 0.0
-    return tested_said(source, plan.ladder, accuracy, unlike=head.unlike_test, apart=apart)
+    apart, settled = (head.check.apart, head.check.settled) if head.check else (0.0, False)
+    unlike = head.unlike_test
+    return tested_said(source, plan.ladder, accuracy, unlike=unlike, apart=apart, settled=settled)
 
 
 def _worked_out(source: Source, head: PlannedSource) -> bool:
