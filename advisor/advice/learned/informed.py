@@ -2,12 +2,12 @@
 
 Somebody may try a stack that nobody has read. If it turns out worse, they hang the best one again. So the
 cost of a stack that was not read is the expected value of the lesser of two costs, its own and that of the
-best reading (after the expected improvement of Močkus, J. 1975, from memory), plus a little for the try. A
-stack that is surely a little worse is never tried. One that may be much better is.
+best reading that the limits leave (after the expected improvement of Močkus, J. 1975, from memory), plus a
+little for the try. A stack that is surely a little worse is never tried. One that may be much better is.
 """
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import cached_property
@@ -24,6 +24,7 @@ from ..stacks.enumerate import NONE, Indices, allowed_by
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource
 from ..stacks.uncertainty import ALONG_LINE, ROUND, Certainty, Landing, looks_same
+from .may_hang import that_may_hang
 from .posterior import Posterior, posteriors
 
 _TRYING = 0.05
@@ -153,7 +154,7 @@ class Informed(Judge):
     def risk(self, stacks: Indices, sure: Certainty) -> Array:
         """Return the risk (m,) [step] of stacks (m, w): of hanging one that was read, of trying another."""
         fussy, rest = self.fussy(stacks), self._rest(stacks, self.outcomes(stacks).passed)
-        best = min(self._prices.values(), default=np.inf)
+        best = min(self._priced(self._may_hang).values(), default=np.inf)
         offsets = sure.offsets[:, 0, None, :] + scattered(sure.covariance)
         away, tolerance = np.hypot(offsets[..., 0], offsets[..., 1]), self.limits.tolerance_steps
         lost = loss(away + fussy[:, None], tolerance) + _BEYOND * (away > tolerance)
@@ -250,16 +251,22 @@ class Informed(Judge):
 
     @cached_property
     def _trying(self) -> float:
-        read = self.known.read.values()
-        if not read:
+        if not self._may_hang:
             return 0.0
-        near = min(one.away for one in read) <= self.limits.tolerance_steps
+        near = min(one.away for one in self._may_hang.values()) <= self.limits.tolerance_steps
         return _LEFT_ALONE if near else _TRYING
 
     @cached_property
+    def _may_hang(self) -> dict[tuple[int, ...], Read]:
+        return that_may_hang(self, self.known.read, self._hanging)
+
+    @cached_property
     def _prices(self) -> dict[tuple[int, ...], float]:
-        """The cost [step] of each stack that was read, by its gels. A worse reading always costs more."""
-        read = sorted(self.known.read.items(), key=lambda item: item[1].away)
+        return self._priced(self.known.read)
+
+    def _priced(self, found: Mapping[tuple[int, ...], Read]) -> dict[tuple[int, ...], float]:
+        """Return the cost [step] of each stack that was read, by its gels: a worse reading costs more."""
+        read = sorted(found.items(), key=lambda item: item[1].away)
         if not read:
             return {}
         stacks = np.full((len(read), max(len(gels) for gels, _ in read)), NONE, dtype=np.intp)

@@ -7,9 +7,9 @@ from ...advice.answer.reached import BEYOND
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.outlook import closest as closest_of
 from ...advice.wording.outlook import outlook
-from ...model import SourceAdvice, StackAdvice
+from ...model import Limits, SourceAdvice, StackAdvice
 from ...model.sets.phrases import dial_said, grouped, listed, measured
-from .values import capitalize_first, gel, lost
+from .values import capitalize_first, gel, lost, stops
 
 LAMP_OUT = "lamp out"
 """How a head stands that gives no light until somebody changed its lamp."""
@@ -112,3 +112,12 @@ def at_best(head: PlannedSource) -> str:
     if stack.layers or stack.dial:
         return f"At best: {hang(stack)}, {lost(stack.stops)}, {stack.miss.words}."
     return f"{capitalize_first(stack.miss.words)}."
+
+
+def over_light(head: PlannedSource, limits: Limits) -> str:
+    """Say that what hangs on a head loses more light than its limit; empty where it does not."""
+    most, hung = limits.for_source(head.source).max_stops, head.chosen if head.hangs else None
+    if most is None or hung is None or head.advice is None:
+        return ""
+    over = round(hung.stops - head.advice.least_stops - most, 1)
+    return f"Loses {stops(hung.stops)}, your limit is {stops(most)}" if over > 0 else ""

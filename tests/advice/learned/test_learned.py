@@ -12,6 +12,7 @@ from advisor.advice.answer.advise import advise
 from advisor.advice.learned.informed import judge_of
 from advisor.advice.learned.off_label import off_labels
 from advisor.advice.learned.posterior import posterior
+from advisor.advice.plan.make import make_plan
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
@@ -26,9 +27,12 @@ from advisor.model import (
     Reading,
     Refused,
     Source,
+    Stage,
+    Work,
 )
 from tests.advice.read_lamp import (
     ACCURACY,
+    BARE,
     READINGS,
     SHIPPED,
     TARGET,
@@ -90,6 +94,44 @@ class TestReadingsOfTheStack:
         assert all(stack.read is None and stack.moves is None for stack in plain.stacks)
         again = Reading(cct=3052, duv=0.001)
         assert answer(again).model_dump() == plain.model_dump()
+
+
+class TestOverALimit:
+    """What was read, and may hang no more, is nothing to fall back on after a bad try."""
+
+    READ = (
+        behind("CTB full", cct=5300, duv=-0.001, lux=250),
+        behind("CTB full", "CTB 1/8", cct=5560, duv=-0.002, lux=210),
+    )
+
+    def told(self, limits, read=READ, work=None):
+        lamp = source(*read, work=work)
+        [head] = make_plan([lamp], TARGET, Limits(accuracy=ACCURACY, **limits), SHIPPED).heads
+        return head
+
+    @pytest.mark.parametrize(
+        "limits",
+        [{"max_stops": 1.3}, {"max_layers": 1, "exclude_families": ["Plus green"], "max_stops": 1.3}],
+    )
+    def test_what_is_nearer_by_ten_steps_costs_less(self, limits):
+        stacks = self.told(limits).advice.stacks
+        assert all(stack.stops <= 1.3 for stack in stacks)
+        for one, other in itertools.combinations(stacks, 2):
+            assert one.miss.steps < other.miss.steps + 10
+        assert stacks[0].miss.steps < 25 < stacks[-1].miss.steps
+
+    def test_by_layers_too(self):
+        one_layer = self.told({"max_layers": 1, "only_gels": ["CTB 1/8", "CTB 1/4", "CTB 1/2"]})
+        stacks = one_layer.advice.stacks
+        assert [stack.gels for stack in stacks[:3]] == [["CTB 1/2"], ["CTB 1/4"], ["CTB 1/8"]]
+
+    def test_what_hangs_stays_to_fall_back_on(self):
+        near = behind("CTB full", "CTB 1/8", cct=5560, duv=0.001)
+        hung = Work(stage=Stage.CONFIRMED, gels=near.gels, read_bare=BARE, read_behind=near)
+        limits = {"max_layers": 1, "only_gels": ["CTB 1/2", "CTB full"]}
+        hangs, no_more = self.told(limits, (near,), hung), self.told(limits, (near,))
+        assert max(s.cost for s in hangs.advice.stacks if s.layers) < 15, "or somebody leaves it as it is"
+        assert min(s.cost for s in no_more.advice.stacks if s.layers) > 15
 
 
 class TestTheOthers:

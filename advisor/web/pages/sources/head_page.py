@@ -47,6 +47,7 @@ from ...views.use import use_view
 from ...wording.aims import goal_said
 from ...wording.otherwise import read_otherwise
 from ...wording.runners_up import placed, read_at, runners_up
+from ...wording.stacks import over_light
 from ...wording.tested import tested_said
 from ...wording.values import gel, plain
 
@@ -133,6 +134,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         guess=guess_in(head, gels_in_force()),
         drift=drift_plot(now.source),
         drifts=drift_said(drifts) if drifts else "",
+        over_light=over_light(head, plan.limits),
         use=use_view(form, now.source),
         dials=dial_words(head.source, plan.ladder, worked_out=_worked_out(now.source, head)),
         cautions=cautions([now.source], owner.hidden_cautions),

@@ -20,7 +20,7 @@ from ...plans.sky import read_ago_each
 from ...wording.board import METER_BARE, STATE_SAID, brief_each, counted_said
 from ...wording.gels import off_label
 from ...wording.short import off_as
-from ...wording.stacks import head_outlook_each
+from ...wording.stacks import head_outlook_each, over_light
 from ...wording.tested import tested_briefly
 from ...wording.values import capitalize_first, gel, gels, steps, white_said
 from .head_entry import Good, HeadEntry, at_wrap
@@ -95,7 +95,7 @@ def view_of(
     drifts = {one.source_id: one.note for one in reminders}
     tested = tested_briefly([stored.source for stored in now.sources], plan.by_test)
     notes = [
-        drifts.get(stored.id, "") or ago or ("" if head.check else said)
+        drifts.get(stored.id, "") or over_light(head, plan.limits) or ago or ("" if head.check else said)
         for (stored, head), ago, said in zip(heads, read_ago_each(now.sources), tested, strict=True)
     ]
     to_do, outlooks = brief_each(plan.heads, needs), head_outlook_each(plan.heads)

@@ -1,0 +1,32 @@
+"""Which stacks that were read behind may hang by the limits: what somebody hangs again after a bad try."""
+
+from collections import Counter
+from collections.abc import Mapping
+
+import numpy as np
+
+from ..cost.judge import Judge, Read
+from ..stacks.enumerate import NONE
+
+
+def that_may_hang(
+    judge: Judge, read: Mapping[tuple[int, ...], Read], hanging: Counter[int] | None
+) -> dict[tuple[int, ...], Read]:
+    """Return those stacks of `read`, by the numbers of their gels, that the limits of a source leave.
+
+    What is `hanging` may stay, unless it loses more light than the limit: the others limit what is added.
+    """
+    if not read:
+        return {}
+    stacks = np.full((len(read), max(map(len, read))), NONE, dtype=np.intp)
+    for row, gels in enumerate(read):
+        stacks[row, : len(gels)] = gels
+    light = judge.affordable(Judge.outcomes(judge, stacks).passed)  # readings move colour alone
+    kept, open_gels, layers = Counter(judge.bare.keep), judge.open_gels, judge.limits.max_layers
+
+    def may(gels: tuple[int, ...]) -> bool:
+        added = Counter(gels) - kept
+        few = len(gels) <= layers and all(open_gels[gel] for gel in added)
+        return few or not added or Counter(gels) == hanging
+
+    return {gels: one for (gels, one), able in zip(read.items(), light, strict=True) if able and may(gels)}
