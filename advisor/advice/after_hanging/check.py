@@ -11,7 +11,7 @@ import numpy as np
 
 from ...colour.observer.cct import uv_of_cct_duv
 from ...colour.observer.chromaticity import delta_uv_prime, steps_apart, uv_of_xy
-from ...model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice, Stage, Work
+from ...model import Limits, Predicted, Reading, Seen, StackAdvice, Stage, Work
 from ...model.sets.behind import (
     Conditions,
     found_as,
@@ -21,6 +21,7 @@ from ...model.sets.behind import (
     stand_when_hung,
 )
 from ..answer.one_stack import landing, predict_stack, unread
+from ..learned.burnt import may_have_burnt
 from ..learned.light_here import predicted_here, read_here
 from ..learned.posterior import unread_so
 from ..readings.chromaticity import WhitePoint, measure
@@ -30,7 +31,7 @@ from ..wording import words
 from .edge import near_edge
 from .far_off import FarOff, far_off, read_twice
 from .mistyped_bare import mistyped_bare
-from .next_move import Swap, change_to, next_move, smallest
+from .next_move import Swap, next_move
 from .seen_right import seen_right, sky_moved
 from .signs import other_sign
 from .slip import Slip, Slips, slip
@@ -62,7 +63,9 @@ class Check:
     read. `sky_moved` is true of daylight that was read otherwise behind the same gels, and not bare since.
     `other_sign` is what was read before behind the same stack, if that is the reading with the other sign of
     Duv: then one of the two was typed wrong. `level_unsaid` is true where it was read at a level, and nobody
-    said at which the head is used, nor at which it was read bare: it may have been dimmed since.
+    said at which the head is used, nor at which it was read bare: it may have been dimmed since. `burnt` is
+    true where the gel may have burnt or faded, or the lamp changed (`learned.burnt`), and `bare_agrees` where
+    it was read bare since, as before.
     """
 
     reading: Reading
@@ -86,6 +89,8 @@ class Check:
     sky_moved: bool = False
     other_sign: Reading | None = None
     level_unsaid: bool = False
+    burnt: bool = False
+    bare_agrees: bool = False
 
     @property
     def as_predicted(self) -> bool:
@@ -95,7 +100,7 @@ class Check:
     @property
     def gel_doubted(self) -> bool:
         """Whether it reads as if another gel hung, or none; then it counts for nothing."""
-        return self.mistake is not None or bool(self.slip and self.slip.what is Slips.BARE)
+        return self.burnt or self.mistake is not None or bool(self.slip and self.slip.what is Slips.BARE)
 
     @property
     def waits(self) -> bool:
@@ -106,6 +111,11 @@ class Check:
         """
         typed = self.slip is not None and self.slip.of_bare is None and not self.reading.gels_checked
         return self.gel_doubted or (self.odd and typed)
+
+    @property
+    def asks_bare(self) -> bool:
+        """Whether a bare reading has to tell whether the gel burnt, or the lamp changed."""
+        return self.burnt and not self.bare_agrees
 
     @property
     def slip_first(self) -> bool:
@@ -122,7 +132,7 @@ class Check:
         """Whether something is to be checked before anything is changed: gel, number, or reading."""
         if self.settled or self.on_edge:
             return False
-        if self.other_sign is not None:
+        if self.other_sign is not None or self.burnt:
             return True
         if self.as_predicted:
             return False
@@ -147,6 +157,11 @@ def check(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArray
     checked = compared(bare, work, limits, gel_arrays)
     if checked is None or checked.settled or checked.on_edge or checked.gel_doubted:
         return checked
+    if not (checked.other_sign or checked.slip) and may_have_burnt(
+        bare, checked.reading, gel_arrays, limits.accuracy
+    ):
+        agrees = work.read_bare in bare.source.readings  # another bare reading came after that
+        return replace(checked, burnt=True, bare_agrees=agrees, far_off=None, level_unsaid=False)
     if checked.waits:  # what to do if it is right all the same
         rest = (one for one in bare.left_out if not same_but_filled_in(one, checked.reading))
         bare = replace(bare, left_out=tuple(rest))
@@ -274,18 +289,3 @@ def predicted_of(entry: StackAdvice, tolerance: float | None = None, as_far: flo
         within=None if tolerance is None else entry.within,
         tolerance_steps=tolerance,
     )
-
-
-def change_unread(
-    bare: PreparedSource, work: Work, entry: StackAdvice, answer: SourceAdvice, limits: Limits
-) -> Swap | None:
-    """Return what to change in what was decided, if what is wanted has changed since; None if it has not.
-
-    It has changed if the stack is now predicted to leave more than it did when somebody decided on it.
-    """
-    tolerance, before = limits.tolerance_of(bare.source), work.steps_off
-    if before is None or entry.miss.steps <= max(tolerance, before) + _MOVED:
-        return None
-    best = answer.stacks[0] if bare.source.reach else smallest(entry.gels, answer, bare.least_stops)
-    swap = change_to(entry, best)
-    return swap if swap.some else None

@@ -4,6 +4,7 @@ If the wrong sheet hung, or a digit was typed wrong, such a reading teaches wron
 its sheets. So it stays out of the fit until they say what it was, or it was read twice. Where it reads as if
 another gel hung, other readings behind that stack that are nearer to it than to the prediction stay out too:
 they were taken behind the same wrong sheet.
+What was read behind sheets that may have burnt or faded stays out until it is told (`learned.burnt`).
 Earlier readings of that kind, to which nobody answered, stay out too. They count again once the readings that
 count explain them.
 """
@@ -15,6 +16,7 @@ from ...colour.observer.chromaticity import delta_uv_prime, steps_apart
 from ...model import Limits, Reading, Refused, Stage, Work
 from ...model.sets.behind import conditions_of, found_as, read_behind, same_but_filled_in, stand_in_use
 from ..answer.one_stack import predict_stack, unread
+from ..learned.burnt import since_burnt
 from ..learned.posterior import unread_so
 from ..readings.chromaticity import measure
 from ..stacks.gel_arrays import GelArrays
@@ -48,7 +50,9 @@ def left_out(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> tup
     if odd and len(readings) > len(with_theirs := _with_same_sheets([*doubted, *odd], rest)):
         known = replace(bare, left_out=with_theirs)
         odd = [r for r in odd if _odd(known, r, _before(r, readings), limits, gel_arrays)]
-    return _with_same_sheets([*doubted, *odd], rest)
+    out = _with_same_sheets([*doubted, *odd], rest)
+    burnt = since_burnt(source, replace(bare, left_out=out), gel_arrays, limits.accuracy)
+    return (*out, *burnt)
 
 
 def _before(reading: Reading, readings: Sequence[Reading]) -> list[Reading]:

@@ -8,11 +8,11 @@ knows what it was. A head that stays bare on purpose is right. A stack over a li
 
 from collections import Counter
 
-from ...model import Limits, StackAdvice, Stage, Work
+from ...model import Limits, SourceAdvice, StackAdvice, Stage, Work
 from ...model.gels.gel import family_of
 from ...model.sets.phrases import counted
 from ..stacks.prediction import PreparedSource
-from .next_move import WORTH_A_SWAP, Swap, change_to
+from .next_move import WORTH_A_SWAP, Swap, change_to, smallest
 
 _MOVED = 0.5
 """A miss that grew by less than this is left alone. [step] Our judgement."""
@@ -30,7 +30,7 @@ def stale(
 
     `plain` is the same stack predicted from the bare reading alone. If the two differ, `entry` rests on
     readings behind gels that the ranking does not know. Then it stays as long as its miss is the one that was
-    decided on. A stack that somebody confirmed stays until what is wanted changes (`check.change_unread`).
+    decided on. A stack that somebody confirmed stays until what is wanted changes (`change_unread`).
     """
     stays_bare = work.stage is Stage.HUNG and not (entry.gels or entry.dial)
     if work.stage is Stage.CONFIRMED or bare.source.aim.leave or stays_bare:
@@ -75,3 +75,18 @@ def over_limit(bare: PreparedSource, work: Work, entry: StackAdvice, limits: Lim
     if own.only_gels is not None and set(added) - set(own.only_gels):
         return "only what is cut for it"
     return ""
+
+
+def change_unread(
+    bare: PreparedSource, work: Work, entry: StackAdvice, answer: SourceAdvice, limits: Limits
+) -> Swap | None:
+    """Return what to change in what was decided, if what is wanted has changed since; None if it has not.
+
+    It has changed if the stack is now predicted to leave more than it did when somebody decided on it.
+    """
+    tolerance, before = limits.tolerance_of(bare.source), work.steps_off
+    if before is None or entry.miss.steps <= max(tolerance, before) + _MOVED:
+        return None
+    best = answer.stacks[0] if bare.source.reach else smallest(entry.gels, answer, bare.least_stops)
+    swap = change_to(entry, best)
+    return swap if swap.some else None

@@ -7,6 +7,7 @@ out (`sharing`).
 
 from collections.abc import Hashable, Mapping, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from functools import partial
 from typing import NamedTuple
 
@@ -31,6 +32,7 @@ from ...model.basis.problems import within
 from ...model.sets.behind import found_in_use
 from ..cost.judge import Judge
 from ..dials.ranking import dialled
+from ..learned.burnt import OR_THE_LAMP, since_burnt
 from ..learned.informed import judges_of, same_of
 from ..learned.light_here import lit_here, lit_here_each
 from ..learned.light_lost import as_light_was_read, light_passed
@@ -110,6 +112,9 @@ def _as_of_now(
     if isinstance(bare, Refused):
         raise bare
     notes = []
+    if burnt := since_burnt(source, bare, gel_arrays, accuracy):
+        bare = replace(bare, left_out=(*bare.left_out, *burnt))
+        notes.append(OR_THE_LAMP)
     if now := light_now(source, bare, gel_arrays, accuracy):
         bare = now.bare
         notes.append(CHANGED)

@@ -96,22 +96,18 @@ def _behind_the_same(
     behind = read_behind(source)
     if len(behind) < 2:  # there is no pair
         return None
-    stacks: dict[tuple[object, ...], list[tuple[int, WhitePoint]]] = {}
-    for index, reading, white in _whites(source, bare, behind):
-        # All are at the level in use, or may be: one of which nobody noted it may be from before a dimmer.
-        key = sorted(map(name_key, reading.gels)), reading.dial
-        stacks.setdefault((repr(key),), []).append((index, white))
-    pairs = [pair for read in stacks.values() if (pair := _last_pair(read, accuracy))]
+    pairs = list(pairs_behind(source, bare, behind, accuracy))
     if not pairs:
         return None
-    old, new = max(pairs, key=lambda pair: pair[1])
+    _, old, new = max(pairs, key=lambda pair: pair[2])
     # In the list of readings come those behind gels that it has; the work may have one more.
-    indices = [index for index, reading in enumerate(source.readings) if reading.gels]
+    counting = (index for index, one in enumerate(source.readings) if one.gels and not one.gel_burnt)
+    indices = list(counting)
     since = indices[new] if new < len(indices) else len(source.readings)
     later = source.readings[since:]
     before, after = behind[old], behind[new]
     counts = any(reading.said and not reading.gels for reading in later)
-    counts = counts or (source.reading.said and _nearer(bare, after, before, gel_arrays))
+    counts = counts or (source.reading.said and nearer(bare, after, before, gel_arrays))
     work = _without(source.work, behind[:new])
     same = work and sorted(map(name_key, work.gels)) == sorted(map(name_key, after.gels))
     if work and same and not (counts and work.read_bare == source.reading):
@@ -123,6 +119,24 @@ def _behind_the_same(
     # Light that was predicted elsewhere says nothing of what is read here.
     then = predicted_here(source, then) if then else None
     return ChangedLight(before, after, source.model_copy(update=kept), promised=then.lux if then else None)
+
+
+def pairs_behind(
+    source: Source, bare: PreparedSource, behind: Sequence[Reading], accuracy: Accuracy
+) -> Iterator[tuple[list[int], int, int]]:
+    """Yield of each stack the indices of what was read behind it, and between which two of them it moved.
+
+    They are indices in `behind`, what was read behind gels, oldest first. Stacks behind which nothing moved
+    are left out.
+    """
+    stacks: dict[str, list[tuple[int, WhitePoint]]] = {}
+    for index, reading, white in _whites(source, bare, behind):
+        # All are at the level in use, or may be: one of which nobody noted it may be from before a dimmer.
+        key = sorted(map(name_key, reading.gels)), reading.dial
+        stacks.setdefault(repr(key), []).append((index, white))
+    for read in stacks.values():
+        if pair := _last_pair(read, accuracy):
+            yield [index for index, _ in read], *pair
 
 
 def _bare_since(
@@ -179,7 +193,7 @@ def _last_pair(read: Sequence[tuple[int, WhitePoint]], accuracy: Accuracy) -> tu
     return None
 
 
-def _nearer(bare: PreparedSource, one: Reading, other: Reading, gel_arrays: GelArrays) -> bool:
+def nearer(bare: PreparedSource, one: Reading, other: Reading, gel_arrays: GelArrays) -> bool:
     """Whether a source, by its bare reading, should look more like `one` behind their gels than `other`."""
     near, far = (_off(bare, reading, gel_arrays) for reading in (one, other))
     return near is not None and far is not None and near <= far

@@ -13,10 +13,10 @@ from ...model import (
     Work,
 )
 from ...model.sets.behind import found_in_use
-from ..after_hanging.check import Check, change_unread, check
+from ..after_hanging.check import Check, check
 from ..after_hanging.dials_first import dials_before_gel, turned
 from ..after_hanging.next_move import change_to
-from ..after_hanging.out_of_date import over_limit, stale
+from ..after_hanging.out_of_date import change_unread, over_limit, stale
 from ..answer.one_stack import predict_stack
 from ..answer.unlike_test import unlike_test
 from ..learned.light_here import predicted_here

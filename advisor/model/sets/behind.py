@@ -154,13 +154,13 @@ def read_behind(source: Source, since: int = 0) -> list[Reading]:
 
     They are in `source.readings`, from index `since` on, and in its work. If nobody noted the level of a
     reading, it is that of the bare reading before it, or, behind what hangs, that at which the stack was
-    hung.
+    hung. What was read behind gel that had burnt is left out.
     """
     found, level = [], None
     for index, reading in enumerate(source.readings):
         if not reading.gels:
             level = reading.level
-        elif index >= since:
+        elif index >= since and not reading.gel_burnt:
             at = level if level is not None else _only_level(source)
             found.append(reading if reading.level is not None else reading.model_copy(update={"level": at}))
     work = source.work
@@ -168,7 +168,7 @@ def read_behind(source: Source, since: int = 0) -> list[Reading]:
         return found
     for reading, stood in taken_as_stood(work):
         behind = reading if reading.gels else reading.model_copy(update={"gels": work.gels})
-        if behind.gels and behind not in source.readings:
+        if behind.gels and not behind.gel_burnt and behind not in source.readings:
             level = stood.level
             found.append(behind if level == behind.level else behind.model_copy(update={"level": level}))
     return found

@@ -72,6 +72,8 @@ _Times = Annotated[float, Field(ge=NEAREST, le=FARTHEST, allow_inf_nan=False)]
 
 _as_at_first = frozenset({None, 1.0}).__contains__
 
+_unsaid = frozenset({False}).__contains__
+
 # Left out of files and answers where nothing was moved: most heads never are.
 AsFar = Annotated[_Times, Field(exclude_if=_as_at_first)]
 
@@ -103,7 +105,8 @@ class Reading(Model):
 
     The tags say how the source was set up: dim `level` [%] (None if nobody said), `modifier` (empty for
     none), `dial`, and `gels`, all that hung then (empty for bare). `gels_checked` is true if somebody looked
-    at what hung: then no gel is suspected, however odd the reading.
+    at what hung: then no gel is suspected, however odd the reading. `gel_burnt` is true if its gels had burnt
+    or faded by then: it counts for nothing.
 
     `duv_assumed` is true where nobody read a Duv, and the one that is given stands in its place.
 
@@ -132,6 +135,7 @@ class Reading(Model):
     dial: Setting | None = None
     gels: list[str] = Field(default_factory=list, max_length=MAX_HUNG)
     gels_checked: bool = False
+    gel_burnt: Annotated[bool, Field(exclude_if=_unsaid)] = False
     duv_assumed: bool = False
     as_far: AsFar = 1.0
     lux_as_far: Annotated[_Times | None, Field(exclude_if=_as_at_first)] = None

@@ -153,7 +153,7 @@ def was_words(was: Reading, now: Reading, gel: Say = str) -> str:
     """Say what a reading was before it was mended, as far as that differs: “was 7 394 K, bare”."""
     if was.model_copy(update={"gels_checked": now.gels_checked}) == now:
         return "gel checked" if now.gels_checked else ""
-    parts = []
+    parts = ["gel burnt"] if now.gel_burnt and not was.gel_burnt else []
     if (was.cct, was.duv) != (now.cct, now.duv) and was.cct is not None and was.duv is not None:
         parts += [f"{tidy(was.cct, 0)} K"] if was.cct != now.cct else []
         parts += [f"Duv {signed(was.duv, 4)}"] if was.duv != now.duv else []

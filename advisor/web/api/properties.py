@@ -66,6 +66,7 @@ _READING = {
     "SentReading.gels": "All gels that hung when it was read, as people write them; empty for the bare "
     "source.",
     "gels_checked": "Whether somebody looked at what hung; then no gel is suspected.",
+    "gel_burnt": "Whether its gels had burnt or faded by then; it counts for nothing.",
     "duv_assumed": "Whether nobody read a Duv, and the one that is given stands in its place.",
     "Reading.as_far": "How many times as far from its subject the head stood as where it was first read.",
     "SentReading.as_far": "Of no use here: a set knows where each head stands.",

@@ -160,7 +160,8 @@ def mended_from(form: Form, before: Reading) -> Reading:
     if all(same(name, form.value(name), shown_as[name]) for name in ("dial_cct", "dial_green")):
         data["dial"] = before.dial
     checked = before.gels_checked if gels == before.gels else bool(gels and before.gels)
-    reading = _made(Reading, {**data, "gels": gels, "gels_checked": checked})
+    burnt = before.gel_burnt and gels == before.gels
+    reading = _made(Reading, {**data, "gels": gels, "gels_checked": checked, "gel_burnt": burnt})
     measure(reading)
     return reading
 

@@ -109,7 +109,7 @@ def _of_source(name: str, source: Source, stored: StoredSet) -> Iterator[KnownPa
     """
     for gelled in reversed(source.readings):
         others = _hung_with(name, gelled.gels)
-        if others is None or not _is_white(gelled):
+        if others is None or gelled.gel_burnt or not _is_white(gelled):
             continue
         stand = conditions_of(gelled)
         alike = (

@@ -41,6 +41,29 @@ def behind_sheet(now: StoredSource, readings: Sequence[StoredReading], gel: str)
     ]
 
 
+def behind_burnt(now: StoredSource, readings: Sequence[StoredReading]) -> list[StoredReading]:
+    """Return the readings of a head that were taken behind what hangs, since that may have burnt or faded.
+
+    There are none where the newest one is not doubted for that.
+    """
+    owner = state().sets.get_set(now.set_id)
+    head = plan_for(owner).heads[owner.index_of(now.id)]
+    if head.check is None or not head.check.burnt or now.source.work is None:
+        return []
+    doubted = [one for one in head.left_out if sorted(one.gels) == sorted(now.source.work.gels)]
+    return [
+        kept
+        for kept in readings
+        if kept.struck is None and any(same_but_level(kept.reading, one) for one in doubted)
+    ]
+
+
+def with_new_sheets(work: Work) -> Work:
+    """Return the work once new sheets of the same hang: nothing was read behind those."""
+    unread = work.model_copy(update={"read_behind": None, "read_elsewhere": []})
+    return unread.model_copy(update={"stage": Stage.HUNG, "steps_off": None, "reused": []})
+
+
 def exchanged(gels: Sequence[str], of: str, instead: str) -> list[str]:
     """Return gels with one of them exchanged, or without it where `instead` is empty."""
     index = list(gels).index(of)
@@ -75,7 +98,8 @@ def work_mended(
     for kept in readings:
         reading = mended.get(kept.id, kept.reading)
         theirs = kept.reading in found or (kept.id in mended and _hung_then(now, kept))
-        if kept.counts and theirs and sorted(reading.gels) == sorted(hung.gels):
+        theirs = theirs and kept.counts and not reading.gel_burnt
+        if theirs and sorted(reading.gels) == sorted(hung.gels):
             behind.append(reading)
     told = [r for r in behind if not at_other_dials(r, now.source)]
     fresh = reduce(with_found, told, hung.model_copy(update={"read_behind": None, "read_elsewhere": []}))

@@ -1,7 +1,7 @@
 """The page of one head: what to do in large words, how that stands, and what may be done next."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
@@ -131,6 +131,8 @@ def head_view(
     `gels` are the table's.
     """
     question, due = head.asks, head.due
+    if head.check and head.check.burnt and bare_since:
+        head = replace(head, check=replace(head.check, bare_agrees=True))
     first = check_first(head.check) if head.check else ""
     dials_first = head.dials_unknown and not question
     near = closest(head)

@@ -28,6 +28,7 @@ from ..wording.values import (
 )
 from ..wording.work import LEFT_OUT
 from .layers import LayersView, layers_read
+from .standing import BURNT
 
 
 @dataclass(frozen=True)
@@ -210,7 +211,7 @@ def _row(kept: StoredReading, before: StoredReading | None, left_out: Sequence[R
         struck=kept.struck,
         was=_was(before, kept) if before else "",
         mended=before.struck if before else None,
-        waits=LEFT_OUT if waits else "",
+        waits=LEFT_OUT if waits else BURNT if reading.gel_burnt else "",
     )
 
 

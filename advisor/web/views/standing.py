@@ -192,6 +192,10 @@ def ways_wrong(check: Check, work: Work | None) -> Iterator[Tap]:
     if check.other_sign:
         yield from _signs(check.reading, check.other_sign)
         return
+    if check.burnt and hung:
+        yield Tap("sheets", "Gel burnt: new sheets", (), main=check.bare_agrees)
+        yield Tap("gel", "The gel is fine", _said(hung[0], hung[0]))
+        return
     if slip and slip.what is Slips.BARE:
         yield Tap("reading", "It was read bare", (("behind", "bare"),), main=True)
         if hung:
@@ -201,6 +205,10 @@ def ways_wrong(check: Check, work: Work | None) -> Iterator[Tap]:
     gels = list(_sheets_hung(check))
     slip_first = check.slip_first or (check.far_off and not check.far_off.gel_first)
     yield from [*typed, *gels] if slip_first else [*gels, *typed]
+
+
+BURNT = "Behind gel that burnt: it counts for nothing."
+"""Said of a reading that was taken behind sheets that had burnt or faded."""
 
 
 def _signs(last: Reading, before: Reading) -> Iterator[Tap]:

@@ -205,6 +205,8 @@ def _band_in_hand(head: PlannedSource) -> str:
 def _band_to_check(check: Check) -> str:
     if not check.odd:
         return ""
+    if check.burnt:
+        return "Meter it bare" if check.asks_bare else "Gel burnt"
     if check.gel_doubted:
         if check.slip_first:
             return "Is the gel on?" if check.slip and check.slip.what is Slips.BARE else "Check the reading"

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.after_hanging.slip import Slip, Slips
+from ...advice.learned.burnt import BURNT, OR_THE_LAMP
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.outlook import NEAR
 from ...advice.wording.words import foreseen, in_ten, is_seen
@@ -140,6 +141,8 @@ def check_first(check: Check) -> str:
     slip, read = check.slip, check.reading
     if check.other_sign:
         return f"{signs_said(check.other_sign, read)} Which sign is right? If you can’t tell, meter it again."
+    if check.burnt:
+        return OR_THE_LAMP if check.asks_bare else BURNT
     if slip and slip.what is Slips.BARE:
         return "Is the gel on? It reads like the bare head."
     if check.mistake and not check.slip_first:

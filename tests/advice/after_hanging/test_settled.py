@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from advisor.advice.after_hanging.check import change_unread, predicted_of
+from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.after_hanging.next_move import Swap
+from advisor.advice.after_hanging.out_of_date import change_unread
 from advisor.advice.plan.questions import by_hand
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.prediction import prepare

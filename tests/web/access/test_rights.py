@@ -181,6 +181,8 @@ GET   /sources/<int:source_id>/take              no        yes   yes    yes     
 POST  /sources/<int:source_id>/take              no        no    yes    yes     yes
 GET   /sources/<int:source_id>/use               no        yes   yes    yes     yes
 POST  /sources/<int:source_id>/use               no        no    yes    yes     yes
+GET   /sources/<int:source_id>/sheets            no        yes   yes    yes     yes
+POST  /sources/<int:source_id>/sheets            no        no    yes    yes     yes
 GET   /sources/<int:source_id>/stand             no        yes   yes    yes     yes
 POST  /sources/<int:source_id>/stand             no        no    yes    yes     yes
 GET   /sources/<int:source_id>/lamp              no        yes   yes    yes     yes

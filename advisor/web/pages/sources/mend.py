@@ -14,7 +14,7 @@ from ...forms.source_form import fields_of_reading, mended_from
 from ...forms.taken import clock_time, time_typed
 from ...gels.names import in_force, with_gels_named
 from ...live.idempotency import tell_revision
-from ...plans.mended import behind_sheet, exchanged, work_mended
+from ...plans.mended import behind_burnt, behind_sheet, exchanged, with_new_sheets, work_mended
 from ...state import gels_in_force, state
 from ...views.readings import mended_reading_view
 from ...views.standing import NOT_UP
@@ -98,6 +98,37 @@ def correct_gel(source_id: int) -> ResponseReturnValue:
             return source_page(now, form.after(no)), 422
         except Conflict:
             continue
+        return redirect(_head(now))
+
+
+@blueprint.route("/sources/<int:source_id>/sheets", methods=["GET", "POST"])
+def new_sheets(source_id: int) -> ResponseReturnValue:
+    """Say that the sheets on a source burnt or faded, and that new ones of the same hang in their place.
+
+    What was read behind them since they did stays on the record, and counts for nothing.
+    """
+    if request.method != "POST":  # a page on which that was refused, opened again by its address
+        return redirect(url_for("sources.show_source", source_id=source_id))
+    form = Form(request.form)
+    while True:
+        now = present(source_id)
+        work, readings = now.source.work, state().sets.readings_of(now.id)
+        hangs = work.gels if work and now.hangs else []
+        if work is None or form.value("hung") != "; ".join(hangs):
+            up = " and ".join(gel(name) for name in hangs) or "nothing"
+            no = Refused.one("gel", f"{up} hangs on it now", "look at it again, and say what hangs")
+            return source_page(now, form.after(no)), 422
+        burnt = behind_burnt(now, readings)
+        if not burnt:  # somebody said so already, or a bare reading told since that it was the lamp
+            return redirect(_head(now))
+        mended = {kept.id: kept.reading.model_copy(update={"gel_burnt": True}) for kept in burnt}
+        try:
+            kept = state().sets.mend(now.id, mended, with_new_sheets(work), work, None)
+        except Conflict:  # somebody wrote between the lines
+            continue
+        except Refused as no:
+            return source_page(now, form.after(no)), 422
+        tell_revision(now.revision, now.revision, kept.revision)
         return redirect(_head(now))
 
 

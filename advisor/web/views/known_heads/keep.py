@@ -22,7 +22,7 @@ from ...wording.tested import NOT_AS_TESTED, moved_said, to_check
 from ...wording.values import gel
 from .on_set import readings_now
 
-_NO_HEADS = {"tested_at", "taken_at", "gels", "gels_checked", "as_far", "lux_as_far"}
+_NO_HEADS = {"tested_at", "taken_at", "gels", "gels_checked", "gel_burnt", "as_far", "lux_as_far"}
 """Fields of a reading that its head does not keep."""
 
 
