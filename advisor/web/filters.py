@@ -12,6 +12,7 @@ from .live.conflict import sent_along
 from .views.choices import offered
 from .views.heads import head_quality, light_behind, stack_quality
 from .views.nav import nav_links
+from .wording.aims import target_said
 from .wording.runners_up import at_first
 from .wording.short import off_as
 from .wording.sources import lux_there, read_said
@@ -110,6 +111,7 @@ def register(app: Flask) -> None:
         cc,
         lux,
         white,
+        target_said,
         gauge,
         figure,
         capitalize_first,

@@ -22,7 +22,6 @@ from ..learned.light_kept import with_light_kept
 from ..learned.light_lost import as_light_was_read
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels
 from ..readings.lamp_out import left_while_out
-from ..readings.target import white_of
 from ..readings.tested import MovedTest, moved_test, moved_tests
 from ..stacks.gel_arrays import PLENTY, GelArrays, gel_arrays_of
 from ..stacks.kept import Kept
@@ -32,7 +31,7 @@ from ..wording.ladder import ladder_of
 from .decided import with_decided
 from .head import PlannedSource
 from .plan import Plan
-from .ready import ReadySource, ready_each, unready
+from .ready import ReadySource, ready_each, unready, white_by_now
 
 
 def make_plan(
@@ -58,10 +57,10 @@ def make_plan(
     sources = [source for source, _ in moved]
     by_test = tuple(test.tested_at if test and not test.shifts else "" for _, test in moved)
     try:
-        with within("target"):
-            white = white_of(target, sources)
         with within("gels"):
             gel_arrays = labelled = gel_arrays_of(tuple(gels))
+        with within("target"):
+            white = white_by_now(target, moved, labelled, limits)
     except Refused as no:
         ladder = ladder_of(gels)
         alone = tuple(unready(source, ladder) for source in sources)

@@ -3,7 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ...model import Limits, Refused, Source
+from ...model import Limits, Refused, Source, Target
+from ...model.basis.base import name_key
+from ...model.sets.behind import read_behind
 from ..after_hanging.left_out import left_out
 from ..learned.light_lost import PassedLight, light_passed
 from ..learned.light_now import CHANGED, LightNow, light_now
@@ -11,6 +13,7 @@ from ..learned.sheet_strength import StrengthRead, strengths_read
 from ..learned.taken import changed_words
 from ..readings.chromaticity import WhitePoint, whites_of
 from ..readings.dim_levels import InUse, as_used, in_use_each
+from ..readings.target import as_meant, white_of
 from ..readings.tested import MovedTest, moved_test
 from ..stacks.bare_behind_gels import worked_out
 from ..stacks.gel_arrays import GelArrays
@@ -89,6 +92,28 @@ def _told(
         return ReadySource(replace(head, problems=tuple(no.problems)))
     strengths = strengths_read(bare, gel_arrays, accuracy)
     return ReadySource(head, bare, light_passed(bare, gel_arrays, accuracy), strengths)
+
+
+def white_by_now(
+    target: Target,
+    moved: Sequence[tuple[Source, MovedTest | None]],
+    gel_arrays: GelArrays,
+    limits: Limits,
+) -> WhitePoint:
+    """Return the white that `target` means among sources, each with its test if it has one.
+
+    Where the light of the source that it matches changed since that was read bare, it is the light that the
+    readings behind its gels tell: the same that its own page says. Raises Refused as `white_of` does.
+    """
+    white = white_of(target, [source for source, _ in moved])
+    key = None if target.source is None else name_key(target.source)
+    for one in moved:
+        if name_key(one[0].name) == key and read_behind(one[0]):
+            # What it reads by now does not depend on where it is wanted.
+            [matched] = ready_each([one], white, gel_arrays, limits)
+            if matched.head.changed and matched.head.white:
+                return as_meant(target, matched.head.white)
+    return white
 
 
 def unready(source: Source, ladder: Ladder) -> PlannedSource:

@@ -43,6 +43,14 @@ def white_of(target: Target, others: list[Source]) -> WhitePoint:
     else:
         assert target.cct is not None, "the model asks for a CCT or a source"
         white = _on_locus(target.cct, target.locus)
+    return as_meant(target, white)
+
+
+def as_meant(target: Target, white: WhitePoint) -> WhitePoint:
+    """Return the white that `target` means beside that on its locus, or of the source that it matches.
+
+    Raises Refused where its offset, or the camera's tint, leads too far from white.
+    """
     off = target.duv_offset + target.tint / CC_PER_DUV
     if not off:
         return white

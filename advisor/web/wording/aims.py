@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 
+from ...advice.readings.chromaticity import WhitePoint
 from ...advice.wording.ladder import FRACTIONS, Ladder, Sizes
 from ...advice.wording.words import beside, exactly, fraction_of
 from ...model import Target, WantedOffset
+from ...model.sets.phrases import white
 from .short import off_as
 from .values import kelvin, plain
 
@@ -25,6 +27,15 @@ def goal_said(cct: float, target: Target) -> str:
     """Say to which CCT [K] a source goes: as the target says it where it is that, else to ten kelvins."""
     named = target.cct is not None and abs(cct - target.cct) < _SAME
     return kelvin(target.cct if named else round(cct, -1))
+
+
+def target_said(target: Target, now: WhitePoint | None) -> str:
+    """Name a target: “5 600 K daylight”; one that matches a source with what that is `now`, if known.
+
+    “the white of Window: 5 790 K”.
+    """
+    matched = f": {goal_said(now.cct, target)}" if target.source is not None and now else ""
+    return white(target) + matched
 
 
 def _off(aim: WantedOffset, ladder: Ladder) -> str:

@@ -1,0 +1,54 @@
+"""A set that goes to the white of one of its sources goes to the light that this has by now.
+
+The window and the bulb are invented: CIE daylight and a Planckian radiator, behind sheets that are as their
+labels say.
+"""
+
+import pytest
+
+from advisor.advice.readings.target import white_of
+from advisor.colour.observer.loci import daylight
+from advisor.model import Reading, Source, Stage, Target, Work
+from tests.advice.lamps import lamp, looked, plan, planckian, read
+
+MORNING, NOON = 5250.0, 5900.0
+TO_WINDOW = Target(source="Window")
+
+
+def window(*later, gels=("CTO 1/4",)):
+    """A window that was read bare and behind gel in the morning, and behind the same gel at noon."""
+    bare = read(daylight(MORNING), lux=900.0)
+    behind = [looked(read(daylight(cct), gels, lux=900.0)) for cct in (MORNING, NOON)]
+    work = Work(stage=Stage.HUNG, gels=gels, read_bare=bare, read_behind=behind[-1])
+    source = Source(name="Window", kind="daylight", reading=later[-1] if later else bare, work=work)
+    return source.model_copy(update={"readings": [bare, *behind, *later]})
+
+
+def bulb():
+    return lamp(planckian(3200.0)).model_copy(update={"name": "Bulb"})
+
+
+def test_the_target_is_the_light_that_the_page_of_the_window_tells():
+    there = plan(window(), bulb(), target=TO_WINDOW)
+    own = there.heads[0]
+    assert own.worked_out and own.white.cct == pytest.approx(NOON, rel=0.01)
+    assert there.target == own.white
+
+
+def test_others_go_where_they_would_with_the_window_read_bare_at_noon():
+    known = plan(window(read(daylight(NOON), lux=900.0)), bulb(), target=TO_WINDOW)
+    guessed = plan(window(), bulb(), target=TO_WINDOW)
+    assert guessed.heads[1].first.gels == known.heads[1].first.gels
+
+
+def test_a_tint_and_an_offset_go_by_the_light_of_now_too():
+    there = plan(window(), bulb(), target=Target(source="Window", duv_offset=0.004, tint=3.5))
+    plain = plan(window(), bulb(), target=TO_WINDOW)
+    assert there.target.duv - plain.target.duv == pytest.approx(0.004 + 3.5 / 1000.0, abs=1e-6)
+
+
+def test_a_window_of_which_the_light_stayed_is_matched_as_read():
+    bare = Reading(cct=5222.0, duv=0.003)
+    source = window().model_copy(update={"reading": bare, "readings": [bare], "work": None})
+    there = plan(source, bulb(), target=TO_WINDOW)
+    assert there.target.cct == white_of(TO_WINDOW, [source]).cct == 5222.0
