@@ -168,7 +168,8 @@ def _removed(error: NotFound) -> ResponseReturnValue:
     view, number = _RESTORED_BY[error.what], error.number
     address: dict[str, Any] = {_NUMBERED[error.what]: number}
     action = url_for(view, **address)
-    kept = _kept_reading(number) if typed and request.endpoint == "sources.add_reading" else None
+    read = typed and request.endpoint == "sources.add_reading" and error.what == "source"
+    kept = _kept_reading(number) if read else None
     return _answer(
         404,
         f"This {error.what} was removed{' meanwhile' if saved else ''}{saved}",
@@ -192,11 +193,15 @@ class KeptReading:
         return [(name, value) for name, value in self.fields if name not in _OF_ITS_SOURCE]
 
 
-def _kept_reading(source_id: int) -> KeptReading:
-    """Return the reading that was sent for a source that was removed meanwhile."""
+def _kept_reading(source_id: int) -> KeptReading | None:
+    """Return the reading that was sent for a source that was removed meanwhile; None if its set was too."""
     of = state().sets.get_source(source_id)
+    try:
+        others = state().sets.get_set(of.set_id).sources
+    except NotFound:
+        return None
     fields = [(k, v) for k, v in request.form.items(multi=True) if k not in _OF_ONE_FORM]
-    return KeptReading(of, fields, state().sets.get_set(of.set_id).sources)
+    return KeptReading(of, fields, others)
 
 
 _OF_ONE_FORM = ("token", "once", "tap", "taken", "sent", "waited")

@@ -131,6 +131,18 @@ def test_so_with_a_set(sample, get, post, stores):
     assert page.posts == ["/sets/1/restore"]
 
 
+@pytest.mark.parametrize("its_source", [False, True])
+def test_a_reading_for_a_set_that_was_removed_is_given_back(sample, post, stores, its_source):
+    """No source of such a set can take it, be the source itself removed before or not."""
+    if its_source:
+        stores.sets.by("Mia").delete_source(4)
+    stores.sets.by("Mia").delete_set(1)
+    page = post("/sources/4/reading", TYPED)
+    assert page.status == 404 and "was removed meanwhile, so nothing was saved" in page.heading
+    assert "4210" in page.text.partition("What you typed")[2]
+    assert "back and save" not in page.text
+
+
 def test_a_removal_between_two_looks_is_told_as_one(sample, get, stores, monkeypatch):
     """Mia removes the source after it was looked up and before its set was."""
     get_set = type(stores.sets).get_set
