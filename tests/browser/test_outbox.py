@@ -107,7 +107,7 @@ def test_a_reading_that_is_kept_puts_the_pad_away_and_the_next_begins_empty(page
     cut(page)
     read(page, "3100", "0.0085")
     put_away(page)
-    expect(band).to_have_text("READ 3 100 K, DUV 0.0085, KEPT HERE", use_inner_text=True)
+    expect(band).to_have_text("READ 3 100 K, DUV 0.0085: OBVIOUS, BARE, KEPT HERE", use_inner_text=True)
     page.locator("#new-reading > summary").click()
     expect(cct).to_have_value("")
     expect(page.get_by_label("Duv", exact=True)).to_have_value("")
