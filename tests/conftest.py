@@ -184,13 +184,26 @@ def client(app: Flask) -> FlaskClient:
     return own_pages(app)
 
 
+LONG = (
+    "browser",
+    "benchmarks",
+    "https",
+    "test_network.py",
+    "test_only_required.py",
+    "test_restore_killed.py",
+)
+"""Folders and files of the longest tests: those in a browser, and those that start the command."""
+
+
 @pytest.hookimpl(trylast=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Put those in a browser first: they are the longest, and others use the processor while they wait.
+    """Put the longest tests first: others use the processor while they wait, and none is left for the end.
 
     Of several workers the first begins with them; what it does not come to, the others take from its end.
     """
-    items.sort(key=lambda item: "browser" not in item.path.parts)
+    items.sort(
+        key=lambda item: next((k for k, name in enumerate(LONG) if name in item.path.parts), len(LONG))
+    )
 
 
 @pytest.hookimpl(wrapper=True, tryfirst=True)
