@@ -59,6 +59,7 @@ _MEANINGS: dict[str, tuple[str, Heading | None]] = {
     "watts": ("power, W", Heading(Field.POWER)),
     "watts-k": ("power × 1 000, W", Heading(Field.POWER, 1000.0)),
     "kind": ("kind of source", Heading(Field.KIND)),
+    "role": ("role in the shot", Heading(Field.ROLE)),
     "note": ("note", Heading(Field.NOTE)),
     LEFT_OUT: ("left out", None),
 }

@@ -5,7 +5,7 @@ from enum import StrEnum
 
 from pydantic import Field
 
-from ...model import Kind, Problem, Source
+from ...model import Kind, Problem, Role, Source
 from ...model.basis.base import Model
 from ...model.sets.reading import UNREAD
 
@@ -189,8 +189,8 @@ class Paste(Model):
 def joined(rows: Sequence[Source]) -> Source:
     """Make one source of rows that are readings of it, in the order of the text; there is at least one.
 
-    The last bare reading counts, as the newest. Kind and note are those of the first row that has them; the
-    power is the most of any row, as that at full.
+    The last bare reading counts, as the newest. Kind, role and note are those of the first row that has
+    them; the power is the most of any row, as that at full.
     """
     kind = next((row.kind for row in rows if row.kind is not Kind.UNKNOWN), Kind.UNKNOWN)
     note = next((row.note for row in rows if row.note), "")
@@ -198,5 +198,7 @@ def joined(rows: Sequence[Source]) -> Source:
     readings = [reading for row in rows for reading in (*row.readings, row.reading) if reading.said]
     bare = [at for at, reading in enumerate(readings) if not reading.gels]
     counts = readings.pop(bare[-1]) if bare else UNREAD
-    said = {"kind": kind, "note": note, "watts": watts, "reading": counts, "readings": readings}
+    role = next((row for row in rows if row.role is not Role.OTHER or row.on_subject is not None), rows[0])
+    parts = {"role": role.role, "on_subject": role.on_subject}
+    said = parts | {"kind": kind, "note": note, "watts": watts, "reading": counts, "readings": readings}
     return rows[0].model_copy(update=said)

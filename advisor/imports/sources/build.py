@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from pydantic import ValidationError
 from pydantic_core import PydanticCustomError
 
-from ...model import Kind, Problem, Source, problems_in
+from ...model import Kind, Problem, Role, Source, problems_in
 from ...model.sets.source import sources_of
 from ..text.cells import Cell, FilledCells, in_rows, numbers_in, problem
 from ..vocabulary.headings import FIGURES, Field
 from ..vocabulary.hung import gels_in
-from ..vocabulary.kinds import kind_in_name, kinds_of
+from ..vocabulary.kinds import kind_in_name, kinds_of, role_of
 from .colour import Colour, colours_of_each
 from .tags import tags_of_each
 
@@ -135,9 +135,13 @@ def _draft(
         return _Draft(row, given, problems, way)
     figures, of_figures = _figures(given, read, table)
     remarks += of_figures
-    if kind is None and Field.KIND in given:
+    if kind is None and Field.KIND in given and role_of(given[Field.KIND].text) is None:
         says = f"kind {given[Field.KIND].text.strip()[:40]!r} is not known, and is left open"
         remarks.append(Problem(where=given[Field.KIND].where, says=says, allowed=", ".join(Kind)))
+    role = _role(given, kind)
+    if role is None and Field.ROLE in given:
+        says = f"role {given[Field.ROLE].text.strip()[:40]!r} is not known, and is left open"
+        remarks.append(Problem(where=given[Field.ROLE].where, says=says, allowed=", ".join(Role)))
     watts = read.get(Field.POWER)
     if isinstance(watts, PydanticCustomError):
         remarks.append(_left_out(given[Field.POWER], watts))
@@ -149,9 +153,18 @@ def _draft(
         "reading": {**colour.fields, **figures, **tags[0], "duv_assumed": row.duv_assumed},
         "watts": None if isinstance(watts, PydanticCustomError) else watts,
     }
+    if role is not None:
+        fields |= {"role": role[0], "on_subject": role[1]}
     if Field.NOTE in given:
         fields["note"] = given[Field.NOTE].text
     return _Draft(row, given, remarks, way, fields, bool(named))
+
+
+def _role(given: Mapping[Field, Cell], kind: Kind | None) -> tuple[Role, bool | None] | None:
+    """Return the role that a row says; a column of kinds may hold it too: “Type: key”."""
+    if Field.ROLE in given:
+        return role_of(given[Field.ROLE].text)
+    return role_of(given[Field.KIND].text) if kind is None and Field.KIND in given else None
 
 
 def _unread(field: Field, cell: Cell) -> Problem:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from ...model.basis.units import FOOT_CANDLE
-from .languages import ENGLISH, PLACES, WORDS, folded, folded_each
+from .languages import ENGLISH, PLACES, SAME_SIGNS, WORDS, folded, folded_each
 from .noted import NOTED_WORDS, Figure, NotedField, understand_noted_each
 from .powers import parted_each
 from .words import words
@@ -20,6 +20,7 @@ class Field(StrEnum):
 
     NAME = "name"
     KIND = "kind"
+    ROLE = "role"
     CCT = "CCT"
     DUV = "Duv"
     X = "x"
@@ -55,7 +56,7 @@ class Field(StrEnum):
 FIGURES = frozenset(Field(figure.value) for figure in Figure)
 #: How the source stood when it was read.
 TAGS = frozenset(Field(tag.value) for tag in NotedField)
-_BESIDE = {Field.NAME, Field.KIND, Field.NOTE, Field.GEL, Field.TIME, Field.DATE, Field.POWER}
+_BESIDE = {Field.NAME, Field.KIND, Field.ROLE, Field.NOTE, Field.GEL, Field.TIME, Field.DATE, Field.POWER}
 #: Fields that carry a measurement; a heading line has at least one of them.
 MEASURED = frozenset(Field) - _BESIDE - FIGURES - TAGS
 #: Fields that a meter gives as numbers.
@@ -117,16 +118,6 @@ _UNITS: dict[Field, dict[str, float]] = {
     Field.MIRED: {"mk1": 1.0, "mired": 1.0},
     Field.POWER: {"w": 1.0, "watt": 1.0, "watts": 1.0, "kw": 1000.0, "kilowatts": 1000.0},
 }
-_SAME = str.maketrans(
-    {
-        **dict.fromkeys("′’‘ʹʼ´`＇", "'"),
-        **dict.fromkeys("−–‐‑⁻", "-"),
-        **dict.fromkeys("Δ∆δ", " delta "),
-        "°": " deg ",
-        "（": "(",
-        "）": ")",
-    }
-)
 _RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁺", "0123456789+")
 _FIGURES_ALONE = re.compile(r"[-−]?[\d.,\s]*")
 # An exposure value is written so; an illuminance is "Ev".
@@ -187,13 +178,13 @@ def mentions(text: str) -> bool:
 
 def mention_each(texts: Sequence[str]) -> list[bool]:
     """Say of each of several texts whether it holds a word of some heading."""
-    said = folded_each([text[:2000].translate(_SAME) for text in texts])
+    said = folded_each([text[:2000].translate(SAME_SIGNS) for text in texts])
     return [not _EVERY_WORD.isdisjoint(re.findall(r"[^\W\d_]+", each)) for each in said]
 
 
 def _recognised(headings: Sequence[str]) -> list[Heading | None]:
     """Recognise headings that are new."""
-    plain = folded_each([heading.translate(_SAME).translate(_RAISED) for heading in headings])
+    plain = folded_each([heading.translate(SAME_SIGNS).translate(_RAISED) for heading in headings])
     plain = [_without_signs(each) for each in plain]
     noted = understand_noted_each(plain)
     found: list[Heading | None] = []
@@ -296,5 +287,5 @@ def are_units(cells: Sequence[str]) -> list[bool]:
 
 def is_unit(cell: str) -> bool:
     """Whether a cell beneath a heading holds nothing but a unit, bare or in brackets."""
-    word = re.sub(r"[()\[\]\s-]", "", cell.translate(_SAME).casefold())
+    word = re.sub(r"[()\[\]\s-]", "", cell.translate(SAME_SIGNS).casefold())
     return word == "%" or any(word in units for units in _UNITS.values())

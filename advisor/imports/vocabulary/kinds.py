@@ -1,9 +1,9 @@
-"""The words by which crews call what makes the light."""
+"""The words by which crews call what makes the light, and what it does in the shot."""
 
 import re
 from collections.abc import Sequence
 
-from ...model import Kind
+from ...model import Kind, Role
 from .languages import folded, folded_each
 from .words import words
 
@@ -84,3 +84,30 @@ def kind_in_name(name: str) -> Kind:
         return Kind.LED_MIX if Kind.LED_MIX in found else found.pop()
     rest = [word for word in words if word not in _PLACES]
     return Kind.DAYLIGHT if not found and len(rest) == 1 and rest[0] in _DAYLIGHT else Kind.UNKNOWN
+
+
+_ROLES = {
+    Role.KEY: words("key keylight fuhrungslicht principal hauptlicht"),
+    Role.FILL: words("fill filllight aufheller aufhellung relleno riempimento"),
+    Role.BACK: words(
+        "back backlight rim rimlight kicker hair hairlight edge spitze contre contraluz controluce"
+    ),
+    Role.PRACTICAL: words("practical practicals prac pracs praktikel"),
+    Role.OTHER: words("background backgrounds bg set other hintergrund fond fondo"),
+}
+BACKGROUND = _ROLES[Role.OTHER] - {"other"}
+"""Words for what lights the set behind: none of our roles, and it does not fall on the subject."""
+_BESIDE_ROLES = words("light lights lamp the side licht lumiere luz luce")
+
+
+def role_of(text: str) -> tuple[Role, bool | None] | None:
+    """Tell what a source does in the shot from a crew's words, and whether it falls on the subject.
+
+    None if they are no words for that; whether it falls there is None where the role itself tells.
+    """
+    said = re.findall(r"[^\W\d_]+", folded(text[:40]))
+    told = {word for word in said if word not in _BESIDE_ROLES}
+    for role, known in _ROLES.items():
+        if told and told <= known:
+            return role, False if told <= BACKGROUND else None
+    return None

@@ -10,12 +10,25 @@ from .words import words
 
 _LETTERS = str.maketrans({"ł": "l", "ø": "o", "æ": "ae", "œ": "oe", "đ": "d", "ı": "i"})
 
+#: Signs that are written in several ways, as one of them.
+SAME_SIGNS = str.maketrans(
+    {
+        **dict.fromkeys("′’‘ʹʼ´`＇", "'"),
+        **dict.fromkeys("−–‐‑⁻", "-"),
+        **dict.fromkeys("Δ∆δ", " delta "),
+        "°": " deg ",
+        "（": "(",
+        "）": ")",
+    }
+)
+
 #: English words by field, as `Field` names it: in the order in which they win where a table has several of
 #: them ("Fixture" beside "Location").
 ENGLISH: dict[str, str] = {
     "name": "name, source name, label, source, light source, fixture, head, lamp, light, practical, "
     "location, position, point, measuring point, title, src, subject, sample, sample name",
     "kind": "kind, type, technology, tech, source kind, source type, light type, lamp type",
+    "role": "role, function, light role, role in the shot, used as",
     "CCT": "cct, tcp, tc, t cp, k, kelvin, kelvins, color temperature, colour temperature, color temp, "
     "colour temp, correlated color temperature, correlated colour temperature, correlated color temp, "
     "correlated colour temp, cct tcp",
@@ -54,6 +67,8 @@ WORDS: dict[str, str] = {
     "kind": "art, typ, lampentyp, bauart, type de source, type de lampe, genre, tipo, tipo de luz, "
     "tipo de fuente, tipo di sorgente, tipo de fonte, soort, lamptype, rodzaj, typ lampy, 種類, "
     "タイプ, 種別, 光源種別",
+    "role": "rolle, funktion, lichtrolle, rôle, fonction, función, ruolo, funzione, função, papel, rol, "
+    "functie, rola, funkcja, roll, 役割",
     "CCT": "farbtemperatur, farbtemp, ähnlichste farbtemperatur, korrelierte farbtemperatur, "
     "température de couleur, temp de couleur, temp couleur, température de couleur proximale, tdc, "
     "température de couleur corrélée, t deg couleur, temperatura de color, temp de color, "

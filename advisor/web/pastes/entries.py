@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ...imports.readings.result import joined
-from ...model import Kind, Problem, Reading, Refused, Source
+from ...model import Kind, Problem, Reading, Refused, Role, Source
 from ...model.basis.base import free_name, name_key, name_keys
 from ...model.basis.problems import short
 from ...model.sets.lightset import MAX_SOURCES
@@ -206,6 +206,9 @@ def _left_out(pasted: Source, present: Source) -> list[Problem]:
     if pasted.kind not in (Kind.UNKNOWN, present.kind):
         says = f"kind {pasted.kind.value!r} is left out, {present.name!r} is {present.kind.value!r}"
         remarks.append(Problem(where="kind", says=says, allowed="the kind that it has"))
+    if pasted.role not in (Role.OTHER, present.role):
+        says = f"role {pasted.role.value!r} is left out, {present.name!r} is {present.role.value!r}"
+        remarks.append(Problem(where="role", says=says, allowed="the role that it has"))
     dial = dials_set(present)
     if dial is not None and pasted.reading.dial is None:
         says = f"taken with {present.name!r} as it is set, dials at {dial_said(dial)}"

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from ...imports.readings.result import PastedRow
 from ...imports.vocabulary.headings import Field
-from ...model import Kind, Problem
+from ...model import Kind, Problem, Role
 from ...model.sets.phrases import grouped, listed, stood_each
 from ..pastes.choices import PasteChoices
 from ..pastes.entries import Entry, TickedRow
@@ -125,6 +125,13 @@ def entries_shown(
     return views
 
 
+def _kind_and_role(entry: Entry) -> str:
+    """Say what lamp a new source is, and what it does in the shot, as far as that is said."""
+    kind = "" if entry.kind == Kind.UNKNOWN else dict(_KINDS).get(entry.kind, "")
+    role = entry.source.role if entry.source else Role.OTHER
+    return ", ".join(part for part in (kind, "" if role is Role.OTHER else role.value) if part)
+
+
 def _asks(entry: Entry, chosen: PasteChoices) -> bool:
     """Whether something is wrong with an entry, or nobody said what its spectrum is called."""
     return bool(entry.problems) or _unnamed(entry, chosen)
@@ -140,7 +147,7 @@ def _entry(
     return EntryView(
         key=entry.key,
         name=entry.into.source.name if entry.into else entry.name,
-        kind="" if entry.kind == Kind.UNKNOWN or entry.into else dict(_KINDS).get(entry.kind, ""),
+        kind="" if entry.into else _kind_and_role(entry),
         alone=len(entry.rows) == 1,
         rows=tuple(rows),
         notes=tuple(_notes(entry, chosen)),
