@@ -18,6 +18,7 @@ from ..store.file.faults import NotFound, NotReadYet, StoreFault
 from .access.guard import NotAllowed, for_scripts, ours
 from .access.sessions import person, stand_in
 from .live.aside import Working
+from .live.conflict import SENT_AGAIN
 from .live.jobs import JobState
 from .pastes.again import sent_again
 from .plans.aside import read_ahead
@@ -168,24 +169,44 @@ def _removed(error: NotFound) -> ResponseReturnValue:
     view, number = _RESTORED_BY[error.what], error.number
     address: dict[str, Any] = {_NUMBERED[error.what]: number}
     action = url_for(view, **address)
-    read = typed and request.endpoint == "sources.add_reading" and error.what == "source"
-    kept = _kept_reading(number) if read else None
+    kept = _kept_form(number) if error.what == "source" and saved else None
+    way = "bring it back"
+    if kept:
+        way = (
+            "put it back with the reading, or give that to another"
+            if kept.reading
+            else "put it back and save"
+        )
     return _answer(
         404,
         f"This {error.what} was removed{' meanwhile' if saved else ''}{saved}",
-        f"{'put it back with the reading, or give that to another' if kept else 'bring it back'}{below}",
+        f"{way}{below}",
         restored_by=(view, action, f"The {error.what} is removed."),
         kept=kept,
     )
 
 
 @dataclass(frozen=True)
-class KeptReading:
-    """A reading of a source that was removed: what its form sent, the source, and who may have it instead."""
+class KeptForm:
+    """A form of a source that was removed: what it sent, the source, and who may have its reading instead.
+
+    `then` names what is kept (`SENT_AGAIN`).
+    """
 
     of: StoredSource
+    then: str
     fields: Sequence[tuple[str, str]]
     others: Sequence[StoredSource]
+
+    @property
+    def reading(self) -> bool:
+        """Whether it is a new reading."""
+        return self.then == "reading"
+
+    @property
+    def words(self) -> str:
+        """What waits, where it is sent without a link."""
+        return f"{'New reading for' if self.reading else 'Change of'} {self.of.source.name}"
 
     @property
     def bare(self) -> list[tuple[str, str]]:
@@ -193,15 +214,23 @@ class KeptReading:
         return [(name, value) for name, value in self.fields if name not in _OF_ITS_SOURCE]
 
 
-def _kept_reading(source_id: int) -> KeptReading | None:
-    """Return the reading that was sent for a source that was removed meanwhile; None if its set was too."""
+def _kept_form(source_id: int) -> KeptForm | None:
+    """Return what was sent for a source that was removed meanwhile; None where that is not sent again."""
+    then = next((name for name, view in SENT_AGAIN.items() if view == request.endpoint), None)
+    if then is None or not person().joined:
+        return None
     of = state().sets.get_source(source_id)
     try:
         others = state().sets.get_set(of.set_id).sources
     except NotFound:
         return None
     fields = [(k, v) for k, v in request.form.items(multi=True) if k not in _OF_ONE_FORM]
-    return KeptReading(of, fields, others)
+    fields += [
+        ("of_reading", str(value))
+        for name, value in (request.view_args or {}).items()
+        if name == "reading_id"
+    ]
+    return KeptForm(of, then, fields, others if then == "reading" else ())
 
 
 _OF_ONE_FORM = ("token", "once", "tap", "taken", "sent", "waited")

@@ -2,9 +2,11 @@
 
 import re
 import sqlite3
+from html import unescape
 
 import pytest
 
+from advisor.model import Opening, WantedOffset
 from advisor.store import StoreFault
 from tests.web.page import Page
 
@@ -82,7 +84,7 @@ def test_who_writes_to_what_was_removed_gets_back_what_was_typed(sample, post, s
     assert page.status == 404
     assert page.heading == "This source was removed meanwhile, so nothing was saved"
     reading = path.endswith("reading")
-    do = "Put it back with the reading, or give that to another." if reading else "Bring it back."
+    do = "Put it back with the reading, or give that to another." if reading else "Put it back and save."
     assert f"{do} What you typed is below." in page.text
     assert typed in page.text.partition("What you typed")[2]
     others = [f"/sources/{number}/reading" for number in (1, 2, 3, 5, 6)] if reading else []
@@ -100,6 +102,61 @@ def test_a_reading_of_a_removed_source_goes_in_with_it(sample, post, stores):
     page = post("/sources/4/restore", {**TYPED, "then": "reading"})
     assert page.heading == "Oven room tubes" and "4 210 K" in page.text
     assert [kept.reading.cct for kept in stores.sets.readings_of(4)] == [4180, 4210]
+
+
+def _sent_on(client, html, source=4):
+    """Press the button that puts a source back, with all that it sends."""
+    [form] = re.findall(rf'<form[^>]*action="/sources/{source}/restore".*?</form>', html, re.S)
+    fields = {name: unescape(value) for name, value in re.findall(r'name="([^"]+)" value="([^"]*)"', form)}
+    assert "then" in fields
+    return client.post(f"/sources/{source}/restore", data=fields, follow_redirects=True)
+
+
+@pytest.mark.parametrize(
+    ("path", "data", "field", "kept"),
+    [
+        ("/sources/4/edit", {"name": "Tubes", "role": "fill"}, "name", "Tubes"),
+        ("/sources/4/use", {"use_level": "45"}, "level", 45),
+        ("/sources/4/aim", {"wanted": "leave"}, "aim", WantedOffset(leave=True)),
+        (
+            "/sources/4/openings",
+            {"width_0": "1.25", "height_0": "2"},
+            "openings",
+            [Opening(width=1.25, height=2)],
+        ),
+        ("/sources/4/kind", {"kind": "fluorescent"}, "kind", "fluorescent"),
+        ("/sources/4/work", {"action": "hung", "stack": '{"gels": ["CTO 1/4"]}'}, "hanging", ["CTO 1/4"]),
+        ("/sources/4/lamp", {"action": "out"}, "lamp_out", True),
+    ],
+)
+def test_what_else_was_typed_for_it_goes_in_with_it(sample, client, get, stores, path, data, field, kept):
+    shown = get(path).fields if path.endswith(("edit", "openings")) else {}
+    data = {**shown, **data, "revision": str(stores.sets.get_source(4).revision)}
+    stores.sets.by("Mia").delete_source(4)
+    html = client.post(path, data=data).get_data(as_text=True)
+    assert "Put Oven room tubes back and save" in html and "Give it to another" not in html
+    assert _sent_on(client, html).status_code == 200
+    now = stores.sets.get_source(4)
+    assert not now.deleted and getattr(now.source, field) == kept
+
+
+def test_a_reading_that_is_fixed_goes_in_with_it(sample, client, get, stores):
+    [reading] = [one.id for one in stores.sets.readings_of(4)]
+    fields = {**get(f"/readings/{reading}/mend").fields, "cct": "4190"}
+    stores.sets.by("Mia").delete_source(4)
+    html = client.post(f"/readings/{reading}/mend", data=fields).get_data(as_text=True)
+    assert _sent_on(client, html).status_code == 200
+    assert stores.sets.get_source(4).source.reading.cct == 4190
+
+
+def test_a_reading_of_another_source_is_not_fixed_by_it(sample, client, stores):
+    [other] = [one.id for one in stores.sets.readings_of(6)][:1]
+    before = stores.sets.get_source(6).source
+    stores.sets.delete_source(4)
+    client.post(
+        "/sources/4/restore", data={"then": "mended", "of_reading": str(other), "cct": "9000", "duv": "0"}
+    )
+    assert stores.sets.get_source(6).source == before
 
 
 def test_what_is_wrong_in_it_is_told_once_the_source_is_back(sample, post, stores):

@@ -55,6 +55,24 @@ class Written:
         return self.merged.form
 
 
+SENT_AGAIN = {
+    "reading": "sources.add_reading",
+    "details": "sources.edit_source",
+    "openings": "openings.edit_openings",
+    "level": "work.use_level",
+    "kind": "work.set_kind",
+    "layers": "work.allow_layer",
+    "work": "work.set_work",
+    "stand": "work.move_stand",
+    "lamp": "lamp.set_lamp",
+    "aim": "compare.set_aim",
+    "gel": "mend.correct_gel",
+    "mended": "mend.mend_reading",
+}
+"""The forms of a head that are sent once more when it is put back, if another one removed it meanwhile: what
+is kept, and the view that takes it."""
+
+
 def seen_of(now: StoredSource | StoredSet) -> int | None:
     """Return the revision that the writer saw, None where the request does not say.
 

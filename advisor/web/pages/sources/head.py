@@ -1,8 +1,9 @@
 """One head: shown, read anew, added, changed, removed and brought back."""
 
 from collections.abc import Sequence
+from typing import cast
 
-from flask import Blueprint, redirect, render_template, request, url_for
+from flask import Blueprint, current_app, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ....advice.readings.chromaticity import WhitePoint
@@ -15,7 +16,7 @@ from ...forms.merge import Contest
 from ...forms.set_form import usual_white
 from ...forms.source_form import PATHS, UNITS, fields_of_source, source_from, words_of_source
 from ...gels.names import with_gels_named
-from ...live.conflict import mergeable, over
+from ...live.conflict import SENT_AGAIN, mergeable, over
 from ...live.idempotency import conflict_status, tell_revision
 from ...plans.new_reading import moved_before, taken_from
 from ...plans.onward.order import holder
@@ -122,11 +123,18 @@ def delete_source(source_id: int) -> ResponseReturnValue:
 
 @blueprint.post("/sources/<int:source_id>/restore")
 def restore_source(source_id: int) -> ResponseReturnValue:
-    """Undo the removal of a source; with a reading that was typed for it meanwhile, that is added too."""
+    """Undo the removal of a source; what was typed for it meanwhile is sent once more (``then``)."""
     back = state().sets.restore_source(source_id)
-    if request.form.get("then") == "reading":
-        return add_reading(source_id)
+    then, reading = SENT_AGAIN.get(request.form.get("then", "")), request.form.get("of_reading", type=int)
+    if then is not None and reading is None:
+        return _sent_again(then, source_id=source_id)
+    if then == SENT_AGAIN["mended"] and reading and state().sets.reading_source(reading) == source_id:
+        return _sent_again(then, reading_id=reading)
     return redirect(url_for("sets.show_set", set_id=back.set_id))
+
+
+def _sent_again(view: str, **where: int) -> ResponseReturnValue:
+    return cast(ResponseReturnValue, current_app.view_functions[view](**where))
 
 
 def _refuse_unknown(names: Sequence[str]) -> None:
