@@ -3,25 +3,25 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from ....advice.known_heads.levels import LevelLine, line_through
+from ....advice.known_heads.levels import line_through
 from ....advice.known_heads.light import DimmerLaw, at_distance, dimmer_law, stops_below
 from ....advice.known_heads.sentences import main_setup, sentences
 from ....advice.overview.f_number import exposure_time, f_stop, time_said
 from ....advice.readings.chromaticity import WhitePoint, measure
 from ....advice.stacks.gel_arrays import revision_of
 from ....advice.wording.ladder import ladder_of
-from ....model import Exposure, Gel, HeadReading, HeadSetup, KnownHead, Refused, Spectrum
+from ....model import Exposure, Gel, HeadReading, HeadSetup, KnownHead, Spectrum
 from ....model.basis.quantities import tidy
 from ....model.sets.known_head import HeadStep
-from ....model.sets.phrases import counted, measured, percent
+from ....model.sets.phrases import counted, measured
 from ....store.known_heads.known import StoredHead, StoredTest
 from ...pictures.dimming_curve import head_drift
 from ...pictures.head_spectra import HeadSpectra, head_spectra
 from ...pictures.strips import Strips
 from ...plans.aside import worked_aside
-from ...wording.values import capitalize_first, extent, kelvin, lux, white_said, whole_extent
+from ...wording.values import capitalize_first, extent, kelvin, lux, whole_extent
 from .hang import Hung, carry_said, hung_said, same_gels
-from .tested_level import SheetTerms, TestedLevel, tested_level
+from .tested_level import SheetTerms, TestedLevel, asked_level, tested_level
 
 _LAWS = {
     DimmerLaw.LINEAR: ("The light follows the dimmer's number", "about one stop down"),
@@ -91,7 +91,8 @@ def sheet_view(
     about which nothing can be said, and Working while that of very many dial settings is worked out.
     """
     by_setup, ladder = readings_by_setup(test), ladder_of(gels)
-    lines = {setup.words: line_through(some) for setup, some in by_setup.items()}
+    by_line = {setup: line_through(some) for setup, some in by_setup.items()}
+    lines = {setup.words: line for setup, line in by_line.items()}
     read_at = test.test.distance
     scaled = distance is not None and read_at is not None and distance != read_at
     factor = at_distance(1.0, read_at, distance) if scaled and read_at and distance else 1.0
@@ -117,17 +118,21 @@ def sheet_view(
         left=len(test.unread),
         more=len(test.left_out),
         next_of_more=min(test.left_out, default=0),
-        at=_asked(lines, level),
+        at=asked_level(head.head, by_setup, by_line, level, gels if _at_once(by_setup) else ()),
         dense=len(test.readings) > _ROOMY,
     )
 
 
 def _hung(head: KnownHead, by_setup: Mapping[HeadSetup, Sequence[HeadReading]], gels: Sequence[Gel]) -> Hung:
-    read = [reading for some in by_setup.values() for reading in some]
-    if sum(reading.dial is not None for reading in read) <= _AT_ONCE:
+    if _at_once(by_setup):
         return hung_said(head, by_setup, gels)
+    read = [reading for some in by_setup.values() for reading in some]
     said = [head.model_dump_json(), revision_of(gels), *(reading.model_dump_json() for reading in read)]
     return worked_aside("The sheet", ["sheet", *said], hung_said, head, by_setup, gels)
+
+
+def _at_once(by_setup: Mapping[HeadSetup, Sequence[HeadReading]]) -> bool:
+    return sum(reading.dial is not None for some in by_setup.values() for reading in some) <= _AT_ONCE
 
 
 def _green_unread(
@@ -215,22 +220,3 @@ def _how(head: StoredHead, test: StoredTest) -> str:
 def _camera(exposure: Exposure, distance: float | None) -> str:
     there = f", {whole_extent(distance)} away" if distance else ""
     return f"ISO {tidy(exposure.iso)}, {time_said(exposure_time(exposure))}{there}"
-
-
-def _asked(lines: Mapping[str, LevelLine], level: float | None) -> tuple[str, ...]:
-    if level is None:
-        return ()
-    said: list[str] = []
-    refused: list[Refused] = []
-    for setup, line in lines.items():
-        try:
-            found = line.at(level)
-        except Refused as no:
-            refused.append(no)
-            continue
-        about = "about " if found.about else ""
-        cct = round(found.white.cct / 50.0) * 50.0 if found.about else found.white.cct
-        said.append(f"{percent(level)}, {setup}: {about}{white_said(cct, found.white.duv)}")
-    if refused and not said:
-        raise refused[0]
-    return tuple(said)

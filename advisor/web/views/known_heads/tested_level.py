@@ -1,22 +1,23 @@
-"""A row of a test sheet: one level of a head as it was set up, in words."""
+"""A row of a test sheet: one level of a head as it was set up, in words; and a level that is asked for."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ....advice.known_heads.figures import figures_of
+from ....advice.known_heads.levels import HeadWhite, LevelLine
 from ....advice.known_heads.light import stops_below
 from ....advice.known_heads.sentences import drift_said
 from ....advice.overview.f_number import f_stop
 from ....advice.readings.chromaticity import WhitePoint, measure
 from ....advice.wording.ladder import Ladder
 from ....advice.wording.words import against_loci
-from ....model import Exposure, HeadReading, HeadSetup, Locus
+from ....model import Exposure, Gel, HeadReading, HeadSetup, KnownHead, Locus, Refused
 from ....model.basis.quantities import tidy
 from ....model.sets.known_head import HeadStep
 from ....model.sets.phrases import measured, percent
 from ...wording.short import short
 from ...wording.values import lux, white_said
-from .hang import Hung
+from .hang import Hung, hung_said
 
 _NBSP = "\N{NO-BREAK SPACE}"
 _FIGURES = (("ra", "Ra"), ("r9", "R9"), ("rf", "Rf"), ("rg", "Rg"), ("ssi", "SSI"))
@@ -111,3 +112,59 @@ def _figures(reading: HeadReading, white: WhitePoint) -> list[str]:
     if reference := reading.ssi_reference or (own.ssi_reference if own else ""):
         said[-1] += f"{_NBSP}({reference})"
     return [*said, f"{tidy(reading.watts)}{_NBSP}W"] if reading.watts else said
+
+
+_LOCI = {Locus.PLANCKIAN: "Planckian", Locus.DAYLIGHT: "Daylight"}
+_AS_SURE = 50.0
+"""To so much a white between two readings is told. [K]"""
+
+
+def asked_level(
+    head: KnownHead,
+    read: Mapping[HeadSetup, Sequence[HeadReading]],
+    lines: Mapping[HeadSetup, LevelLine],
+    level: float | None,
+    gels: Sequence[Gel],
+) -> tuple[str, ...]:
+    """Say what a head reads at a `level` [%], and what to hang there: a line for each setup.
+
+    `gels` are those of the table in force; without any nothing is told to hang. Raises Refused where nothing
+    can be said of the level.
+    """
+    if level is None:
+        return ()
+    found: dict[HeadSetup, HeadWhite] = {}
+    refused: list[Refused] = []
+    for setup, line in lines.items():
+        try:
+            found[setup] = line.at(level)
+        except Refused as no:
+            refused.append(no)
+    if refused and not found:
+        raise refused[0]
+    rows = {setup: list(some) for setup, some in read.items()}
+    for setup, there in found.items():
+        if there.about:
+            rows[setup].append(_as_read(setup, level, there))
+    words = hung_said(head, rows, gels).words if gels else {}
+    return tuple(
+        f"{percent(level)}, {setup.words}: {_white(white)}{_hang(words.get((setup, level), {}))}"
+        for setup, white in found.items()
+    )
+
+
+def _as_read(setup: HeadSetup, level: float, there: HeadWhite) -> HeadReading:
+    """Return a white that was worked out as a reading, to be held against the loci as one."""
+    colour = {"cct": there.white.cct, "duv": there.white.duv}
+    return HeadReading(**colour, level=level, modifier=setup.modifier, dial=setup.dial)
+
+
+def _white(there: HeadWhite) -> str:
+    about = "about " if there.about else ""
+    cct = round(there.white.cct / _AS_SURE) * _AS_SURE if there.about else there.white.cct
+    return f"{about}{white_said(cct, there.white.duv)}"
+
+
+def _hang(words: Mapping[Locus, str]) -> str:
+    said = [f" {_LOCI[locus]}: {told}." for locus, told in words.items() if told]
+    return "".join([".", *said]) if said else ""

@@ -91,7 +91,9 @@ def test_a_cell_is_short(words, brief):
 
 def test_the_sheet_answers_a_level_that_was_not_read_and_refuses_one_too_far(stores, get):
     keep_tested(stores.heads)
-    assert "30 %, bare: about 5 750 K" in get("/tests/1/sheet?level=30").text
+    said = get("/tests/1/sheet?level=30").text
+    assert re.search(r"30 %, bare: about 5 750 K, Duv \S+\. Planckian: bare\. Daylight: ⅛ plus green\.", said)
+    assert re.search(r"50 %, bare: 5 790 K, Duv −0\.0010\. Planckian: ", get("/tests/1/sheet?level=50").text)
     page = get("/tests/1/sheet?level=2")
     assert page.status == 422
     assert "the lowest level read is 10 %" in page.text
