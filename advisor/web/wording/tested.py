@@ -19,8 +19,8 @@ _MAY_BE = "Either a gel is not as its label says, or it is another head or lamp.
 _TELLS = "Meter it bare: that tells."
 _USUAL_TOLERANCE = 3.0
 """What counts as close where a doubt is said. [step]"""
-_LEAST_KELVINS, _LEAST_STOPS = 10.0, 0.1
-"""Smaller shifts are not said: no eye and no meter tells them."""
+_LEAST_KELVINS, _LEAST_MIRED, _LEAST_STOPS = 10.0, 1.0, 0.1
+"""Smaller shifts are not said: no eye and no meter tells them. [K; MK⁻¹; stop]"""
 _LIKELY = {Seen.MATCHES: "Likely as tested", Seen.CLOSE: "Likely close to its test"}
 
 
@@ -102,7 +102,7 @@ def moved_said(shift: OffTest, ladder: Ladder, *, lit: bool) -> str:
     """
     parts = []
     kelvins = round(abs(shift.kelvins), -1)
-    if kelvins >= _LEAST_KELVINS:
+    if kelvins >= _LEAST_KELVINS and abs(shift.mired) >= _LEAST_MIRED:
         parts.append(f"{kelvin(kelvins)} {'warmer' if shift.kelvins < 0 else 'cooler'}")
     green = amount(shift.duv, ladder.across(shift.duv))
     if green.rung >= 2:

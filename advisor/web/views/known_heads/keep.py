@@ -57,6 +57,14 @@ class ToKeep:
         how = " · ".join(stood(one.reading, gel) for one in self.taken)
         return f"{counted(len(self.taken), 'reading')}: {how}"
 
+    @property
+    def renamed(self) -> str:
+        """Say how the head is called by now; empty where the source came by that name."""
+        was = self.source.source.test.head if self.source.source.test else ""
+        if self.head is None or was in ("", self.head.head.name):
+            return ""
+        return f"In Heads it is {self.head.head.name} now."
+
     def to(self, head_id: int) -> StoredHead | None:
         """Return the head of that id if the readings may be kept to it: its own, or the one that they fit."""
         able = [self.head, self.doubt.fits if self.doubt else None]

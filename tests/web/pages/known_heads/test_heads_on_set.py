@@ -220,3 +220,17 @@ def test_what_was_read_here_otherwise_than_in_the_test_was_metered(panel, meter,
     said = plain(get(f"/sources/{panel}"))
     assert "Not metered on this set" not in said
     assert "Metered here, set otherwise than in its test." in said
+
+
+def test_what_is_within_a_mired_of_its_test_reads_as_in_it(panel, meter, get):
+    """10 K at 5 813 K are 0.3 mired: no two readings of a meter tell that."""
+    meter(cct=5803, duv="-0.0016", level=100)
+    said = plain(get(f"/sources/{panel}"))
+    assert "Reads as in its test of" in said
+    assert "moves with it" not in said
+
+
+def test_a_head_that_was_renamed_says_so_on_its_set(panel, get, stores):
+    assert "In Heads it is" not in plain(get(f"/sources/{panel}"))
+    stores.heads.change_head(1, PANEL.model_copy(update={"name": "Panel C"}))
+    assert "In Heads it is Panel C now." in plain(get(f"/sources/{panel}"))

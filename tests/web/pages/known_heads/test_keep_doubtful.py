@@ -3,6 +3,8 @@
 An invented set: two tungsten heads whose labels were exchanged, and a third that reads as it was tested.
 """
 
+import re
+
 import pytest
 
 from advisor.model import HeadTest, Kind, KnownHead
@@ -90,3 +92,20 @@ def test_a_reading_that_fits_no_head_says_what_to_check(sources, meter, get):
     assert "Not as in its test:" in page
     assert "Check the head’s number, its lamp and its level." in page
     assert "Is it that head?" not in page
+
+
+def test_each_undo_of_what_was_kept_together_stays_on_the_page(sources, meter, post, get, stores):
+    """All are kept at once; one is undone, and the other's undo is still there."""
+    meter("Spot 5", 2868)
+    meter("Flood 1", 3010)
+    page = post("/sets/1/keep", {})
+    assert "Kept 1 reading to Spot 5" in plain(page)
+    assert "Kept 1 reading to Flood 1" in plain(page)
+    tests = {name: kept(stores, name)[0].id for name in ("Spot 5", "Flood 1")}
+    change = stores.heads.changes(int(id_of(stores, "Spot 5")))[0]
+    forms = re.findall(r'name="kept" value="(\d+)"', page.html)
+    assert {str(test) for test in tests.values()} <= set(forms)
+    after = plain(post(f"/head-changes/{change.id}/undo", {"kept_on": "1", "kept": sorted(set(forms))}))
+    assert kept(stores, "Spot 5") == []
+    assert "Kept 1 reading to Spot 5" not in after
+    assert "Kept 1 reading to Flood 1" in after
