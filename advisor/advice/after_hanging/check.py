@@ -220,6 +220,8 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
     typed = slip(found, white, bare.white, predicted, apart, checked.allowed, lux)
     if typed and typed.what is not Slips.BARE and read_twice(white, earlier, limits.accuracy):
         typed = None  # nobody types the same wrong figures twice
+    if typed and typed.what is not Slips.BARE and found.gels_checked:
+        typed = None  # somebody said that it is right
     odd = replace(checked, mistake=other, slip=typed)
     if typed or (other and other.on_truck and not found.gels_checked):
         return odd

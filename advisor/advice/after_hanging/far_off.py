@@ -4,6 +4,7 @@ The stated doubt holds nine readings in ten, and the usual scatter of sheets and
 that was read or typed wrong is then likelier than a lamp that does so. What was read twice alike is no slip.
 The daylight drifts that far by itself, so it is asked about only where it is further off. What may have been
 meant is only offered: a drift looks the same. So it may lie anywhere within the doubt, unlike a sure `slip`.
+But a Duv is always another with its sign turned, so that has to explain the reading as clearly as a slip.
 A gel of another family may have hung, too: that is offered as well, what fits better first.
 """
 
@@ -13,7 +14,7 @@ from dataclasses import dataclass
 from ...model import Accuracy, Kind, Predicted, Reading, Refused, Source
 from ..learned.taken import differ
 from ..readings.chromaticity import WhitePoint, measure
-from .slip import Slip, nearest, typed
+from .slip import CLEARLY, Slip, nearest, typed
 from .wrong_gel import Mistake
 
 _LEAST = 6.0
@@ -59,7 +60,10 @@ def far_off(
         return None
     if len(behind) > 1 and read_twice(measure(found), behind, accuracy):
         return None
-    return FarOff(nearest(typed(found, any_two=True), predicted, min(allowed, apart)))
+    meant = nearest(typed(found, any_two=True), predicted, min(allowed, apart))
+    if meant and not meant.in_cct and meant.away > CLEARLY * apart:
+        meant = None
+    return FarOff(meant)
 
 
 def read_twice(white: WhitePoint, behind: Sequence[Reading], accuracy: Accuracy) -> bool:

@@ -34,6 +34,8 @@ _GREEN_ALONE, _ALIKE = 1.0, 0.2
 
 Our judgement.
 """
+_LINED = (Kind.FLUORESCENT, Kind.FLUORESCENT_TRIBAND, Kind.LED_MIX, Kind.DISCHARGE, Kind.UNKNOWN)
+"""The kinds that may have narrow lines, of which a gel for green may take less than its label says."""
 _LIGHT = 0.2
 """Two readings of one light may differ so far. [stop] From memory."""
 
@@ -45,7 +47,8 @@ class Mistake:
     `instead` is empty where `of` is not up, beside the others of its stack.
     `reads` says how the reading differs from what was predicted: “24 mired warmer and 0.3 stop brighter”.
     `on_truck` is whether the gel `instead` is in use, and there are sheets of it. `or_sky` is true of
-    daylight, which moves as far by itself. `away` [step] is how far the reading is from its.
+    daylight, which moves as far by itself, `or_lines` of a gel for green that does less than
+    its label says, on a lamp that may have narrow lines. `away` [step] is how far the reading is from its.
     """
 
     instead: str
@@ -53,6 +56,7 @@ class Mistake:
     reads: str
     on_truck: bool = True
     or_sky: bool = False
+    or_lines: bool = False
     away: float = 0.0
 
 
@@ -110,7 +114,18 @@ def mistake(
     instead, of = "" if other == NONE else gel_arrays.names[other], gel_arrays.names[hung[k]]
     reads, daylight = _reads(predicted, white, off), bare.source.kind is Kind.DAYLIGHT
     there_too = not missing[order[0]]
-    return Mistake(instead, of, reads, on_truck=there_too, or_sky=daylight, away=float(away[order[0]]))
+    weaker = other != NONE and abs(gel_arrays.cc[other]) < abs(gel_arrays.cc[hung[k]])
+    green = abs(gel_arrays.mired[hung[k]]) < _GREEN_ALONE
+    lines = bool(weaker and green) and bare.source.kind in _LINED
+    return Mistake(
+        instead,
+        of,
+        reads,
+        on_truck=there_too,
+        or_sky=daylight,
+        or_lines=lines,
+        away=float(away[order[0]]),
+    )
 
 
 def _each_once(hung: Sequence[int]) -> list[int]:

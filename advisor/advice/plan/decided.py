@@ -58,8 +58,6 @@ def with_decided(
         checked = check(bare, work, limits, gel_arrays)
         if checked and _unlike_test(bare, checked, work, limits, gel_arrays):
             head = replace(head, unlike_test=True)
-            if not (checked.settled or checked.odd):  # what to change follows from how it reads bare
-                checked = replace(checked, swap=None, smaller=None)
         if checked and not head.known:
             then = checked.predicted
             chosen = as_predicted(chosen, then, bare.wanted, tolerance, gel_arrays.ladder, work.steps_off)

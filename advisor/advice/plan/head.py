@@ -176,7 +176,9 @@ class PlannedSource:
         """What to change in what hangs; None if there is nothing to change, or nobody knows what."""
         if self.instead:
             return self.instead
-        return self.check.swap if self.check else self.change
+        if self.check:
+            return None if self.unlike_test and self.bare_first else self.check.swap
+        return self.change
 
     @cached_property
     def bare_first(self) -> bool:

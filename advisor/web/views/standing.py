@@ -8,6 +8,7 @@ from markupsafe import Markup
 from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.after_hanging.slip import Slips
+from ...advice.after_hanging.wrong_gel import Mistake
 from ...advice.learned.light_here import as_metered, read_here
 from ...advice.plan.head import PlannedSource
 from ...model import Kind, Reading, Source, StackAdvice, Stage, Work
@@ -15,7 +16,16 @@ from ...store.tables.records import StoredReading
 from ..wording.short import off_as
 from ..wording.stacks import LAMP_OUT, brighter, hang
 from ..wording.values import capitalize_first, duv, gel, hour, kelvin, lower_first, lux, plain, white_said
-from ..wording.work import LEFT_OUT, bare_first, found, light_drifted, slip_said, swap, worked
+from ..wording.work import (
+    LEFT_OUT,
+    bare_first,
+    found,
+    light_drifted,
+    read_as_typed,
+    slip_said,
+    swap,
+    worked,
+)
 from .heads import gels_said
 
 NOT_UP = "none"
@@ -54,7 +64,10 @@ class StateView:
 
 @dataclass(frozen=True)
 class Tap:
-    """A button that says what was wrong (`about`): the gel, the reading behind it, the one before or bare."""
+    """A button that says what was wrong (`about`): the gel, the reading behind it, the one before or bare.
+
+    `main` is the likeliest, and no change of a reading.
+    """
 
     about: str
     words: str
@@ -87,7 +100,7 @@ def found_view(
     return FoundView(
         alarming=alarming,
         drifted=_drifted(head, check) if doubted or dimmed else "",
-        look=_SAY_LEVEL if dimmed else _look(head.source.kind, bare_since=bare_since),
+        look=_SAY_LEVEL if dimmed else _look(head.source, bare_since=bare_since),
         headline=f"{called}: {white_said(check.white.cct, check.white.duv)}.",
         says=says,
         left="" if check.reached or head.instead else f"{capitalize_first(off_as(check.words))}.",
@@ -106,9 +119,11 @@ def _drifted(head: PlannedSource, check: Check) -> str:
     return f"{capitalize_first(light_drifted(head.source.kind))}."
 
 
-def _look(kind: Kind, *, bare_since: bool) -> str:
-    parts = [] if kind is Kind.DAYLIGHT else ["Check what hangs, and its level."]
-    parts += [] if bare_since else ["To know, read it bare. Until then this goes by what it reads now."]
+def _look(source: Source, *, bare_since: bool) -> str:
+    parts = [] if source.kind is Kind.DAYLIGHT else ["Check what hangs, and its level."]
+    if not bare_since:
+        again = " again" if any(not one.tested_at for one in source.bare_readings) else ""
+        parts.append(f"To know, read it bare{again}. Until then this goes by what it reads now.")
     return " ".join(parts)
 
 
@@ -120,7 +135,9 @@ def _stuck(head: PlannedSource, check: Check, change: Swap | None, beyond_why: s
     What may be nearer, and is not likely to be, is in the list beside it.
     """
     if head.bare_first or change is None:
-        return f"{bare_first(head)} Then this says what to change."
+        said = f"{bare_first(head)} Then this says what to change."
+        meanwhile = check.swap if head.unlike_test and check.swap and check.swap.some else None
+        return f"{said} If you can’t: {lower_first(swap(meanwhile))}." if meanwhile else said
     if head.listed_near:
         return "Another stack is likelier to come close. Choose it, or accept this one."
     listed = head.advice.stacks if head.advice else []
@@ -187,7 +204,10 @@ def _read_before(reading: Reading, source: Source) -> str:
 
 
 def ways_wrong(check: Check, work: Work | None) -> Iterator[Tap]:
-    """Yield what may have been wrong with an odd reading, the likeliest first."""
+    """Yield what may have been wrong with an odd reading, the likeliest first.
+
+    That it is right as it was read goes before all, for a tap that changes what is right does harm.
+    """
     slip, hung = check.slip, work.gels if work else []
     if check.other_sign:
         yield from _signs(check.reading, check.other_sign)
@@ -197,12 +217,16 @@ def ways_wrong(check: Check, work: Work | None) -> Iterator[Tap]:
         yield Tap("gel", "The gel is fine", _said(hung[0], hung[0]))
         return
     if slip and slip.what is Slips.BARE:
-        yield Tap("reading", "It was read bare", (("behind", "bare"),), main=True)
         if hung:
             yield Tap("gel", "The gel is on", _said(hung[0], hung[0]))
+        yield Tap("reading", "It was read bare", (("behind", "bare"),))
         return
     typed = list(_typed(check))
     gels = list(_sheets_hung(check))
+    if check.mistake:
+        yield _as_said(check.mistake)
+    elif hung and not check.reading.gels_checked:
+        yield Tap("gel", f"{read_as_typed(check)} is right", _said(hung[0], hung[0]))
     slip_first = check.slip_first or (check.far_off and not check.far_off.gel_first)
     yield from [*typed, *gels] if slip_first else [*gels, *typed]
 
@@ -234,7 +258,12 @@ def _typed(check: Check) -> Iterator[Tap]:
         fields = ("cct", plain(meant.cct)) if meant.in_cct else ("duv", plain(meant.duv))
         about, words = "bare" if meant.of_bare else "reading", f"It was {slip_said(meant)}"
         said = f"Bare {lower_first(words)}" if meant.of_bare else words
-        yield Tap(about, said, (fields,), main=check.slip_first)
+        yield Tap(about, said, (fields,))
+
+
+def _as_said(other: Mistake) -> Tap:
+    """Return the tap that says that the gel is what it was said to be."""
+    return Tap("gel", f"It is {gel(other.of)}" if other.instead else "All are up", _said(other.of, other.of))
 
 
 def _sheets_hung(check: Check) -> Iterator[Tap]:
@@ -242,15 +271,8 @@ def _sheets_hung(check: Check) -> Iterator[Tap]:
         yield Tap("gel", f"It was {gel(other.instead)}", _said(other.of, other.instead))
     if check.mistake:
         of, instead = check.mistake.of, check.mistake.instead
-        # A sky moves as far as from one fraction to the next, and a sheet stays what it is.
-        there = check.mistake.on_truck and not check.mistake.or_sky
-        first = not check.slip_first
         said = f"It was {gel(instead)}" if instead else f"{gel(of)} was not up"
-        was = Tap("gel", said, _said(of, instead or NOT_UP), main=first and there)
-        own = Tap(
-            "gel", f"It is {gel(of)}" if instead else "All are up", _said(of, of), main=first and not there
-        )
-        yield from (was, own) if there else (own, was)
+        yield Tap("gel", said, _said(of, instead or NOT_UP))
 
 
 def _said(of: str, instead: str) -> tuple[tuple[str, str], ...]:

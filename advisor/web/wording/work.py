@@ -151,6 +151,7 @@ def check_first(check: Check) -> str:
         like, of = gel(check.mistake.instead), gel(check.mistake.of)
         said = "" if check.mistake.on_truck else f" {capitalize_first(like)} is not on the truck."
         said += " Or the daylight moved." if check.mistake.or_sky else ""
+        said += " Or narrow lines weaken the gel." if check.mistake.or_lines else ""
         return f"Check the gel: it reads like {like}, not {of}.{said}"
     if slip:
         return f"{typed_for(slip, read)} {_SLIPPED[slip.what]}"

@@ -53,8 +53,8 @@ def test_a_sheet_of_several_that_is_not_up_is_asked_about_where_that_explains_it
     assert plain(check_first(check)) == "Is one not up? It reads as without ⅛ minus green."
     taps = [(tap.words, dict(tap.fields)) for tap in ways_wrong(check, Work(gels=stack))]
     assert [(plain(words), fields["instead"]) for words, fields in taps] == [
-        ("⅛ minus green was not up", "none"),
         ("All are up", "Minus green 1/8"),
+        ("⅛ minus green was not up", "none"),
     ]
 
 
@@ -119,8 +119,9 @@ class TestAnotherFamily:
         check = self.head().check
         assert check.mistake is None and not check.gel_doubted
         assert plain(check_first(check)).endswith("Or is it ¼ CTO, not ⅛ plus green?")
-        tap = next(ways_wrong(check, self.head().source.work))
-        assert (tap.about, tap.words, tap.main) == ("gel", "It was ¼\N{NO-BREAK SPACE}CTO", False)
+        as_read, tap = list(ways_wrong(check, self.head().source.work))[:2]
+        assert as_read.words.endswith("is right")
+        assert (tap.about, tap.words) == ("gel", "It was ¼\N{NO-BREAK SPACE}CTO")
 
     def test_not_where_somebody_looked(self):
         again = self.head(gels_checked=True).check.far_off
@@ -133,9 +134,32 @@ class TestAnotherFamily:
         slip = Slip(Slips.SWAPPED, 5434.0, -0.0009, away=typed)
         check = replace(head.check, far_off=FarOff(slip, other))
         said = plain(check_first(check))
-        taps = [tap.about for tap in ways_wrong(check, head.source.work)]
+        _, *taps = [tap.about for tap in ways_wrong(check, head.source.work)]
         assert (said.index("Or 5") < said.index("Or is it")) is (typed < gel)
         assert taps == (["reading", "gel"] if typed < gel else ["gel", "reading"])
+
+
+@pytest.mark.parametrize(
+    ("kind", "of", "instead", "lined"),
+    [
+        ("fluorescent-triband", "Minus green 1/4", "Minus green 1/8", True),
+        ("fluorescent-triband", "Minus green 1/8", "Minus green 1/4", False),
+        ("led-white", "Minus green 1/4", "Minus green 1/8", False),
+    ],
+)
+def test_narrow_lines_may_weaken_a_gel_for_green(kind, of, instead, lined):
+    """What lies beside its bands it lets pass: common practice, no source."""
+    tube = lamp(planckian(4000, slope=-0.2), kind=kind)
+    bare = prepare(tube, RACK, white_of(TARGET, []))
+    then, read_as = (predict_stack(bare, LIMITS, RACK, [name]).after for name in (of, instead))
+    found = Reading(cct=read_as.cct, duv=read_as.duv, gels=[of])
+    kept = Predicted(cct=then.cct, duv=then.duv, uncertainty_steps=1.0)
+    work = Work(stage=Stage.HUNG, gels=[of], predicted=kept, read_behind=found)
+    other = mistake(bare, work, kept, found, measure(found), 100.0, 100.0, IN_USE)
+    assert (other.of, other.instead, other.or_lines) == (of, instead, lined)
+    check = replace(checked(hung_on(tube, [of], found)), mistake=other, slip=None, far_off=None)
+    check = replace(check, settled=False, on_edge=False, other_sign=None, apart=9.0, allowed=1.0)
+    assert check_first(check).endswith("Or narrow lines weaken the gel.") is lined
 
 
 @pytest.mark.parametrize(("away", "first"), [(0.2, "5"), (1.2, "Check the gel")])
@@ -145,9 +169,9 @@ def test_a_slip_that_fits_visibly_better_goes_before_the_gel(away, first):
     slip = Slip(Slips.SWAPPED, 5060.0, -0.003, away=away)
     check = replace(found, slip=slip, allowed=4.0, mistake=replace(found.mistake, away=3.0))
     assert check_first(check).startswith(first)
-    taps = list(ways_wrong(check, Work(stage=Stage.HUNG, gels=["Plus green 1/8"])))
-    assert [tap.about for tap in taps if tap.main] == ["reading" if first == "5" else "gel"]
-    assert taps[0].main
+    as_said, then, *_ = ways_wrong(check, Work(stage=Stage.HUNG, gels=["Plus green 1/8"]))
+    assert as_said.words.startswith("It is"), "what changes a reading never goes first"
+    assert then.about == ("reading" if first == "5" else "gel")
 
 
 class TestOnTheTruck:

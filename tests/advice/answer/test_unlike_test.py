@@ -9,6 +9,7 @@ from advisor.advice.plan.needs import Needs
 from advisor.advice.plan.questions import by_hand
 from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import AsTested, Kind, Limits, Reading, Source, Stage, Target, Work
+from advisor.web.views.standing import found_view
 
 MAY = "2026-05-12T09:00:00.000000Z"
 GREEN = (5600, 0.006)
@@ -48,6 +49,15 @@ def test_another_head_of_its_kind_is_metered_bare_before_gel_is_moved():
     assert found.bare_first
     assert needs_of(found) is Needs.METER
     assert found.due is None
+
+
+def test_what_to_change_stays_said_for_who_cannot_meter_it_bare():
+    """A second reading of a light that fits no test must not take back what the first one told."""
+    found = behind(GREEN, (5300, 0.003))
+    assert found.swap is None and found.check.swap.some
+    stuck = found_view(found, "", "", drifted=False).stuck
+    assert stuck.startswith("Not as in its test: meter it bare first.")
+    assert "If you can’t: " in stuck
 
 
 def test_what_is_as_tested_is_not_doubted():

@@ -2,7 +2,7 @@
 
 from tests.web.working import CTO
 
-ASKS = "To know, read it bare. Until then this goes by what it reads now."
+ASKS = "To know, read it bare again. Until then this goes by what it reads now."
 
 
 def test_who_read_it_bare_is_not_told_to(act, read):
