@@ -25,24 +25,32 @@ def work_that_counts(
     work: Work,
     counting: Sequence[Reading],
     struck: Sequence[Reading],
+    *,
+    new_lamp: bool = False,
 ) -> Work:
     """Return the work on a source as it would be had its `struck` readings never been taken.
+
+    With a `new_lamp` nothing counts but what is `counting`, whatever the work itself still tells.
 
     Where one of them says something of it, what was done since the stack was hung is gone through once more:
     an earlier reading behind it counts again, and what was confirmed by a struck one is only hung.
     """
     known = _Readings(counting)
-    return _that_counts(conn, source_id, work, _Readings(r for r in struck if r not in known))
+    gone = _AllBut(counting) if new_lamp else _Readings(r for r in struck if r not in known)
+    return _that_counts(conn, source_id, work, gone)
 
 
 def as_it_counts(conn: sqlite3.Connection, source_id: int, work: Work) -> Work:
     """Return any work on a source, such as it was once, as far as it rests on readings that count now."""
+    lamp = lamp_since(conn, source_id)
     found = conn.execute(
         """SELECT reading, taken_at < ? OR EXISTS (SELECT 1 FROM struck k WHERE k.reading_id = r.id) AS struck
            FROM readings r WHERE source_id = ?""",
-        (lamp_since(conn, source_id), source_id),
+        (lamp, source_id),
     ).fetchall()
     counting = {r["reading"] for r in found if not r["struck"]}
+    if lamp:
+        return _that_counts(conn, source_id, work, _AllBut(map(Reading.model_validate_json, counting)))
     gone = {r["reading"] for r in found if r["struck"]} - counting
     return _that_counts(conn, source_id, work, _Readings(map(Reading.model_validate_json, gone)))
 
@@ -61,6 +69,13 @@ class _Readings:
     @staticmethod
     def _key(reading: Reading) -> object:
         return reading.cct, reading.duv, reading.xy, reading.lux, reading.level
+
+
+class _AllBut(_Readings):
+    """All readings but some, told apart by what a meter says."""
+
+    def __contains__(self, reading: object) -> bool:
+        return isinstance(reading, Reading) and self._key(reading) not in self._by_key
 
 
 def _that_counts(conn: sqlite3.Connection, source_id: int, work: Work, gone: _Readings) -> Work:

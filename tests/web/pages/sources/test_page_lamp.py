@@ -108,6 +108,29 @@ def test_another_lamp_is_another_light(bar, tap, get, stores):
     assert stores.sets.get_source(bar).source.reading.cct == 4800
 
 
+def test_what_only_the_work_still_tells_is_of_the_old_lamp_too(bar, tap, get, stores):
+    """A file may hold what was read behind gel in its work alone."""
+    now = stores.sets.get_source(bar).source
+    found = Reading(cct=3950, duv=0.0, lux=130, gels=[HALF])
+    confirmed = now.work.model_copy(update={"stage": Stage.CONFIRMED, "read_behind": found})
+    stores.sets.change_source(bar, {"work": confirmed})
+    tap("out")
+    tap("back")
+    work = stores.sets.get_source(bar).source.work
+    assert work.read_behind is None and work.stage is Stage.HUNG and work.gels == [HALF]
+    assert "metered" not in get(f"/sources/{bar}").text
+
+
+def test_what_is_read_behind_of_the_new_lamp_counts(bar, tap, post, stores):
+    tap("out")
+    tap("back")
+    post(f"/sources/{bar}/reading", {"cct": "5000", "duv": "0", "lux": "190", "behind": "bare"})
+    said = {"cct": "3700", "duv": "0.001", "lux": "130", "behind": "hung", "hung": HALF}
+    post(f"/sources/{bar}/reading", said)
+    work = stores.sets.get_source(bar).source.work
+    assert work.read_behind is not None and work.read_behind.cct == 3700
+
+
 def test_it_was_the_same_lamp(bar, tap, stores):
     was = stores.sets.get_source(bar).source
     tap("out")
