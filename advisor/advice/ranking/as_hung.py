@@ -31,7 +31,8 @@ def as_predicted(
     uv = uv_of_cct_duv(np.array(then.cct), np.array(then.duv))
     away = float(delta_uv_prime(uv, wanted.uv))
     x, y = (rounded(float(part), 5) for part in xy_of_uv(uv))
-    lux = entry.after.lux if then.lux is None else then.lux
+    # Light that was read behind it was never predicted.
+    lux = then.lux if then.lux is not None or entry.read else entry.after.lux
     same = (
         left is not None
         and abs(away / STEP_DELTA_UV - left) < _SAME_PLACE

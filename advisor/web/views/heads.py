@@ -13,7 +13,7 @@ from ...model import Seen, StackAdvice, WantedOffset
 from ...model.sets.phrases import grouped, listed
 from ..plans.since import Since
 from ..wording.aims import aimed
-from ..wording.stacks import head_outlook
+from ..wording.stacks import as_known, head_outlook
 from ..wording.values import capitalize_first, gel
 from ..wording.work import light_drifted
 
@@ -45,11 +45,11 @@ def light_after(head: PlannedSource) -> Light | None:
 def light_behind(stack: StackAdvice) -> Light:
     """Return what a meter reads behind a stack.
 
-    Where that is predicted, and not surer than a step, its CCT is to 50 K: more digits would look metered.
+    Where that is predicted, its CCT is as sure as that.
     """
     after = stack.after
-    sure = stack.read or not (stack.gels or stack.dial) or stack.uncertainty_steps < 1.0
-    cct = after.cct if sure or after.cct is None else round(after.cct / 50.0) * 50.0
+    sure = stack.read or not (stack.gels or stack.dial)
+    cct = after.cct if sure or after.cct is None else as_known(after.cct, stack.uncertainty_steps)
     return Light(cct, after.duv, after.lux)
 
 

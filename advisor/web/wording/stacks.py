@@ -114,6 +114,18 @@ def at_best(head: PlannedSource) -> str:
     return f"{capitalize_first(stack.miss.words)}."
 
 
+def as_known(cct: float, uncertainty_steps: float) -> float:
+    """Return a predicted CCT [K] as exactly as it is known: to 50 K where it is not surer than a step.
+
+    More digits would look metered.
+    """
+    return cct if uncertainty_steps < _SURE else round(cct / 50.0) * 50.0
+
+
+_SURE = 1.0
+"""What may be off by less is known to ten kelvins. [step] Our judgement."""
+
+
 def over_light(head: PlannedSource, limits: Limits) -> str:
     """Say that what hangs on a head loses more light than its limit; empty where it does not."""
     most, hung = limits.for_source(head.source).max_stops, head.chosen if head.hangs else None

@@ -12,7 +12,7 @@ from ...advice.wording.outlook import NEAR
 from ...advice.wording.words import foreseen, in_ten, is_seen
 from ...model import Kind, Reading, Setting, Source, Stage, Work
 from ...model.sets.phrases import counted, dial_said, grouped, listed
-from .stacks import beyond, to_hang
+from .stacks import as_known, beyond, to_hang
 from .values import capitalize_first, duv, gel, kelvin, lower_first
 
 STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confirmed"}
@@ -199,9 +199,9 @@ def read_as_typed(check: Check) -> str:
 
 
 def expected(check: Check) -> str:
-    """Say what was predicted, as exactly as anybody knows it: “about 5 490 K”."""
+    """Say what was predicted, as exactly as anybody knows it: “about 5 500 K”."""
     then = check.predicted
-    said = f"about {kelvin(round(then.cct, -1))}"
+    said = f"about {kelvin(round(as_known(then.cct, then.uncertainty_steps), -1))}"
     return f"{said}, Duv {duv(then.duv)}" if _by_green(check) else said
 
 

@@ -56,3 +56,13 @@ def test_a_record_without_it_is_read_and_a_chance_worked_out(entry):
     assert hung(old, 0.0).miss.steps < 0.3
     assert hung(old, 0.0).within == pytest.approx(0.9, abs=0.03)
     assert hung(old, 0.0, tolerance_steps=1.5).within == pytest.approx(1 - 0.1**0.25, abs=0.03)
+
+
+@pytest.mark.parametrize("lux", [None, 118.0, 240.0])
+def test_light_that_was_read_is_never_called_predicted(kept, lux):
+    """Nobody read the light bare, so nobody knew how much would be left."""
+    read = Reading(cct=5150, duv=0.001, lux=lux, gels=GELS)
+    work = Work(stage=Stage.HUNG, gels=GELS, predicted=kept, read_bare=HEAD.reading, read_behind=read)
+    head = plan(HEAD.model_copy(update={"work": work, "readings": [read]})).alone
+    assert head.check.reading.lux == lux
+    assert head.chosen.after.lux is None
