@@ -79,7 +79,9 @@ def mix(plan: Plan, *, gelled: bool, tolerance: float = 0.0) -> Mix | None:
     if gelled and not planned(plan):
         return None
     parts = tuple(
-        i for i, head in enumerate(plan.heads) if head.source.lights_subject and not _why_not(plan, i)
+        i
+        for i, head in enumerate(plan.heads)
+        if head.source.lights_subject and not _why_not(plan, i, gelled=gelled)
     )
     if not parts:
         return None
@@ -91,19 +93,23 @@ def mix(plan: Plan, *, gelled: bool, tolerance: float = 0.0) -> Mix | None:
 
 
 def left_out(plan: Plan) -> list[LeftOut]:
-    """Return the sources that fall on the subject and cannot be mixed, in the plan's order."""
+    """Return the sources that fall on the subject and cannot be mixed, in the plan's order.
+
+    With a plan, that is once it hangs.
+    """
+    gelled = planned(plan)
     return [
-        LeftOut(i, head.source.name, why, lux_of(plan, i, gelled=False) is not None)
+        LeftOut(i, head.source.name, why, lux_of(plan, i, gelled=gelled) is not None)
         for i, head in enumerate(plan.heads)
-        if head.source.lights_subject and (why := _why_not(plan, i))
+        if head.source.lights_subject and (why := _why_not(plan, i, gelled=gelled))
     ]
 
 
-def _why_not(plan: Plan, i: int) -> str:
+def _why_not(plan: Plan, i: int, *, gelled: bool) -> str:
     head = plan.heads[i]
     if head.source.lamp_out:
         return "has its lamp out"
-    if head.source.reading.lux is None:
+    if lux_of(plan, i, gelled=gelled) is None:
         return "has no lux"
     if head.white is not None:
         return ""

@@ -132,20 +132,20 @@ def all_hang(plan: Plan) -> bool:
 def lux_of(plan: Plan, i: int, *, gelled: bool) -> float | None:
     """Return the illuminance [lx] of the `i`-th head; None where it has none, or nothing is planned.
 
-    One whose lamp is out has none.
+    One whose lamp is out has none. What was read behind what hangs counts also where nobody read its light bare.
     """
     head = plan.heads[i]
-    lux = None if head.source.lamp_out else head.source.reading.lux
-    if lux is None or (gelled and not planned(plan)):
+    lux = head.source.reading.lux
+    if head.source.lamp_out or (gelled and not planned(plan)):
         return None
     swapped = swapped_to(head)
     stack = swapped or head.best
     if not gelled or stack is None:
         return lux
-    # What the advice shows is rounded to a hundredth of a lux, which can leave nothing of a faint light.
     if not swapped and head.check and (found := light_behind(head.source, head.check.reading)):
         return found
-    return stack.after.lux or lux * 2.0**-stack.stops
+    # What the advice shows is rounded to a hundredth of a lux, which can leave nothing of a faint light.
+    return None if lux is None else stack.after.lux or lux * 2.0**-stack.stops
 
 
 def total(plan: Plan, which: Callable[[Source], bool], *, gelled: bool) -> Sum:

@@ -114,13 +114,14 @@ def two_sources(
         return None
     first, second = _pair(plan, [stored.id for stored in now.sources], asked)
     stands = [
-        StandsTo(found.words, f" {_name(plan, second) if k == 0 else 'it'} {name} ({found.text})")
+        (found, name)
         for k, name in enumerate(names)
         if (found := ratios.between(plan, first, second, gelled=k > 0))
     ]
+    each = zip(stands, (_name(plan, second), "it"), strict=False)
     return TwoSources(
         first=_name(plan, first),
-        stands=tuple(stands),
+        stands=tuple(StandsTo(one.words, f" {who} {name} ({one.text})") for (one, name), who in each),
         missing="" if stands else _missing(plan, first, second),
         firsts=_choices(now, first),
         seconds=_choices(now, second),

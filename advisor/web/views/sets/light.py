@@ -35,14 +35,14 @@ class Contrast:
 class SummedLight:
     """What falls on the subject, and the key's part of it: a column bare, and one behind the gels.
 
-    An f-number is None where nothing has a lux reading. `key_alone` and `key_to_fill` are empty where there
-    is no key, or no ratio.
+    An f-number is None where nothing has a lux reading, a ratio where it is not known. `key_alone` and
+    `key_to_fill` are empty where there is no key, or no ratio at all.
     """
 
     columns: tuple[str, ...]
     at_subject: tuple[Aperture | None, ...]
     key_alone: tuple[Aperture | None, ...]
-    key_to_fill: tuple[Contrast, ...]
+    key_to_fill: tuple[Contrast | None, ...]
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ class LightPage:
     `f_number` is empty where nothing on the subject has a lux reading; `bare` sets it beside the bare one,
     and `exposed` says for which camera. `moved` names what was metered before it was moved. `key_alone` is
     empty where there is no key-to-fill ratio, and `no_ratio` says why.
-    `unread` are the sources that have no lux.
+    `unread` are the sources that have no lux, neither bare nor behind what hangs.
     """
 
     heading: str
@@ -112,7 +112,7 @@ def view_of(now: StoredSet, plan: Plan, asked: Sequence[int | None]) -> LightPag
         bare=_bare(stages, now.exposure),
         exposed=_exposed(stages, now.exposure),
         moved=_moved(plan),
-        summed=_summed(stages, now.exposure) if stages[0].subject.lux or stages[0].key.lux else None,
+        summed=_summed(stages, now.exposure) if any(s.subject.lux or s.key.lux for s in stages) else None,
         key_alone=_key_alone(stages),
         no_ratio=f"No key-to-fill ratio: {missing}." if plan.heads and missing else "",
         unread=_unread(now, plan),
@@ -135,8 +135,10 @@ def _stage(plan: Plan, name: str, *, gelled: bool) -> _Stage:
 
 def _bare(stages: Sequence[_Stage], exposure: Exposure) -> str:
     first, last = stages[0].subject.lux, stages[-1]
-    if first is None or len(stages) < 2:
+    if len(stages) < 2 or last.subject.lux is None:
         return ""
+    if first is None:
+        return f"at the subject {last.name}."
     bare = f_stop(first, exposure).words.replace(" ", "\N{NO-BREAK SPACE}")
     return f"at the subject {last.name}, {bare} bare."
 
@@ -159,13 +161,17 @@ def _moved(plan: Plan) -> str:
 
 def _summed(stages: Sequence[_Stage], exposure: Exposure) -> SummedLight:
     key = [_aperture(stage.key.lux, exposure) for stage in stages] if stages[-1].key.names else []
-    lit = [stage.ratio.lit for stage in stages]
+    ratio = [_contrast(stage.ratio.lit) for stage in stages]
     return SummedLight(
         columns=("Bare", "Behind the gels")[: len(stages)],
         at_subject=tuple(_aperture(stage.subject.lux, exposure) for stage in stages),
         key_alone=tuple(key),
-        key_to_fill=tuple(Contrast(one.text, breakable(one.words)) for one in lit if one),
+        key_to_fill=tuple(ratio) if any(ratio) else (),
     )
+
+
+def _contrast(lit: ratios.Ratio | None) -> Contrast | None:
+    return Contrast(lit.text, breakable(lit.words)) if lit else None
 
 
 def _aperture(illuminance: float | None, exposure: Exposure) -> Aperture | None:
@@ -176,18 +182,20 @@ def _aperture(illuminance: float | None, exposure: Exposure) -> Aperture | None:
 
 def _key_alone(stages: Sequence[_Stage]) -> str:
     """Say how the key by itself stands to the fill, bare and behind the gels."""
+    known = [(stage.name, stage.ratio.alone) for stage in stages if stage.ratio.alone]
     parts = [
-        f"{stage.ratio.alone.words} {'it' if k else 'the fill'} {stage.name} ({stage.ratio.alone.text})"
-        for k, stage in enumerate(stages)
-        if stage.ratio.alone
+        f"{alone.words} {'it' if k else 'the fill'} {name} ({alone.text})"
+        for k, (name, alone) in enumerate(known)
     ]
     return f"The key alone: {'. '.join(parts)}." if parts else ""
 
 
 def _unread(now: StoredSet, plan: Plan) -> tuple[Unread, ...]:
-    heads = zip(now.sources, plan.heads, strict=True)
+    gelled = ratios.planned(plan)
     return tuple(
-        Unread(stored.id, stored.source.name) for stored, head in heads if head.source.reading.lux is None
+        Unread(stored.id, stored.source.name)
+        for i, stored in enumerate(now.sources)
+        if ratios.lux_of(plan, i, gelled=gelled) is None
     )
 
 

@@ -57,8 +57,9 @@ def mix_view(now: StoredSet, plan: Plan, mixes: Sequence[Mix], names: Sequence[s
     if not mixes:
         return None
     parts, tolerance = mixes[-1].parts, now.limits.tolerance_steps
+    names = names[-len(mixes) :]  # light that was read behind gels alone is in no mix bare
     return MixView(
-        patches=_patches(mixes),
+        patches=_patches(mixes, bare=not ratios.planned(plan)),
         lines=tuple(_line(one, name, plan, tolerance) for one, name in zip(mixes, names, strict=True)),
         only=f"Only {plan.heads[parts[0]].source.name} is in it." if len(parts) == 1 else "",
         left_out=_left_out(plan),
@@ -85,16 +86,14 @@ def heading_of(plan: Plan, subject: ratios.Sum, mixes: Sequence[Mix]) -> str:
     return f"The mix {said}{f', thrown off most by {got.spoiler.name}' if got.spoiler else ''}"
 
 
-def _patches(mixed: Sequence[Mix]) -> tuple[MixPatch, ...]:
+def _patches(mixed: Sequence[Mix], *, bare: bool) -> tuple[MixPatch, ...]:
     lights = [one.light for one in mixed if one.light]
     target = mixed[-1].target
     if not lights or target is None:
         return ()
-    found = [MixPatch("result", lights[-1], "bare"), MixPatch("target", target, "target")]
-    if len(lights) > 1:
-        found[0] = MixPatch("result", lights[-1], "behind the gels")
-        found.insert(0, MixPatch("lamp", lights[0], "bare"))
-    return tuple(found)
+    result = MixPatch("result", lights[-1], "bare" if bare else "behind the gels")
+    found = [result, MixPatch("target", target, "target")]
+    return (MixPatch("lamp", lights[0], "bare"), *found) if len(lights) > 1 else tuple(found)
 
 
 def _line(one: Mix, name: str, plan: Plan, tolerance: float) -> MixLine:

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.model import Exposure, LightSet, Predicted, Reading, Role, Source, Target, Work
+from advisor.model import Exposure, Kind, LightSet, Predicted, Reading, Role, Source, Target, Work
 
 GOOD = {"iso": "400", "frame_rate": "25", "shutter_angle": "172.8", "shutter_time": "", "constant": "250"}
 
@@ -29,6 +29,37 @@ def cells_of(page, nth):
     rows = re.findall(r"<tr>(.*?)</tr>", body, re.S)
     cells = [re.findall(r"<t[hd].*?>(.*?)</t[hd]>", row, re.S) for row in rows]
     return [[" ".join(re.sub(r"<[^>]+>", " ", cell).split()) for cell in row] for row in cells]
+
+
+class TestReadBehindGelAlone:
+    """Nobody read its light bare; what was read behind its gel is the light that falls there."""
+
+    @pytest.fixture
+    def page(self, keep, get):
+        gels = ["CTO 1/4"]
+        found = Reading(cct=5590, duv=0.003, lux=300, gels=gels)
+        bare = Reading(cct=6900, duv=0.004)
+        work = Work(
+            stage="confirmed",
+            gels=gels,
+            read_bare=bare,
+            predicted=Predicted(cct=5600, duv=0.003, uncertainty_steps=3),
+            read_behind=found,
+        )
+        fill = Source(
+            name="Fill", kind=Kind.LED_WHITE, role="fill", reading=bare, readings=[found], work=work
+        )
+        keep(lamp("Key", 900, "key", level=None), fill)
+        return get("/sets/1/light")
+
+    def test_it_counts_behind_the_gels(self, page):
+        summed, levels = cells_of(page, 0), cells_of(page, 1)
+        assert summed[1][1].endswith("900 lx") and summed[1][2].endswith("1 200 lx")
+        assert summed[3] == ["Key to fill", "not known", "4:1 2 stops over"]
+        assert levels[2][2].startswith("300 lx")
+
+    def test_nobody_is_told_to_read_it_again(self, page):
+        assert "Without lux" not in page.text and "has no lux" not in page.text
 
 
 class TestAnswer:
