@@ -132,7 +132,7 @@ def all_hang(plan: Plan) -> bool:
 def lux_of(plan: Plan, i: int, *, gelled: bool) -> float | None:
     """Return the illuminance [lx] of the `i`-th head; None where it has none, or nothing is planned.
 
-    One whose lamp is out has none. What was read behind what hangs counts also where nobody read its light bare.
+    One whose lamp is out has none. What was read behind what hangs counts also where nobody read it bare.
     """
     head = plan.heads[i]
     lux = head.source.reading.lux

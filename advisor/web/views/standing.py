@@ -1,9 +1,7 @@
 """How a head stands: its lamp, what was found behind its stack, what may be wrong, what is next."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
-
-from markupsafe import Markup
 
 from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
@@ -12,10 +10,9 @@ from ...advice.after_hanging.wrong_gel import Mistake
 from ...advice.learned.light_here import as_metered, read_here
 from ...advice.plan.head import PlannedSource
 from ...model import Kind, Reading, Source, StackAdvice, Stage, Work
-from ...store.tables.records import StoredReading
 from ..wording.short import off_as
-from ..wording.stacks import LAMP_OUT, brighter, hang
-from ..wording.values import capitalize_first, duv, gel, hour, kelvin, lower_first, lux, plain, white_said
+from ..wording.stacks import brighter, hang
+from ..wording.values import capitalize_first, duv, gel, kelvin, lower_first, lux, plain, white_said
 from ..wording.work import (
     LEFT_OUT,
     bare_first,
@@ -26,7 +23,6 @@ from ..wording.work import (
     swap,
     worked,
 )
-from .heads import gels_said
 
 NOT_UP = "none"
 """What is sent of a gel that does not hang at all."""
@@ -277,32 +273,3 @@ def _sheets_hung(check: Check) -> Iterator[Tap]:
 
 def _said(of: str, instead: str) -> tuple[tuple[str, str], ...]:
     return ("of", of), ("instead", instead)
-
-
-@dataclass(frozen=True)
-class LampView:
-    """What became of a head's lamp: `said` first, then what `stays` up, and since when in `since`.
-
-    It is `out`, or else another lamp is in it. `reads` says to meter it, where nobody read that lamp yet.
-    """
-
-    out: bool
-    said: str
-    stays: str
-    since: Markup
-    reads: str = ""
-
-
-def lamp_view(source: Source, readings: Sequence[StoredReading]) -> LampView | None:
-    """Return what a head's page says of its lamp: None where it burns, and was read more than once."""
-    if source.lamp is None:
-        return None
-    up = f"{capitalize_first(gels_said(source.hanging))} stays up." if source.hanging else ""
-    if source.lamp.out:
-        since = Markup("Since {}.").format(hour(source.lamp.out))
-        return LampView(out=True, said=capitalize_first(LAMP_OUT), stays=up, since=since)
-    read = sum(kept.counts for kept in readings)
-    if not source.lamp.since or read > 1:
-        return None
-    since = Markup("Another lamp since {}.").format(hour(source.lamp.since))
-    return LampView(out=False, said="", stays="", since=since, reads="" if read else "Meter it bare.")

@@ -1,11 +1,17 @@
-"""How one head is used: its dim level and its modifier, as fields and in words."""
+"""How one head is used: its dim level and its modifier, and what became of its lamp."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from markupsafe import Markup
+
 from ...model import Source
+from ...store.tables.records import StoredReading
 from ..forms.form import Form
 from ..wording.sources import used
-from ..wording.values import capitalize_first, plain
+from ..wording.stacks import LAMP_OUT
+from ..wording.values import capitalize_first, hour, plain
+from .heads import gels_said
 
 _AS_READ = "as-read"
 
@@ -36,3 +42,32 @@ def use_view(form: Form, source: Source) -> UseView:
         modifier=form.value("use_modifier").removeprefix(_AS_READ) or kept,
         words=f"{capitalize_first(used(source))}.",
     )
+
+
+@dataclass(frozen=True)
+class LampView:
+    """What became of a head's lamp: `said` first, then what `stays` up, and since when in `since`.
+
+    It is `out`, or else another lamp is in it. `reads` says to meter it, where nobody read that lamp yet.
+    """
+
+    out: bool
+    said: str
+    stays: str
+    since: Markup
+    reads: str = ""
+
+
+def lamp_view(source: Source, readings: Sequence[StoredReading]) -> LampView | None:
+    """Return what a head's page says of its lamp: None where it burns, and was read more than once."""
+    if source.lamp is None:
+        return None
+    up = f"{capitalize_first(gels_said(source.hanging))} stays up." if source.hanging else ""
+    if source.lamp.out:
+        since = Markup("Since {}.").format(hour(source.lamp.out))
+        return LampView(out=True, said=capitalize_first(LAMP_OUT), stays=up, since=since)
+    read = sum(kept.counts for kept in readings)
+    if not source.lamp.since or read > 1:
+        return None
+    since = Markup("Another lamp since {}.").format(hour(source.lamp.since))
+    return LampView(out=False, said="", stays="", since=since, reads="" if read else "Meter it bare.")

@@ -42,8 +42,7 @@ from ...views.pulls.task import mind_there, task_view
 from ...views.pulls.wrap import head_at_wrap
 from ...views.readings import bare_since, concerned_said, light_changed_said, moved_since_said, readings_view
 from ...views.sets.head_groups import band_of, neighbours_of
-from ...views.standing import lamp_view
-from ...views.use import use_view
+from ...views.use import lamp_view, use_view
 from ...wording.aims import goal_said
 from ...wording.otherwise import read_otherwise
 from ...wording.runners_up import placed, read_at, runners_up

@@ -3,8 +3,10 @@
 from ....advice.overview.pairs import Pair, not_counted, worst_pairs
 from ....advice.overview.ratios import planned, settled, then
 from ....advice.plan.plan import Plan
+from ....advice.wording.words import beside
 from ....model import Seen
 from ....model.sets.phrases import listed
+from ...wording.short import off_as
 from ...wording.values import capitalize_first
 
 
@@ -22,6 +24,26 @@ def worst_pair_said(plan: Plan) -> str:
         return f"Worst pair: {_names(now, plan)}, {_change(now, gelled, plan)}.{_rest(plan)}"
     both = f"Worst pair now: {_said(now, plan)} {capitalize_first(then(plan))}: {_said(gelled, plan)}"
     return f"{both}{_rest(plan)}"
+
+
+def apart_said(pair: Pair | None, plan: Plan) -> str:
+    """Say which way the worst pair is off, and how plainly; empty where it matches.
+
+    No part is left out that the fractions can tell: two small ways off add up to one that is seen.
+    """
+    if pair is None or pair.match:
+        return ""
+    off = off_as(beside(pair.mired, pair.duv, plan.ladder, visible=True))
+    first, second = (plan.heads[i].source.name for i in (pair.first, pair.second))
+    # Both are named: rows of Compare may be beside another one, and then say otherwise of it.
+    return f"{capitalize_first(pair.seen)}: {second} beside {first}, {off}."
+
+
+def pair_in_steps(pair: Pair | None, plan: Plan, reference: int) -> list[tuple[str, float]]:
+    """Return the worst pair by its names with how far apart it is [step]; none where a row tells that."""
+    if pair is None or reference in (pair.first, pair.second):
+        return []
+    return [(f"{_names(pair, plan)}, to each other", pair.steps)]
 
 
 def _rest(plan: Plan) -> str:

@@ -17,8 +17,7 @@ from ....model import Kind, Role, Seen, WantedOffset
 from ....model.sets.phrases import listed
 from ....store import StoredSet, StoredSource
 from ...forms.form import Form
-from ...plans.onward.worst_pair import worst_pair_said
-from ...wording.values import capitalize_first
+from ...plans.onward.worst_pair import apart_said, pair_in_steps, worst_pair_said
 from ..choices import OfferedChoice, greener_choices, warmer_choices
 from ..heads import aim_said
 
@@ -157,7 +156,7 @@ def view_of(
     far = hopeless(plan)
     return Compared(
         heading=_heading(found, pair, now, base, some_apart=bool(far)),
-        pair=_apart(pair, now, plan),
+        pair=apart_said(pair, plan),
         before_after=worst_pair_said(plan),
         apart=f"Gel can’t fix {listed([_name(now, i) for i in far])}." if far else "",
         against=f"Beside {base}, {then(plan) if shown is WhichLight.GELS else 'as it is now'}.",
@@ -166,7 +165,10 @@ def view_of(
         light=shown,
         two_lights=two,
         groups=_groups(rows, plan, base),
-        in_steps=tuple((row.name, row.steps) for _, row in rows if not row.reference),
+        in_steps=(
+            *pair_in_steps(pair, plan, at),
+            *((row.name, row.steps) for _, row in rows if not row.reference),
+        ),
         together=_together(now, plan),
         windows=_windows(now, plan),
     )
@@ -200,16 +202,6 @@ def _heading(
         all_of_them = "All the rest" if some_apart else "Everything"
         return f"{all_of_them} {'matches' if pair.seen is Seen.MATCHES else 'is close'}"
     return f"{_name(now, pair.first)} and {_name(now, pair.second)} don’t match"
-
-
-def _apart(pair: Pair | None, now: StoredSet, plan: Plan) -> str:
-    """Say which way the worst pair is off, and how plainly; empty where it matches."""
-    if pair is None or pair.match:
-        return ""
-    off = beside_in_glyphs(pair.mired, pair.duv, plan.ladder)
-    first, second = _name(now, pair.first), _name(now, pair.second)
-    # Both are named: the rows below may be beside another one, and then say otherwise of it.
-    return f"{capitalize_first(pair.seen)}: {second} beside {first}, {off}."
 
 
 def _name(now: StoredSet, i: int) -> str:
