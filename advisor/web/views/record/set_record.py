@@ -78,7 +78,7 @@ def view_of(
             for i, stored in enumerate(now.sources)
             if stored.hangs
         ),
-        bare=_bare(now.sources),
+        bare=_bare(now.sources, wrapped=now.wrapped),
         done_heading=f"Record of {source.source.name}" if source else "Record",
         lines=tuple(_line(line) for line in lines[:_AT_FIRST]),
         older=tuple(_line(line) for line in lines[_AT_FIRST:]),
@@ -120,13 +120,15 @@ def _at_wrap(now: StoredSet, stored: StoredSource, plan: Plan, i: int) -> UpNow:
     return UpNow(stored.id, _name(stored), f"{hung_now(work)}{down}", match, "")
 
 
-def _bare(sources: Sequence[StoredSource]) -> str:
+def _bare(sources: Sequence[StoredSource], *, wrapped: bool) -> str:
     """Say on which sources nothing hangs; empty where something does on all."""
     if not sources:
         return "No source yet."
     bare = [_name(stored) for stored in sources if not stored.hangs]
     if not bare:
         return ""
+    if wrapped:
+        return f"No gel hung on {', '.join(bare)}."
     return f"{'Nothing hangs yet' if len(bare) == len(sources) else 'Nothing yet'} on {', '.join(bare)}."
 
 
