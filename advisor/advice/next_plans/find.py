@@ -4,6 +4,7 @@ A plan is a white with a stack for each source. It costs by how much its sources
 added up, plus half a step for each sheet that comes off or goes on (`cost.counted.MOVE_IN_STEPS`); turned
 dials are free. Each source has the stack of the least cost, so no other choice of the known stacks has fewer
 moves for no larger miss. Of equal ones it is what the advisor ranks first.
+What was metered as it hangs has what its own page says there, by all its readings (`said`).
 
 Only what hangs, what moved, and what is right as it is take part. The rest has no moves yet to save.
 """
@@ -31,6 +32,7 @@ from ..stacks.watch import go_on, tell
 from ..wording.outlook import NEAR
 from ..wording.words import seen
 from .cuts import NOTHING, AtHand, cuts_for
+from .said import said_there
 from .standing import Standing, choosing, stand_as_hung
 from .way import EVEN, NextPlan, NextPlans, PlanWay, Turn
 from .whites import camera_whites, frozen, held, light_now, matched_before, total_beyond
@@ -77,7 +79,9 @@ def next_plans(
     if at_first:
         found.append(asked.at(PlanWay.HOLD, at_first[0], at_first[1], heads))
     if follow := asked.followed(mover, former):
-        kept = [replace(one, fixed=one is mover or one.fixed) for one in heads]
+        # A source that is matched itself is wanted bare: what hangs on it does not stay for that.
+        stays = mover is not None and name_key(mover.name) != name_key(target.source or "")
+        kept = [replace(one, fixed=(stays and one is mover) or one.fixed) for one in heads]
         found.append(asked.at(PlanWay.FOLLOW, follow[0], follow[1], kept))
     if camera := asked.best_white(heads):
         found.append(asked.at(PlanWay.WHITE, camera[0], camera[1], heads))
@@ -185,6 +189,9 @@ class _Asked:
         turns = []
         for one in heads:
             go_on()
+            if (said := said_there(self.plan, one, white, here=target == self.target)) is not None:
+                turns.append(said)
+                continue
             can = choosing(one, white, self.limits, self.gel_arrays)
             if can is None:
                 return None

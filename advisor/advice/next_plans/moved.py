@@ -106,7 +106,10 @@ def _matched_moved(plan: Plan, name: str, hung: list[Standing]) -> bool:
     if matched is None or not others or plan.target is None:
         return False
     white = held(matched, others)
-    return white is not None and total_beyond(others, white) < total_beyond(others, plan.target) - _SEEN
+    if white is None or total_beyond(others, white) >= total_beyond(others, plan.target) - _SEEN:
+        return False
+    # A white that nothing was brought to was never held: the target was changed since, not the light.
+    return any(total_beyond([one], white) <= _SEEN < total_beyond([one], plan.target) for one in others)
 
 
 def _light_changed(head: PlannedSource) -> bool:

@@ -1,31 +1,25 @@
 """A source as it hangs, and every stack that could hang in its place: moves, light, and where each lands."""
 
-from collections import Counter
 from dataclasses import dataclass, replace
-from math import isfinite
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ...colour.observer.chromaticity import steps_apart, stops
+from ...colour.observer.chromaticity import steps_apart
 from ...colour.observer.data import Array
 from ...colour.spectra.sources import Unbendable
 from ...model import Limits, Refused, Setting, Stage
-from ..cost.counted import MOVE_IN_STEPS
+from ..answer.fewest_moves import cost_with_moves, hangable, least, moves_between
 from ..cost.judge import Judge
 from ..dials.ranking import dialled, standing
 from ..learned.informed import judge_of
 from ..plan.light import uv_read
 from ..plan.plan import Plan
-from ..ranking.candidates import candidates, choice_of
 from ..readings.chromaticity import WhitePoint
 from ..readings.target import aimed
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
-
-_BRIGHTER = 0.05
-"""A stack may leave a source over its limit over the key by no more than this above what hangs. [stop]"""
 
 
 @dataclass(frozen=True, eq=False)
@@ -101,12 +95,12 @@ class Choosing:
     @property
     def cost(self) -> Array:
         """The cost (r,) [step], rounding aside."""
-        return np.asarray(np.round(self.beyond + MOVE_IN_STEPS * self.moves, 9), dtype=np.float64)
+        return cost_with_moves(self.beyond, self.moves)
 
     @property
     def best(self) -> int:
         """The row of the least cost; of equal ones the fewest moves, then what ranks first."""
-        return int(np.lexsort((self.rest, self.moves, self.cost))[0])
+        return least(self.cost, self.moves, self.rest)
 
 
 def stand_as_hung(plan: Plan, i: int, limits: Limits, gel_arrays: GelArrays, *, fixed: bool) -> Standing:
@@ -122,51 +116,28 @@ def stand_as_hung(plan: Plan, i: int, limits: Limits, gel_arrays: GelArrays, *, 
     hanging = bare.source.hanging
     hung = [gel_arrays.names[k] for k in bare.keep] if hanging is None else hanging
     now = sorted(gel_arrays.find(hung))
-    rows = np.empty((0, 0), dtype=np.intp)
-    if not fixed:
-        [(rows, _)] = candidates([judge], [choice_of(as_set, limits, gel_arrays)])
-    width = max(rows.shape[1], len(now))
-    stacks = np.full((1 + len(rows), width), NONE, dtype=np.intp)
-    stacks[0, : len(now)] = now
-    stacks[1:, : rows.shape[1]] = rows
-    outcomes = judge.outcomes(stacks)
-    uv = outcomes.uv.copy()
+    can = hangable(judge, as_set, limits, gel_arrays, now, fixed=fixed)
+    uv = can.uv
     read = uv_read(plan, i) if work else None
     if read is not None:
         uv[0] = read
     taken = work.steps_off if work and work.stage is Stage.CONFIRMED and work.steps_off else 0.0
-    moves = moves_between(stacks, now)
-    allowed = np.ones(len(stacks), dtype=np.bool_)
-    if not fixed:
-        allowed = _allowed(judge, outcomes.passed) & np.isfinite(uv).all(axis=1) & (moves > 0)
-        allowed[0] = True
-    some = np.flatnonzero(allowed)
     return Standing(
         index=i,
         bare=as_set,
         judge=judge,
         hung=tuple(gel_arrays.names[k] for k in now),
-        stacks=stacks[some],
-        moves=moves[some],
-        uv=uv[some],
-        passed=outcomes.passed[some],
-        rest=judge.cost(stacks, judge.fussy(stacks), outcomes.passed)[some],
+        stacks=can.stacks,
+        moves=can.moves,
+        uv=uv,
+        passed=can.passed,
+        rest=can.rest,
         tolerance=limits.tolerance_of(bare.source),
         taken=taken,
         fixed=fixed,
         dial=dial,
         read=read is not None,
     )
-
-
-def moves_between(stacks: Indices, now: list[int]) -> NDArray[np.intp]:
-    """Return how many sheets come off or go on (m,) to turn what hangs `now` into stacks (m, w)."""
-    layers = (stacks != NONE).sum(axis=1)
-    same = sum(
-        (np.minimum((stacks == gel).sum(axis=1), count) for gel, count in Counter(now).items()),
-        np.zeros(len(stacks), dtype=np.intp),
-    )
-    return np.asarray(layers + len(now) - 2 * same)
 
 
 def choosing(one: Standing, white: WhitePoint, limits: Limits, gel_arrays: GelArrays) -> Choosing | None:
@@ -223,11 +194,3 @@ def _with_dials(bare: PreparedSource, dial: Setting | None) -> PreparedSource:
         return standing(bare, dial)
     except (Unbendable, Refused):
         return bare
-
-
-def _allowed(judge: Judge, passed: Array) -> NDArray[np.bool_]:
-    """Return which stacks (m,) lose no more light than the limit, and leave no source brighter than now."""
-    with np.errstate(divide="ignore"):
-        lost = stops(passed)
-    least = min(judge.bare.least_stops, float(lost[0])) if isfinite(float(lost[0])) else 0.0
-    return np.asarray(judge.affordable(passed) & (lost >= least - _BRIGHTER))

@@ -15,14 +15,16 @@ from ...model import (
 from ...model.sets.behind import found_in_use
 from ..after_hanging.check import Check, check
 from ..after_hanging.dials_first import dials_before_gel, turned
-from ..after_hanging.next_move import change_to
+from ..after_hanging.next_move import Swap, change_to
 from ..after_hanging.out_of_date import change_unread, over_limit, stale
+from ..answer.fewest_moves import fewest_moves
 from ..answer.one_stack import predict_stack
 from ..answer.unlike_test import unlike_test
 from ..learned.light_here import predicted_here
 from ..learned.light_now import ChangedLight
 from ..ranking.as_hung import as_predicted
 from ..ranking.first_line import first_line
+from ..readings.chromaticity import WhitePoint
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
 from .day_before import as_before
@@ -86,10 +88,20 @@ def with_decided(
             change = change_to(chosen, first) if bare.source.reach else moved
         over = over_limit(bare, work, chosen, limits) if change else ""
         if work.hangs:
+            if change and not (over or bare.source.reach or head.ungelled):
+                change = _worth_its_moves(chosen, bare, work, limits, gel_arrays)
             return replace(decided, change=change, over=over)
         return replace(decided, outdated=change is not None, over=over)
     except Refused as no:
         return replace(head, notes=(*head.notes, _lost(work, no, gel_arrays)))
+
+
+def _worth_its_moves(
+    hung: StackAdvice, bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArrays
+) -> Swap | None:
+    """Return the change to what hangs that is worth its moves, as in a set's plans; None if none is."""
+    change = change_to(hung, fewest_moves(bare, work.gels, limits, gel_arrays))
+    return change if change.some else None
 
 
 def _unlike_test(
@@ -173,3 +185,15 @@ def with_work(plan: Plan, i: int, work: Work, limits: Limits) -> PlannedSource:
     fresh = replace(head, source=source, chosen=None, check=None, again="", change=None, before=None)
     fresh = replace(fresh, instead=None, known=False, outdated=False, over="", unlike_test=False)
     return with_decided(fresh, bare, limits, plan.gel_arrays)
+
+
+def as_wanted(plan: Plan, i: int, wanted: WhitePoint) -> PlannedSource:
+    """Return the `i`-th head, which hangs and was metered, as it would be if it were `wanted` elsewhere.
+
+    What somebody planned in its place does not count there.
+    """
+    work = plan.heads[i].source.work
+    assert work is not None, "something hangs on it"
+    there = {**plan.prepared, i: replace(plan.prepared[i], wanted=wanted)}
+    alone = work.model_copy(update={"instead": None})
+    return with_work(replace(plan, prepared=there), i, alone, plan.limits)
