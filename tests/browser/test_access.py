@@ -21,7 +21,7 @@ from advisor.model import GelTable, Kind, LightSet, Reading, Source, Stage, Targ
 from advisor.sample import sample_set
 from advisor.web.app import create_app
 from tests.browser.conftest import PHONE, serving
-from tests.thorough import cases
+from tests.thorough import in_turn
 from tests.web.page import plain
 from tests.web.test_every_page import pages_at
 
@@ -300,8 +300,7 @@ def screens(at: int) -> list[Screen]:
 
     Where all is asked for, every page is shown in every one.
     """
-    several = cases(len(OTHERS), share=len(OTHERS))
-    return [FIRST, *(screen for n in range(several) for screen in OTHERS[(at + n) % len(OTHERS)])]
+    return [FIRST, *(screen for group in in_turn(OTHERS, at) for screen in group)]
 
 
 @pytest.mark.parametrize("part", range(PARTS))

@@ -11,6 +11,7 @@ from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.browser.conftest import PATIENCE, PHONE
 from tests.browser.crew import heard
+from tests.thorough import in_turn
 
 SCREENS = [PHONE, {"width": 320, "height": 568}, {"width": 1280, "height": 800}]
 SIX = """name,kind,CCT,Duv,lux
@@ -53,7 +54,16 @@ class Hand:
 on_the_phone = pytest.mark.parametrize("hand", [PHONE], indirect=True, ids=["390"])
 
 
-@pytest.fixture(params=SCREENS, ids=lambda size: str(size["width"]))
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Tell each story on one of the screens in turn, or on all, but for those that are of a phone alone."""
+    marks = metafunc.definition.iter_markers("parametrize")
+    if "hand" in metafunc.fixturenames and all(mark.args[0] != "hand" for mark in marks):
+        at = list(vars(metafunc.module)).index(metafunc.function.__name__)
+        sizes = in_turn(SCREENS, at)
+        metafunc.parametrize("hand", sizes, indirect=True, ids=lambda size: str(size["width"]))
+
+
+@pytest.fixture
 def hand(request: pytest.FixtureRequest, browser: Browser, base: str) -> Iterator[Hand]:
     context = browser.new_context(viewport=request.param, base_url=base)
     context.set_default_timeout(PATIENCE)

@@ -10,8 +10,11 @@ from playwright.sync_api import Page, expect
 from advisor.model import Target
 from tests.browser.crew import Crew
 from tests.browser.test_access import BEYOND, NARROW, TAGS
+from tests.thorough import in_turn
 
 pytestmark = pytest.mark.usefixtures("plain")
+ASKED = (["Note"], ["Note", "Name", "Power"])
+"""One field that both changed, and several."""
 
 
 def opened(crew: Crew, who: str, path: str) -> Page:
@@ -108,10 +111,13 @@ def test_the_truck_counted_by_two(crew: Crew, here: Flask):
     assert [table.find(name).stock for name in ("CTO 1/2", "CTO 1/4")] == [2, 3]
 
 
-@pytest.mark.parametrize("look", ["night", "day"])
-@pytest.mark.parametrize("fields", [["Note"], ["Note", "Name", "Power"]], ids=["one", "several"])
+@pytest.mark.parametrize(
+    ("fields", "look"),
+    [(some, look) for at, some in enumerate(ASKED) for look in in_turn(["night", "day"], at)],
+    ids=lambda value: value if isinstance(value, str) else f"{len(value)} asked",
+)
 def test_what_is_asked_fits_a_narrow_screen_and_a_gloved_thumb(
-    crew: Crew, here: Flask, look: str, fields: list[str]
+    crew: Crew, here: Flask, fields: list[str], look: str
 ):
     values = {"Note": "on the left stand, behind the flat", "Name": "Rim from the window", "Power": "650"}
     bo = opened(crew, "Bo", "/sources/5/edit")

@@ -11,7 +11,7 @@ import pytest
 from advisor.web.access.trust import Trust
 from tests.bakery import bakery
 from tests.heads import keep_tested
-from tests.thorough import THOROUGH
+from tests.thorough import in_turn
 from tests.web.phones import Browser, host, joined, open_app
 
 ROLES = ("stranger", "look", "meter", "change", "host")
@@ -290,14 +290,6 @@ def kept(app):
     return sets, state.gels.in_force(), app.extensions["people"].phones.all()
 
 
-def in_turn(role, at):
-    """Whether a role tries request number `at`: each is tried by one role, or by all where that is asked for.
-
-    For what the right does not go by: who may ask at all is tried with every role, in every run.
-    """
-    return THOROUGH or ROLES[at % len(ROLES)] == role
-
-
 def last_what_removes(row):
     return row.rule == "/join", row.rule.endswith(("/delete", "/remove"))
 
@@ -312,8 +304,9 @@ def test_every_address_with_each_of_its_methods_stands_in_the_table_once(app):
 
 
 def test_pages_are_shown_to_those_of_the_table_and_to_nobody_else(app, role, browser):
+    """Each page is asked for by every role in every run; its head alone by one role, or all."""
     for at, row in enumerate(row for row in ROWS if row.method == "GET"):
-        for method in ("GET", "HEAD") if in_turn(role, at) else ("GET",):
+        for method in ("GET", "HEAD") if role in in_turn(ROLES, at) else ("GET",):
             with browser.ask(method, row.path(app)) as answer:
                 assert turned_away(answer) is (role not in row.open_to), (method, row.rule, answer.status)
                 if role in row.open_to:
@@ -338,12 +331,13 @@ def test_what_changes_something_is_taken_from_those_of_the_table_and_from_nobody
 
 
 def test_no_other_method_is_taken_from_anybody(app, role, browser):
+    """Each is tried by one role in every run, or by all."""
     known = {(row.method, row.rule) for row in ROWS}
     methods = ("GET", "POST", "PUT", "PATCH", "DELETE")
     others = sorted(
         {(row.rule, method) for row in ROWS for method in methods if (method, row.rule) not in known}
     )
-    for rule, method in (one for at, one in enumerate(others) if in_turn(role, at)):
+    for rule, method in (one for at, one in enumerate(others) if role in in_turn(ROLES, at)):
         headers = {"Origin": browser.base, "X-Token": browser.token}
         path = Row(method, rule, frozenset()).path(app)
         with browser.ask(method, path, headers=headers) as answer:
