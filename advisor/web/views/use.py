@@ -62,12 +62,15 @@ def lamp_view(source: Source, readings: Sequence[StoredReading]) -> LampView | N
     """Return what a head's page says of its lamp: None where it burns, and was read more than once."""
     if source.lamp is None:
         return None
-    up = f"{capitalize_first(gels_said(source.hanging))} stays up." if source.hanging else ""
+    up, many = source.hanging or [], len(source.hanging or []) > 1
+    stays = f"{capitalize_first(gels_said(up))} {'stay' if many else 'stays'} up." if up else ""
     if source.lamp.out:
         since = Markup("Since {}.").format(hour(source.lamp.out))
-        return LampView(out=True, said=capitalize_first(LAMP_OUT), stays=up, since=since)
+        return LampView(out=True, said=capitalize_first(LAMP_OUT), stays=stays, since=since)
     read = sum(kept.counts for kept in readings)
     if not source.lamp.since or read > 1:
         return None
     since = Markup("Another lamp since {}.").format(hour(source.lamp.since))
-    return LampView(out=False, said="", stays="", since=since, reads="" if read else "Meter it bare.")
+    if read:
+        return LampView(out=False, said="", stays="", since=since)
+    return LampView(out=False, said="", stays=stays, since=since, reads="Meter it bare.")

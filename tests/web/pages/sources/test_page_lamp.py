@@ -61,6 +61,7 @@ def test_it_is_out_with_one_tap_and_stands_with_those_left_alone(bar, owner, tap
     page = tap("out")
     assert "Lamp out" in page.text and "½ CTO stays up." in page.text
     assert "Lamp is back" in _buttons(page)
+    assert "After:" not in page.text and "Reads " not in page.text
     assert not {"Lamp out", "Confirm as it is", "All taken off"} & _buttons(page)
     board = get(f"/sets/{owner}").text
     assert "½ CTO up" in board
@@ -99,7 +100,8 @@ def test_its_gel_stays_in_the_stock(owner, tap, get, stores):
 def test_another_lamp_is_another_light(bar, tap, get, stores):
     tap("out")
     page = tap("back")
-    assert "Another lamp since" in page.text and "Meter it bare." in page.text
+    assert "Another lamp since" in page.text and "Meter it bare. ½ CTO stays up." in page.text
+    assert "No bare reading of it counts" not in page.text  # that is said already
     now = stores.sets.get_source(bar)
     assert not now.source.reading.said and now.source.readings == []
     assert now.source.work.read_bare is None and now.source.hanging == [HALF]
