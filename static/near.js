@@ -32,7 +32,7 @@ export function near(kelvin, duv, wanted) {
 }
 
 // The same of what was typed into the form of a new reading; empty where it cannot be said.
-export function nearTyped(form) {
+function nearTyped(form) {
   const wanted = form.querySelector("[data-wanted]")?.dataset.wanted;
   const [cct, duv] = ["cct", "duv"].map((name) => form.elements.namedItem(name));
   if (!wanted || !cct || !duv) return "";
@@ -44,3 +44,6 @@ export function nearTyped(form) {
   const bare = form.querySelector("[name=behind]:checked")?.value !== "hung";
   return said && `${said}${bare ? ", bare" : ""}`;
 }
+
+// It stands in the form as that is sent, before the outbox keeps it.
+addEventListener("submit", ({ target }) => { target.dataset.near = nearTyped(target); }, true);

@@ -4,7 +4,6 @@ import { forget, keep, nameOf, restore, sent, tellTaken } from "./drafts.js";
 import { changed, fields, isTick, target } from "./fields.js";
 import { hanging, sent as hung } from "./hanging.js";
 import { load, save } from "./kept.js";
-import { nearTyped } from "./near.js";
 import { answered, keeping, link, patiently, reach, signedOut, unanswered } from "./status.js";
 import { counted, show } from "./waiting.js";
 
@@ -92,7 +91,7 @@ function entryOf(form, button) {
     told: typed.map((field) => [field.labels[0].innerText.trim(), shownIn(field)].join(" ").trim()).join(", ").slice(0, 200),
     draft: nameOf(form),
     walks: "walks" in form.dataset,
-    near: nearTyped(form),
+    near: form.dataset.near ?? "",
     taken: Number(form.dataset.taken) || Date.now(),
     state: "waiting",
   };

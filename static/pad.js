@@ -4,6 +4,7 @@ import { asking } from "./asking.js";
 import { keep } from "./drafts.js";
 import { changed, fields, unmark } from "./fields.js";
 import { idly, painted } from "./gives-way.js";
+import "./near.js";
 import { link } from "./status.js";
 
 const LOW = 300; // a phone on its side with its keypad [px]
