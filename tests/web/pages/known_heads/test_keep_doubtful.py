@@ -56,6 +56,7 @@ def test_exchanged_heads_are_named_and_are_not_in_keep_all(sources, meter, get, 
     said = plain(get(f"/sources/{sources['Spot 4']}"))
     assert "Not as in its test" in said
     assert "Reads as Spot 5’s test at 80 %. Is it that head?" in said
+    assert "Keep to Spot 5" in said
     assert "Keep 1 reading to Spot 4" not in said
     page = plain(get("/sets/1/keep"))
     assert "Reads as Spot 5’s test at 80 %." in page
