@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ....advice.known_heads.ageing import step_of
 from ....advice.known_heads.which_head import reads_as
 from ....advice.learned.light_here import lit_at
 from ....advice.readings.off_test import Contradiction, contradicts
@@ -102,7 +103,8 @@ def _doubtful(
     accuracy: Accuracy,
 ) -> Doubtful | None:
     """Say how the newest reading that contradicts the test of its head does; None where none does."""
-    each = ((one.reading, _contradiction(source, one.reading, accuracy)) for one in reversed(taken))
+    newest = {step_of(one.reading): one.reading for one in taken}  # that is what counts of each
+    each = ((reading, _contradiction(source, reading, accuracy)) for reading in reversed(newest.values()))
     reading, found = next(((reading, found) for reading, found in each if found), (None, None))
     if reading is None or found is None:
         return None

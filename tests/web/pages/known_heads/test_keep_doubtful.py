@@ -110,3 +110,9 @@ def test_each_undo_of_what_was_kept_together_stays_on_the_page(sources, meter, p
     assert kept(stores, "Spot 5") == []
     assert "Kept 1 reading to Spot 5" not in after
     assert "Kept 1 reading to Flood 1" in after
+
+
+def test_a_reading_that_was_read_again_as_in_the_test_is_in_no_doubt(sources, meter, get):
+    meter("Spot 4", 2870)
+    meter("Spot 4", 3085)
+    assert "Is it that head?" not in plain(get("/sets/1/keep"))
