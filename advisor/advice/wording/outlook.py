@@ -45,4 +45,5 @@ def closest(best: StackAdvice, stacks: Sequence[StackAdvice]) -> str:
     if likeliest >= _SELDOM:
         return ""
     nearest = best.miss.expected_steps <= min(stack.miss.expected_steps for stack in stacks) + _TOLD_APART
-    return CLOSEST if nearest else "No stack here comes close."
+    surest = round(10.0 * likeliest) <= round(10.0 * best.within)  # as the list beside it tells them
+    return CLOSEST if nearest and surest else "No stack here comes close."

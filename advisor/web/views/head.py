@@ -19,7 +19,8 @@ from ..wording.stacks import closest, share_said
 from ..wording.values import breakable, capitalize_first, gel, kelvin, lower_first, white_said
 from ..wording.work import changed_done, check_first, counted_up, doing, hung_now, swap, up_still
 from .heads import aim_said
-from .standing import NOT_UP, FoundView, StateView, Tap, found_view, state_view, strikes, waits, ways_wrong
+from .pad.odd_reading import NOT_UP, Tap, strikes, waits, ways_wrong
+from .standing import FoundView, StateView, found_view, state_view
 
 _FRACTIONS = "⅛¼½¾⅓⅔⅜⅝"
 

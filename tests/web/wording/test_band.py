@@ -8,6 +8,7 @@ import pytest
 from advisor.advice.after_hanging.next_move import Swap
 from advisor.advice.plan.head import needs_of
 from advisor.advice.plan.needs import Needs
+from advisor.advice.wording.outlook import closest as closest_of
 from advisor.model import (
     LightSet,
     Limits,
@@ -113,6 +114,10 @@ def test_beside_a_likely_stack_nothing_says_that_this_is_the_closest():
 
     assert told(off) == ("Closest there is", "bare, closest there is")
     assert told(off, near) == ("Choose a stack", "bare, another gel is likelier")
+    rare = off.model_copy(update={"within": 0.2})
+    assert closest_of(rare, [rare, off.model_copy(update={"within": 0.1})]) == "Closest there is."
+    some = [off.model_copy(update={"within": 0.17}), off.model_copy(update={"within": 0.26, "gels": gels})]
+    assert closest_of(some[0], some) == "No stack here comes close."
     stays = Swap((), (), off)
     assert replace(bare, change=stays, beyond=None, advice=_with(bare, off)).closest_hangs
     assert not replace(bare, change=stays, beyond=None, advice=_with(bare, off, near)).closest_hangs

@@ -15,7 +15,7 @@ from ...forms.taken import age
 from ...live.idempotency import nothing_written
 from ...state import ladder_in_force, state
 from ...views.known_heads.shorter import ShorterPlan, shorter_plan
-from ...views.known_heads.step import last_step, step_view
+from ...views.known_heads.step import next_step, step_view
 from .heads import present_head
 
 blueprint = Blueprint("head_tests", __name__)
@@ -54,7 +54,8 @@ def new_test(head_id: int) -> ResponseReturnValue:
 def take_reading(test_id: int) -> ResponseReturnValue:
     """Take the next reading that is not taken yet, or that of step ``?at=``, counted from 0.
 
-    With ``?fix=`` that one alone is corrected, and the sheet comes next. Where the form says that the head
+    With ``?fix=`` that one alone is corrected, and the sheet comes next. What was read before is passed over,
+    unless somebody goes through that. Where the form says that the head
     was set otherwise, the reading is one of that, whether the test asks for it or not.
 
     A reading that does not fit the others is asked about before it is kept, unless it comes in late: then
@@ -83,8 +84,9 @@ def take_reading(test_id: int) -> ResponseReturnValue:
             said = test.test.asking_for(reading).step_of(reading) or 0
         except Refused as no:
             return _page(test, step, form.after(no)), 422
-    if step < last_step(test, step) and "fix" not in request.args:
-        return redirect(url_for("head_tests.take_reading", test_id=test_id, at=step + 1, said=said))
+    onward = None if "fix" in request.args else next_step(test, step, said)
+    if onward is not None:
+        return redirect(url_for("head_tests.take_reading", test_id=test_id, at=onward, said=said))
     return redirect(url_for("test_sheet.show_sheet", test_id=test_id))
 
 

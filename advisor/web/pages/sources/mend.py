@@ -16,8 +16,8 @@ from ...gels.names import in_force, with_gels_named
 from ...live.idempotency import tell_revision
 from ...plans.mended import behind_burnt, behind_sheet, exchanged, with_new_sheets, work_mended
 from ...state import gels_in_force, state
+from ...views.pad.odd_reading import NOT_UP
 from ...views.readings import mended_reading_view
-from ...views.standing import NOT_UP
 from ...wording.values import gel
 from .head_page import present, source_page
 from .undo import RECORDS, record_of

@@ -68,6 +68,11 @@ class StepView:
     dials: bool
     other: bool
 
+    @property
+    def go(self) -> str:
+        """What its button says: what is kept with it is the last reading, or another one comes."""
+        return "Done" if self.after is None else "Next"
+
 
 def step_view(
     test: StoredTest,
@@ -89,7 +94,7 @@ def step_view(
         change=_change(steps[step].setup, before),
         left=len(test.unread),
         before=step - 1 if step else None,
-        after=step + 1 if step + 1 < count else None,
+        after=next_step(test, step),
         read=_read(test, step) if there else "",
         said=_said(test, said, ladder),
         elsewhere=tuple(form.elsewhere(_BESIDE)),
@@ -103,6 +108,17 @@ def last_step(test: StoredTest, step: int) -> int:
     """Return the last step of those that a step goes with: what the test needs, or all that it may read."""
     needed = test.test.needed
     return (needed if step < needed else len(test.test.steps)) - 1
+
+
+def next_step(test: StoredTest, step: int, said: int | None = None) -> int | None:
+    """Return which step comes after one; None where the sheet does. `said` is what was read just now.
+
+    After a reading that is new, what was read already is passed over: it would be overwritten by mistake.
+    """
+    later = range(step + 1, last_step(test, step) + 1)
+    if step in test.readings:
+        return next(iter(later), None)
+    return next((k for k in later if k not in test.readings and k != said), None)
 
 
 def _asked(doubt: HeadDoubt, form: Form) -> AskedDoubt:
