@@ -13,6 +13,8 @@ from .options import Option, Part, Whites, fewer_off, further_off, gained_light,
 
 _LEAST_STOPS = 0.1
 """A smaller difference in light is not worth a word. [stop]"""
+_MUCH_STOPS = 0.5
+"""Who would save so much light is told how much. [stop] Our judgement."""
 
 
 def headline(whites: Whites) -> str:
@@ -45,10 +47,10 @@ def _stay(whites: Whites, present: Option) -> str:
     if worse := [*_off(newly_off(other, present)), *_further(other, present, whole=True)]:
         return f"{stay}: at white 1 {' and '.join(worse)}"
     unsure = _newly_doubtful(other, present)
-    more = costs(other, present)
-    if not more:
-        return f"{stay}: white 1 saves too little"
-    return f"{stay}: white 1 saves too little{', and' if unsure else ' for'} {more[0]}"
+    more, stops = costs(other, present), present.stops - other.stops
+    light = f"{measured(stops, 'stop')} over all heads, " if stops >= _MUCH_STOPS else ""
+    said = f"{stay}: white 1 saves {light}too little"
+    return f"{said}{', and' if unsure else ' for'} {more[0]}" if more else said
 
 
 def _more_at_subject(best: Option, present: Option) -> list[str]:

@@ -184,12 +184,14 @@ class TestWords:
         off = replace(now, value=5.0, parts=(part("A", 1), part("B", 1, off=True)))
         little = replace(now, value=9.8, parts=(part("A", 3), part("B", 1)))
         dearer = replace(now, value=9.8, parts=(part("A", 3, -0.2), part("B", 2)))
+        brighter = replace(now, value=9.8, parts=(part("A", 3, -1.6), part("B", 2)))
         unsure = replace(now, value=9.8, parts=(part("A", 3), part("B", 1, seen=Seen.SHOWS)))
         tinted = replace(off, parts=(part("A", 1),), target=Target(cct=4000, tint=8))
         for other, why in (
             (off, "at white 1 B won’t match"),
             (little, "white 1 saves too little"),
             (dearer, "white 1 saves too little for 1 cut more"),
+            (brighter, "white 1 saves 1.6 stops over all heads, too little for 1 cut more"),
             (unsure, "white 1 saves too little, and B may be a bit off"),
             (tinted, "white 1 needs a camera tint"),
         ):

@@ -11,15 +11,15 @@ from ....store.sets.record import ChangeLine
 from ...wording.stacks import head_outlook
 from ...wording.values import capitalize_first
 from ...wording.work import hung_now, to_change
-from ..heads import doubts_said
+from ..heads import aim_said, doubts_said
 
 
 @dataclass(frozen=True)
 class UpNow:
     """A source on which something hangs, or which stays bare on purpose, and what that is.
 
-    `match` says how well it matches and what stands in the way, and `change` what to check or to change, as
-    on the sheet; either may be empty.
+    `match` says what is wanted of it beside the target, how well it matches and what stands in the way, and
+    `change` what to check or to change, as on the sheet; either may be empty.
     """
 
     source_id: int
@@ -102,11 +102,12 @@ def _up(stored: StoredSource, plan: Plan, i: int) -> UpNow:
     assert work is not None, "it hangs"
     confirmed = ", confirmed" if head.stage is Stage.CONFIRMED else ""
     match = capitalize_first(head_outlook(head)) + doubts_said(plan, i) if head.best else ""
+    aim = "" if stored.source.aim.leave else aim_said(stored.source.aim, plan.ladder)
     return UpNow(
         stored.id,
         _name(stored),
         f"{hung_now(work)}{confirmed}",
-        f"{match}." if match else "",
+        " ".join(f"{part}." for part in (aim, match) if part),
         f"{change}." if (change := to_change(head)) else "",
     )
 

@@ -45,6 +45,13 @@ class TestRecord:
         ):
             assert said in text
 
+    def test_what_is_kept_off_on_purpose_is_said_of_what_hangs(self, sample, get, change, stores):
+        change(2, aim=WantedOffset(mired=40), work=Work(stage="hung", gels=["CTO 1/8"]))
+        up = get("/sets/1/record").text.split("Changes, newest first")[0]
+        assert re.search(r"Kept [^.]* CTO warm\. Obvious\.", up)
+        change(2, aim=WantedOffset())
+        assert "Kept" not in get("/sets/1/record").text.split("Changes, newest first")[0]
+
     def test_it_says_who_did_what_newest_first(self, sample, get, stores):
         stores.sets.by("Noor <script>").add_reading(1, Reading(cct=6700, duv=0.004, lux=800, level=80))
         listed = get("/sets/1/record").html.split("Changes, newest first")[1]
