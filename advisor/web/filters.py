@@ -9,9 +9,9 @@ from .forms.merge import as_showed
 from .forms.set_form import target_choices
 from .forms.typed import PATTERN, places_read, said_and_meant
 from .live.conflict import sent_along
+from .nav import nav_links
 from .views.choices import offered
 from .views.heads import head_quality, light_behind, stack_quality
-from .views.nav import nav_links
 from .wording.aims import target_said
 from .wording.runners_up import at_first
 from .wording.short import off_as

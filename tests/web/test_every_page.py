@@ -21,6 +21,7 @@ LEADS_ON = {
     "sources.add_reading": "/sources/2",
     "mend.correct_gel": "/sources/2",
     "mend.new_sheets": "/sources/2",
+    "mend.gel_was_on": "/sources/2",
     "work.use_level": "/sources/2",
     "work.allow_layer": "/sources/2",
     "work.set_kind": "/sources/2",

@@ -9,12 +9,11 @@ from math import log2
 from ...model import Kind, KindQuestion, Problem, Reading, Seen, Source, SourceAdvice, StackAdvice, Stage
 from ..after_hanging.check import Check
 from ..after_hanging.next_move import Swap
-from ..learned.light_here import read_here, unread_here
+from ..learned.light_here import read_here
 from ..learned.light_now import ChangedLight
 from ..ranking.first_line import first_line, metered_first
 from ..readings.chromaticity import WhitePoint
 from ..wording.outlook import NEAR
-from .needs import Needs
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,6 +50,7 @@ class PlannedSource:
       the change from what hangs to what somebody planned in its place.
     - `unlike_test` is true if what was read behind its gels does not come from the light of its test, and
       nobody read it bare here.
+    - `gel_on` is the stack behind which its bare reading reads as if it was taken.
     - `outdated` is true if a stack that is planned, and does not hang, was decided for another white or
       another reading. `over` says which limit the decision is over.
     """
@@ -79,6 +79,7 @@ class PlannedSource:
     bare_changed: str = ""
     other_day: bool = False
     unlike_test: bool = False
+    gel_on: StackAdvice | None = None
 
     @cached_property
     def out(self) -> bool:
@@ -240,60 +241,3 @@ class PlannedSource:
     def hangs(self) -> bool:
         """Whether `best` hangs already. The decision itself may no longer be a possible stack."""
         return self.chosen is not None and self.stage in (Stage.HUNG, Stage.CONFIRMED)
-
-
-def needs_of_each(heads: Iterable[PlannedSource]) -> list[Needs]:
-    """Return what each head needs now, as `needs_of` does."""
-    return [needs_of(head) for head in heads]
-
-
-def needs_of(head: PlannedSource) -> Needs:
-    """Return what a head needs now: hands where its stand is to be moved, the meter once it was.
-
-    One whose lamp is out needs nothing until it is back.
-    """
-    if head.source.lamp_out:
-        return Needs.LEAVE
-    need, stand = _gel_needs(head), head.source.stand
-    if need in (Needs.HANDS, Needs.HANG):
-        return need
-    if stand is not None and not stand.done:
-        return Needs.HANDS
-    return Needs.METER if unread_here(head.source) else need
-
-
-def moves_stand(head: PlannedSource) -> bool:
-    """Whether its stand is to be moved, and nothing else is to be done or decided there before."""
-    stand = head.source.stand
-    waits = stand is not None and not stand.done and not head.source.lamp_out
-    return waits and _gel_needs(head) not in (Needs.HANDS, Needs.HANG)
-
-
-def _gel_needs(head: PlannedSource) -> Needs:
-    if head.source.aim.leave and not head.hangs:
-        return Needs.LEAVE
-    best = head.best
-    if best is not None and head.other_day:
-        return Needs.METER
-    if best is None or not head.answered or head.out or head.outdated:
-        return Needs.HANDS
-    if head.hangs:
-        return _hanging(head)
-    if head.to_hang or best.dial:
-        return Needs.HANG
-    return Needs.LEAVE if best.miss.seen in (Seen.MATCHES, Seen.CLOSE) else Needs.HANDS
-
-
-def _hanging(head: PlannedSource) -> Needs:
-    check = head.check
-    if head.stage is Stage.CONFIRMED:
-        return Needs.NOTHING
-    if head.instead:
-        return Needs.HANG
-    if head.again and head.changed:
-        return Needs.METER  # what to change follows from how it reads now
-    if head.due:
-        return Needs.HANDS
-    if check is None or head.again or check.on_edge or head.bare_first or check.asks_bare:
-        return Needs.METER
-    return Needs.NOTHING if check.settled else Needs.HANDS

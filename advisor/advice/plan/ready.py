@@ -7,6 +7,7 @@ from ...model import Limits, Refused, Source, Target
 from ...model.basis.base import name_key
 from ...model.sets.behind import read_behind
 from ..after_hanging.left_out import left_out
+from ..answer.gel_was_on import gel_was_on
 from ..learned.light_lost import PassedLight, light_passed
 from ..learned.light_now import CHANGED, LightNow, light_now
 from ..learned.sheet_strength import StrengthRead, strengths_read
@@ -79,14 +80,16 @@ def _told(
     source: Source, head: PlannedSource, bare: PreparedSource, gel_arrays: GelArrays, limits: Limits
 ) -> ReadySource:
     """Add what the readings behind gels tell of a source, and of the gels."""
+    if was_on := gel_was_on(source, bare.wanted, limits, gel_arrays):
+        head = replace(head, gel_on=was_on)
     if source.work is None and not any(reading.gels for reading in source.readings):
         return ReadySource(head, bare)
     accuracy = limits.accuracy
     try:
         bare = replace(bare, left_out=left_out(bare, limits, gel_arrays))
         if now := light_now(source, bare, gel_arrays, accuracy):
-            head, bare = _since(now, gel_arrays.ladder), now.bare
-        if note := changed_words(bare.source, accuracy):
+            head, bare = replace(_since(now, gel_arrays.ladder), gel_on=was_on), now.bare
+        if not was_on and (note := changed_words(bare.source, accuracy)):
             head = replace(head, bare_changed=note)
     except Refused as no:
         return ReadySource(replace(head, problems=tuple(no.problems)))

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from ...model import Setting, StandMove
-from ..plan.head import PlannedSource, moves_stand, needs_of
-from ..plan.needs import Needs
+from ..plan.head import PlannedSource
+from ..plan.needs import Needs, moves_stand, needs_of
 from ..plan.plan import Plan
 from .lines import GelUse, LooseCut, PullList
 

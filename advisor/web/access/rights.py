@@ -99,6 +99,7 @@ CHANGING: dict[str, Right] = {
     "mend.mend_reading": Right.METER,
     "mend.correct_gel": Right.METER,
     "mend.new_sheets": Right.METER,
+    "mend.gel_was_on": Right.METER,
     "head_tests.new_test": Right.METER,
     "head_tests.take_reading": Right.METER,
     "test_paste.paste_test": Right.METER,

@@ -6,7 +6,8 @@ from datetime import UTC, datetime
 from flask.typing import ResponseReturnValue
 
 from ...advice.answer.reached import is_reached
-from ...advice.plan.head import PlannedSource, needs_of_each
+from ...advice.plan.head import PlannedSource
+from ...advice.plan.needs import needs_of_each
 from ...advice.stacks.gel_arrays import revision_of
 from ...imports.gels.asked_names import NamesInTable
 from ...model import Reading, Refused

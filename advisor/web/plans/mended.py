@@ -4,7 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import reduce
 
-from ...advice.after_hanging.check import Check
+from ...advice.after_hanging.check import Check, predicted_of
+from ...advice.plan.head import PlannedSource
 from ...model import Reading, Stage, Work
 from ...model.sets.behind import same_but_level, taken, with_found
 from ...model.sets.whole import that_count
@@ -46,8 +47,7 @@ def behind_burnt(now: StoredSource, readings: Sequence[StoredReading]) -> list[S
 
     There are none where the newest one is not doubted for that.
     """
-    owner = state().sets.get_set(now.set_id)
-    head = plan_for(owner).heads[owner.index_of(now.id)]
+    head = planned(now)
     if head.check is None or not head.check.burnt or now.source.work is None:
         return []
     doubted = [one for one in head.left_out if sorted(one.gels) == sorted(now.source.work.gels)]
@@ -56,6 +56,39 @@ def behind_burnt(now: StoredSource, readings: Sequence[StoredReading]) -> list[S
         for kept in readings
         if kept.struck is None and any(same_but_level(kept.reading, one) for one in doubted)
     ]
+
+
+def planned(now: StoredSource) -> PlannedSource:
+    """Return a source in the plan of its set."""
+    owner = state().sets.get_set(now.set_id)
+    return plan_for(owner).heads[owner.index_of(now.id)]
+
+
+def work_behind(
+    now: StoredSource,
+    head: PlannedSource,
+    readings: Sequence[StoredReading],
+    mended: Mapping[int, Reading],
+) -> Work | None:
+    """Return the work on a head, whose bare reading was taken behind its `gel_on`, as `mended` says."""
+    stack, [found] = head.gel_on, mended.values()
+    assert stack is not None, "somebody was asked"
+    if now.source.work and now.source.work.hangs:
+        return work_mended(now, readings, mended)
+    counting = [mended.get(kept.id, kept.reading) for kept in readings if kept.struck is None]
+    bare, _ = that_count(counting)
+    work = Work(
+        stage=Stage.HUNG,
+        gels=stack.gels,
+        predicted=predicted_of(stack, as_far=now.source.stands_as_far),
+        read_bare=bare if bare.said else None,
+        steps_off=stack.miss.steps,
+        read_behind=found,
+    )
+    check = _check(now, readings, mended, work)
+    if check is None or not check.reached or check.on_edge:
+        return work
+    return work.model_copy(update={"stage": Stage.CONFIRMED, "steps_off": check.left})
 
 
 def with_new_sheets(work: Work) -> Work:
@@ -91,7 +124,8 @@ def work_mended(
         # It was predicted from the bare reading as it was typed, and so was its miss, unless that was read.
         read = was.read_behind is not None and was.stage is Stage.CONFIRMED
         left = was.steps_off if read else None
-        was = was.model_copy(update={"read_bare": renewed, "predicted": None, "steps_off": left})
+        bare = None if renewed.gels else renewed
+        was = was.model_copy(update={"read_bare": bare, "predicted": None, "steps_off": left})
     hung = was if gels is None else _rehung(was, gels)
     found = taken(was)
     behind = [r for r in found if r not in [kept.reading for kept in readings]]  # of an older record

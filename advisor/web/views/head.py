@@ -7,19 +7,17 @@ from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.learned.light_here import by_distance
 from ...advice.plan.head import PlannedSource
-from ...advice.readings.dim_levels import GUESSED_THERE
 from ...advice.wording.ladder import Ladder
 from ...advice.wording.outlook import LIKELIER
 from ...model import Gel, KindQuestion, Setting, Source, StackAdvice, Stage, Work
 from ...model.gels.gel import family_of
 from ...model.sets.phrases import signed
 from ..plans.since import Since
-from ..wording.sources import duv_assumed, earlier_lux, lux_here, moved_lux, own_limits, stood
 from ..wording.stacks import closest, share_said
-from ..wording.values import breakable, capitalize_first, gel, kelvin, lower_first, white_said
+from ..wording.values import breakable, capitalize_first, gel, kelvin, lower_first
 from ..wording.work import changed_done, check_first, counted_up, doing, hung_now, swap, up_still
-from .heads import aim_said
-from .pad.odd_reading import NOT_UP, Tap, strikes, waits, ways_wrong
+from .heads import reads_said
+from .odd_reading import BARE_OR_NOT, NOT_UP, Tap, gel_on_said, strikes_out, waits, ways_wrong
 from .standing import FoundView, StateView, found_view, state_view
 
 _FRACTIONS = "⅛¼½¾⅓⅔⅜⅝"
@@ -68,6 +66,7 @@ class OtherGel:
 class HeadView:
     """What the page of one head says before its figures.
 
+    `doubts_bare` tells that it is the bare reading that may have been taken behind gel.
     `question` asks for the kind before anything is hung, `answer` says what comes first where dials are to
     be noted, and `fold` is under what the stack waits then; all are empty where the stack stands in sight.
     `main_action` is the one button along the thumb; `due` and `next_steps` are without it.
@@ -85,6 +84,7 @@ class HeadView:
     fold: str
     first: str
     if_right: str
+    doubts_bare: bool
     taps: tuple[Tap, ...]
     strikes: str
     waits: str
@@ -131,23 +131,26 @@ def head_view(
     after it was read behind what hangs. `tolerance` is the head's [step], and
     `gels` are the table's.
     """
-    question, due = head.asks, head.due
+    question, due = head.asks, None if head.gel_on else head.due
     if head.check and head.check.burnt and bare_since:
         head = replace(head, check=replace(head.check, bare_agrees=True))
     first = check_first(head.check) if head.check else ""
+    first = gel_on_said(head) or first
     dials_first = head.dials_unknown and not question
     near = closest(head)
     changes, steps = _due(head, first), _next(head, source.work)
-    main = None if question else next((action for action in [*changes, *steps] if action.main), None)
+    asked = question or head.gel_on
+    main = None if asked else next((action for action in [*changes, *steps] if action.main), None)
     return HeadView(
         question=question,
         answer=doing(head) if dials_first else "",
         fold="Nobody knows: show it anyway" if question else "Gel alone" if dials_first else "",
         first=first,
         if_right=lower_first(swap(due)) if due else "",
-        taps=tuple(ways_wrong(head.check, source.work)) if head.check and first else (),
-        strikes=strikes(head.check) if head.check else "",
-        waits=waits(head.check) if head.check else "",
+        doubts_bare=head.gel_on is not None,
+        taps=_taps(head, source.work) if first else (),
+        strikes=strikes_out(head),
+        waits=waits(head.check) if head.check and not head.gel_on else "",
         other_gel=_other_gel(head.check, source.work, gels) if head.check else None,
         orders=tuple(_to_change(due) if due else _to_hang(head)),
         hangs_wrong=due is not None and why is not None,
@@ -161,10 +164,16 @@ def head_view(
         after_said="Predicted:" if head.check else "Now:" if head.due else "After:",
         then=head.due.result if head.due else None,
         about="about " if by_distance(head.source) else "",
-        reads=_reads(head, source, ladder),
+        reads=reads_said(head, source, ladder),
         instead=_instead(source.work),
         share="" if source.work else share_said(head.advice),
     )
+
+
+def _taps(head: PlannedSource, work: Work | None) -> tuple[Tap, ...]:
+    if head.gel_on:
+        return BARE_OR_NOT
+    return tuple(ways_wrong(head.check, work)) if head.check else ()
 
 
 def _lead(work: Work, due: Swap) -> str:
@@ -275,22 +284,3 @@ def _instead(work: Work | None) -> Action | None:
     if work is None:
         return Action("plan", "Plan it")
     return Action("hung", "Hung instead") if work.hangs else None
-
-
-def _reads(head: PlannedSource, source: Source, ladder: Ladder) -> str:
-    """Say what a head reads bare as it is used, what lamp it is, its limits, and what is wanted of it."""
-    if head.white is None:
-        return ""
-    reading = head.source.reading
-    bare = bool(source.hanging)
-    reads = ("Bare, about" if bare else "About") if head.worked_out else "Bare it reads" if bare else "Reads"
-    guessed = head.worked_out and any(note.endswith(GUESSED_THERE) for note in head.notes)
-    if guessed:  # what it reads at the level in use nobody knows
-        reads = "Bare it read" if bare else "It read"
-    white = f"{reads} {white_said(head.white.cct, head.white.duv)}"
-    figures = [white, lux_here(head.source), "at a level nobody noted" if guessed else stood(reading)]
-    read = ", ".join(part for part in figures if part)
-    aim = aim_said(source.aim, ladder)
-    more = (duv_assumed(reading), moved_lux(head.source) or earlier_lux(source, reading))
-    parts = [f"{read}.", *more, f"{source.kind.words}.", own_limits(source), f"{aim}." if aim else ""]
-    return " ".join(part for part in parts if part)

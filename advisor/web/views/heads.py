@@ -7,14 +7,16 @@ from ...advice.learned.light_here import by_distance
 from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
 from ...advice.plan.questions import drifted
+from ...advice.readings.dim_levels import GUESSED_THERE
 from ...advice.wording.ladder import Ladder
 from ...advice.wording.outlook import outlook
-from ...model import Seen, StackAdvice, WantedOffset
+from ...model import Seen, Source, StackAdvice, WantedOffset
 from ...model.sets.phrases import grouped, listed
 from ..plans.since import Since
 from ..wording.aims import aimed
+from ..wording.sources import duv_assumed, earlier_lux, lux_here, moved_lux, own_limits, stood
 from ..wording.stacks import as_known, head_outlook
-from ..wording.values import capitalize_first, gel
+from ..wording.values import capitalize_first, gel, white_said
 from ..wording.work import light_drifted
 
 
@@ -98,3 +100,22 @@ def gels_said(gels: Sequence[str]) -> str:
 def worth_saying(head: PlannedSource, why: Since | None) -> Since | None:
     """Return why what was decided is not what is advised, where more is known than that it is so."""
     return why if why and (why.at or head.over) else None
+
+
+def reads_said(head: PlannedSource, source: Source, ladder: Ladder) -> str:
+    """Say what a head reads bare as it is used, what lamp it is, its limits, and what is wanted of it."""
+    if head.white is None:
+        return ""
+    reading = head.source.reading
+    bare = bool(source.hanging)
+    reads = ("Bare, about" if bare else "About") if head.worked_out else "Bare it reads" if bare else "Reads"
+    guessed = head.worked_out and any(note.endswith(GUESSED_THERE) for note in head.notes)
+    if guessed:  # what it reads at the level in use nobody knows
+        reads = "Bare it read" if bare else "It read"
+    white = f"{reads} {white_said(head.white.cct, head.white.duv)}"
+    figures = [white, lux_here(head.source), "at a level nobody noted" if guessed else stood(reading)]
+    read = ", ".join(part for part in figures if part)
+    aim = aim_said(source.aim, ladder)
+    more = (duv_assumed(reading), moved_lux(head.source) or earlier_lux(source, reading))
+    parts = [f"{read}.", *more, f"{source.kind.words}.", own_limits(source), f"{aim}." if aim else ""]
+    return " ".join(part for part in parts if part)

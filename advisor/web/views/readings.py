@@ -28,7 +28,7 @@ from ..wording.values import (
 )
 from ..wording.work import LEFT_OUT
 from .layers import LayersView, layers_read
-from .pad.odd_reading import BURNT
+from .odd_reading import BURNT
 
 
 @dataclass(frozen=True)

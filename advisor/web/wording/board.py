@@ -7,8 +7,8 @@ from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.after_hanging.slip import Slips
 from ...advice.learned.light_here import unread_here
-from ...advice.plan.head import PlannedSource, moves_stand
-from ...advice.plan.needs import Needs
+from ...advice.plan.head import PlannedSource
+from ...advice.plan.needs import Needs, moves_stand
 from ...model import Seen, StackAdvice, Stage
 from ...model.sets.phrases import dial_said, grouped, listed
 from .stacks import LAMP_OUT, beyond, fixed_apart, stays_on
@@ -185,6 +185,8 @@ def band_said(head: PlannedSource, need: Needs) -> str:
 
 
 def _band_in_hand(head: PlannedSource) -> str:
+    if head.gel_on:
+        return "Was the gel on?"
     if head.best is None:
         return "Meter it"
     if head.asks:

@@ -14,7 +14,7 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.model import Predicted, Reading, Source, Stage, Target, Work
-from advisor.web.views.pad.odd_reading import ways_wrong
+from advisor.web.views.odd_reading import ways_wrong
 from advisor.web.wording.work import check_first
 from tests.advice.lamps import LIMITS, RACK, SHIPPED, TARGET, checked, lamp, plan, planckian, read
 from tests.advice.lamps import hung as hung_on

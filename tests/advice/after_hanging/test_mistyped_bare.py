@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from advisor.advice.after_hanging.slip import Slips
-from advisor.advice.plan.head import needs_of
+from advisor.advice.plan.needs import needs_of
 from advisor.colour.observer.grid import WAVELENGTHS
 from advisor.model import Reading
 from advisor.web.wording.board import brief

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from advisor.advice.after_hanging.signs import other_sign
-from advisor.advice.plan.head import needs_of
+from advisor.advice.plan.needs import needs_of
 from advisor.model import Limits, Reading, Seen
 from advisor.web.views.standing import found_view
 from advisor.web.wording.board import band_said

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from advisor.advice.after_hanging.slip import Slips, slip
-from advisor.advice.plan.head import needs_of
+from advisor.advice.plan.needs import needs_of
 from advisor.advice.plan.questions import by_hand
 from advisor.advice.readings.chromaticity import measure
 from advisor.model import Accuracy, Limits, Predicted, Reading, Source

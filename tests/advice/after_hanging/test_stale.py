@@ -2,8 +2,7 @@
 
 import pytest
 
-from advisor.advice.plan.head import needs_of
-from advisor.advice.plan.needs import Needs
+from advisor.advice.plan.needs import Needs, needs_of
 from advisor.advice.plan.questions import by_hand
 from advisor.model import Limits, NoGel, Reading, Source, Stage, Target, WantedOffset, Work
 from advisor.web.wording.work import doing, on_paper

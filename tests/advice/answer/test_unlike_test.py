@@ -3,9 +3,8 @@
 import pytest
 
 from advisor.advice.after_hanging.check import predicted_of
-from advisor.advice.plan.head import needs_of
 from advisor.advice.plan.make import make_plan
-from advisor.advice.plan.needs import Needs
+from advisor.advice.plan.needs import Needs, needs_of
 from advisor.advice.plan.questions import by_hand
 from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import AsTested, Kind, Limits, Reading, Source, Stage, Target, Work

@@ -6,8 +6,7 @@ The lamps are invented: straight slopes on Planckian radiators. A faded sheet lo
 import numpy as np
 import pytest
 
-from advisor.advice.plan.head import needs_of
-from advisor.advice.plan.needs import Needs
+from advisor.advice.plan.needs import Needs, needs_of
 from advisor.advice.readings.target import white_of
 from advisor.colour.observer.cct import cct_duv_of_uv
 from advisor.colour.observer.grid import weights

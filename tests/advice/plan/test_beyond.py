@@ -4,8 +4,7 @@ import pytest
 
 from advisor.advice.overview.mix import mix
 from advisor.advice.overview.ratios import lux_of
-from advisor.advice.plan.head import needs_of
-from advisor.advice.plan.needs import Needs
+from advisor.advice.plan.needs import Needs, needs_of
 from advisor.advice.plan.questions import why_beyond
 from advisor.model import Limits, NoGel, Reach, Reading, Setting, Source, Stage, Target, WantedOffset, Work
 from advisor.web.pictures.shift_plane import trails_of

@@ -3,9 +3,8 @@
 import numpy as np
 import pytest
 
-from advisor.advice.plan.head import needs_of
 from advisor.advice.plan.light import uv_behind
-from advisor.advice.plan.needs import Needs
+from advisor.advice.plan.needs import Needs, needs_of
 from advisor.advice.plan.questions import by_hand
 from advisor.colour.observer.cct import uv_of_cct_duv
 from advisor.colour.observer.chromaticity import delta_uv_prime

@@ -3,8 +3,7 @@
 import pytest
 
 from advisor.advice.after_hanging.next_move import Swap
-from advisor.advice.plan.head import needs_of
-from advisor.advice.plan.needs import Needs
+from advisor.advice.plan.needs import Needs, needs_of
 from advisor.model import NoGel, Reach, Reading, Setting, Source, Stage, Target, WantedOffset, Work
 from advisor.web.wording.board import brief, counted_said, swapped, tally
 from tests.advice.lamps import hung, lamp, plan, planckian, read

@@ -188,6 +188,8 @@ GET   /sources/<int:source_id>/stand             no        yes   yes    yes     
 POST  /sources/<int:source_id>/stand             no        no    yes    yes     yes
 GET   /sources/<int:source_id>/lamp              no        yes   yes    yes     yes
 POST  /sources/<int:source_id>/lamp              no        no    yes    yes     yes
+GET   /sources/<int:source_id>/was-on            no        yes   yes    yes     yes
+POST  /sources/<int:source_id>/was-on            no        no    yes    yes     yes
 GET   /sources/<int:source_id>/work              no        yes   yes    yes     yes
 POST  /sources/<int:source_id>/work              no        no    yes    yes     yes
 GET   /static/<path:filename>                    yes       yes   yes    yes     yes

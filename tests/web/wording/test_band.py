@@ -6,8 +6,7 @@ from dataclasses import replace
 import pytest
 
 from advisor.advice.after_hanging.next_move import Swap
-from advisor.advice.plan.head import needs_of
-from advisor.advice.plan.needs import Needs
+from advisor.advice.plan.needs import Needs, needs_of
 from advisor.advice.wording.outlook import closest as closest_of
 from advisor.model import (
     LightSet,

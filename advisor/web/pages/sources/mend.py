@@ -14,9 +14,17 @@ from ...forms.source_form import fields_of_reading, mended_from
 from ...forms.taken import clock_time, time_typed
 from ...gels.names import in_force, with_gels_named
 from ...live.idempotency import tell_revision
-from ...plans.mended import behind_burnt, behind_sheet, exchanged, with_new_sheets, work_mended
+from ...plans.mended import (
+    behind_burnt,
+    behind_sheet,
+    exchanged,
+    planned,
+    with_new_sheets,
+    work_behind,
+    work_mended,
+)
 from ...state import gels_in_force, state
-from ...views.pad.odd_reading import NOT_UP
+from ...views.odd_reading import NOT_UP
 from ...views.readings import mended_reading_view
 from ...wording.values import gel
 from .head_page import present, source_page
@@ -124,6 +132,36 @@ def new_sheets(source_id: int) -> ResponseReturnValue:
         mended = {kept.id: kept.reading.model_copy(update={"gel_burnt": True}) for kept in burnt}
         try:
             kept = state().sets.mend(now.id, mended, with_new_sheets(work), work, None)
+        except Conflict:  # somebody wrote between the lines
+            continue
+        except Refused as no:
+            return source_page(now, form.after(no)), 422
+        tell_revision(now.revision, now.revision, kept.revision)
+        return redirect(_head(now))
+
+
+@blueprint.route("/sources/<int:source_id>/was-on", methods=["GET", "POST"])
+def gel_was_on(source_id: int) -> ResponseReturnValue:
+    """Say that the bare `reading` that counts was taken behind the gel that it reads like, and so that hangs.
+
+    With `behind` at bare, somebody looked: it was bare, and the page asks no more.
+    """
+    if request.method != "POST":  # a page on which that was refused, opened again by its address
+        return redirect(url_for("sources.show_source", source_id=source_id))
+    form = Form(request.form)
+    while True:
+        now = present(source_id)
+        readings = state().sets.readings_of(now.id)
+        head, stack = planned(now), planned(now).gel_on
+        bare = [kept for kept in readings if not (kept.struck or kept.reading.gels)]
+        if stack is None or not bare or form.value("reading") != str(bare[-1].id):
+            return redirect(_head(now))  # somebody said so already, or read it again
+        read, on = bare[-1].reading, form.value("behind") != "bare"
+        tags: dict[str, object] = {"gels": list(stack.gels)} if on else {"gels_checked": True}
+        mended = {bare[-1].id: read.model_copy(update=tags)}
+        work = work_behind(now, head, readings, mended) if on else None
+        try:
+            kept = state().sets.mend(now.id, mended, work, now.source.work, None)
         except Conflict:  # somebody wrote between the lines
             continue
         except Refused as no:

@@ -4,8 +4,8 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ....advice.plan.head import PlannedSource, needs_of, needs_of_each
-from ....advice.plan.needs import Needs, in_order
+from ....advice.plan.head import PlannedSource
+from ....advice.plan.needs import Needs, in_order, needs_of, needs_of_each
 from ....advice.plan.plan import Plan
 from ....model import Role
 from ....model.sets.phrases import listed

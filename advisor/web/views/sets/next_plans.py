@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 
 from ....advice.next_plans.way import NextPlan, NextPlans
-from ....advice.plan.head import needs_of_each
-from ....advice.plan.needs import Needs, in_order
+from ....advice.plan.needs import Needs, in_order, needs_of_each
 from ....advice.wording.cautions import Caution, cautions
 from ....model import Source
 from ....store import StoredSet

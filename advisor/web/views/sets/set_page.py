@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from ....advice.learned.off_label import OffLabel
 from ....advice.pictures.light_path import LightPath
-from ....advice.plan.head import PlannedSource, needs_of_each
-from ....advice.plan.needs import Needs
+from ....advice.plan.head import PlannedSource
+from ....advice.plan.needs import Needs, needs_of_each
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import gels_off_label
 from ....store import StoredSet, StoredSource

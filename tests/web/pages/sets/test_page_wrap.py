@@ -2,8 +2,7 @@
 
 import pytest
 
-from advisor.advice.plan.head import needs_of
-from advisor.advice.plan.needs import Needs
+from advisor.advice.plan.needs import Needs, needs_of
 from advisor.model import LightSet, Limits, Reading, Source, Stage, Target, Work
 from tests.advice.lamps import plan
 

@@ -3,12 +3,14 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from ....advice.after_hanging.check import Check
-from ....advice.after_hanging.slip import Slips
-from ....advice.after_hanging.wrong_gel import Mistake
-from ....model import Reading, Work
-from ...wording.values import duv, gel, kelvin, lower_first, plain
-from ...wording.work import LEFT_OUT, read_as_typed, slip_said
+from ...advice.after_hanging.check import Check
+from ...advice.after_hanging.slip import Slips
+from ...advice.after_hanging.wrong_gel import Mistake
+from ...advice.plan.head import PlannedSource
+from ...model import Reading, Work
+from ...model.sets.phrases import grouped, listed
+from ..wording.values import duv, gel, kelvin, lower_first, plain
+from ..wording.work import LEFT_OUT, read_as_typed, slip_said
 
 NOT_UP = "none"
 """What is sent of a gel that does not hang at all."""
@@ -69,8 +71,29 @@ def waits(check: Check) -> str:
     return LEFT_OUT if check.waits else ""
 
 
-def strikes(check: Check) -> str:
-    """Say on its button which reading it strikes out, where two are asked about."""
+BARE_OR_NOT = (
+    Tap("bare-on", "The gel was on", ()),
+    Tap("bare-on", "It was bare", (("behind", "bare"),)),
+)
+"""What is answered to `gel_on_said`."""
+
+
+def gel_on_said(head: PlannedSource) -> str:
+    """Ask whether a bare reading was taken behind gel, where it reads so; empty where it does not."""
+    if head.gel_on is None:
+        return ""
+    gels = listed(grouped([gel(name) for name in head.gel_on.gels]))
+    return f"Was the gel on? It reads like behind {gels}, not bare."
+
+
+def strikes_out(head: PlannedSource) -> str:
+    """Say on its button which reading of a head it strikes out; empty where none is asked about."""
+    if head.gel_on and head.source.reading.cct:
+        return f"Strike out {kelvin(head.source.reading.cct)}"
+    return _strikes(head.check) if head.check else ""
+
+
+def _strikes(check: Check) -> str:
     return f"Strike out {'the last' if check.other_sign else kelvin(check.white.cct)}"
 
 

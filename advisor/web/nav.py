@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from flask import request, url_for
 
-from ..access.sessions import people, person
+from .access.sessions import people, person
 
 _OF_SETS = {
     *("sets", "sources", "work", "paste", "compare", "pulls", "openings", "formats"),
