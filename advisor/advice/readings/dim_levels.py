@@ -13,7 +13,8 @@ from dataclasses import dataclass, field, replace
 from math import exp, hypot, log
 
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
-from ...model import Reading, Refused, Source
+from ...colour.observer.loci import MIRED_K
+from ...model import Kind, Reading, Refused, Source
 from ...model.basis.base import name_keys
 from ...model.basis.quantities import tidy
 from ...model.sets.behind import found_in_use
@@ -27,6 +28,9 @@ _DOUBT_BETWEEN, _DOUBT_BEYOND = 0.1, 0.5
 reading. Our judgement."""
 DOUBT_ALONE = 5.0 * STEP_DELTA_UV
 """How far off the light may be if only one other level was read. Our judgement, no source. [Δu′v′]"""
+_WARMER, _WARMEST = 0.42, 1500.0
+"""The CCT of an incandescent lamp goes with this power of its voltage (IESNA Lighting Handbook, 9th edition,
+2000, chapter 6; from memory), down to so many K that are still a white."""
 
 GUESSED_THERE = "its light there is a guess."
 """How what is said of a level ends that nobody read bare, nor any other."""
@@ -117,8 +121,25 @@ def _at_level(source: Source) -> InUse:
         # What was read behind the gels at that level judges them; what it reads bare there is a guess.
         guess = alike[-1].model_copy(update={"level": source.level, "lux": None})
         at = f"{tidy(source.level)} %"
-        return InUse(guess, (f"Nobody read it bare at {at}: {GUESSED_THERE}",), DOUBT_ALONE)
-    return line.at(source.level)
+        return InUse(guess, (f"Nobody read it bare at {at}: {GUESSED_THERE}",), _unread(source, alike[-1]))
+    use = line.at(source.level)
+    [*read] = line.readings.values()
+    if len(read) > 1 or source.level in line.readings:
+        return use
+    return replace(use, doubt=max(use.doubt, _unread(source, read[0])))
+
+
+def _unread(source: Source, reading: Reading) -> float:
+    """Return how far off a source may be at its level, if only one `reading` was taken, elsewhere. [Δu′v′]
+
+    Tungsten dims warm. Where its dimmer counts in volts it goes farthest, and nobody knows how it counts.
+    """
+    if source.kind is not Kind.TUNGSTEN or source.level is None:
+        return DOUBT_ALONE
+    read = measure(reading)
+    mired = min(read.mired * ((reading.level or 100.0) / source.level) ** _WARMER, MIRED_K / _WARMEST)
+    there = white_with(mired, read.duv, "level", f"tungsten at {tidy(source.level)} %")
+    return max(DOUBT_ALONE, float(delta_uv_prime(read.uv, there.uv)))
 
 
 def _read_behind_at(source: Source, level: float) -> bool:

@@ -16,7 +16,7 @@ from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.advice.stacks.uncertainty import certainty
 from advisor.colour.observer.chromaticity import delta_uv_prime
-from advisor.model import EXACT, Reach, Reading, Refused, Setting, Source, Target
+from advisor.model import EXACT, Kind, Reach, Reading, Refused, Setting, Source, Target
 from tests.advice.rows import nominal
 from tests.strategies import STEADY
 
@@ -136,8 +136,11 @@ class TestBeyond:
         assert use.reading.cct > 2700 and use.reading.lux == pytest.approx(160)
 
     def test_with_one_level_only_nothing_is_drawn_on_and_it_is_in_doubt(self):
-        """Its light there is not known, and its colour may be off by five steps of 0.0011 Δu′v′."""
-        use = in_use(lamp(at(100, 3190, lux=640), level=50))
+        """Its light there is not known, and its colour may be off by five steps of 0.0011 Δu′v′.
+
+        That is of a lamp that does not dim warm; tungsten is in `test_dims_warm`.
+        """
+        use = in_use(lamp(at(100, 3190, lux=640), level=50).model_copy(update={"kind": Kind.LED_WHITE}))
         assert (use.reading.cct, use.reading.lux, use.reading.level) == (3190, None, 50)
         assert use.doubt == pytest.approx(5 * 0.0011)
         assert "at 50 % is not known. Read it there." in use.notes[0]
