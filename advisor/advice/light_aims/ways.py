@@ -120,7 +120,7 @@ class LitSource:
         as_asked = [_asked(bare, wanted) for bare in bares.values()]
         free = replace(here, over=None, exact=False)
         answers = rank_all(dict(enumerate([*as_asked, free])), self.limits, self.gel_arrays)
-        *stacks, moved = [self._scrims_first(one.stacks) for one in answers.values()]
+        *stacks, moved = [self._scrims_first(self._by_dials(one.stacks)) for one in answers.values()]
         found = self._here(stacks[0], as_asked[0], wanted)
         if line:
             dimmed = zip(bares, as_asked, stacks, strict=True)
@@ -134,6 +134,19 @@ class LitSource:
         found.sort(key=_rank)
         # Dimmer and ND together are two things to do: they are told only where nothing else does better.
         return [way for k, way in enumerate(found) if k == 0 or way.move is not LightMove.BOTH]
+
+    def _by_dials(self, stacks: Sequence[StackAdvice]) -> list[StackAdvice]:
+        """Return stacks without those that hang colour, if dials bring the head near: it were ND alone."""
+        source, dimming = self.source, self.gel_arrays.dimming
+        stands = source.hanging if source.hanging is not None else source.keep
+
+        def coloured(stack: StackAdvice) -> bool:
+            return not dimming[list(self.gel_arrays.find(changed(stands, stack.gels)[1]))].all()
+
+        plain = [stack for stack in stacks if not coloured(stack)]
+        tolerance = self.limits.tolerance_of(source)
+        near = any(stack.dial and stack.miss.steps <= tolerance for stack in plain)
+        return plain if near and source.reach else list(stacks)
 
     def _scrims_first(self, stacks: Sequence[StackAdvice]) -> list[StackAdvice]:
         """Return stacks with scrims before ND that costs the same: a scrim is not cut, and does not burn."""

@@ -21,6 +21,7 @@ from advisor.advice.ranking.pareto import Ranked
 from advisor.advice.ranking.report import stack_reports
 from advisor.advice.stacks.enumerate import stacks_on
 from advisor.model import Exposure, Gel, Limits, Reach, Reading, Role, Setting, Source, Target, WantedOffset
+from tests.advice.rows import nominal
 
 CAMERA = Exposure(iso=800, frame_rate=24, constant=340)
 KEY_LUX = 163.2
@@ -296,6 +297,24 @@ class TestWhatIsFree:
         assert best.stack.gels == []
         assert best.stack.dial != Setting(cct=3200, green=0)
         assert best.reaches
+
+    @pytest.mark.parametrize("lux", [780, 850, 1000, 1110])
+    def test_no_colour_hangs_where_the_dials_bring_it_near(self, lux):
+        """A green dial turned up, and a sheet that takes the green back, would be ND by another name."""
+        at = ((4360, 0.002, 0, 1.02), (4330, -0.0001, -2, 1.0))
+        readings = [
+            Reading(cct=cct, duv=duv, lux=lux * share, dial=Setting(cct=4450, green=green))
+            for cct, duv, green, share in at
+        ]
+        key = lamp().model_copy(
+            update={"reach": self.REACH, "reading": readings[1], "readings": [readings[0]]}
+        )
+        plan = make_plan([key], Target(cct=4300), Limits(), [*NDS, *SCRIMS, *nominal()])
+        ways = solve_light(plan, [key], LightAims(CAMERA, f_number=5.6)).sources[0].ways
+        assert ways
+        for way in ways:
+            assert way.stack.dial and all("scrim" in gel for gel in way.stack.gels)
+            assert way.stack.miss.steps <= 3.0
 
     def test_no_stand_is_moved_to_where_it_is(self):
         fill = lamp("Fill", Role.FILL, lux=KEY_LUX / 3.0 * 2.0**0.1)

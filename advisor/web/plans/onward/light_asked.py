@@ -23,7 +23,7 @@ from ...wording.work import sheets
 from ..aside import worked_aside
 from ..kept import asked_of
 from .light_planned import stand_of
-from .light_said import off_said, over_key_said, told_light, undimmed_said, wanted_said
+from .light_said import beyond_said, off_said, over_key_said, told_light, undimmed_said, wanted_said
 
 ASKED = ("f_number", "key_to_fill")
 """What is asked of a set, by the names of the fields; limits over the key follow, one for each source."""
@@ -44,7 +44,7 @@ class WayChoice:
 class AskedOfSource:
     """A source: what it is to give, and the ways to that, the first of which is chosen; else why none is.
 
-    `undimmed` says what keeps its dimmer from being among the ways; empty where it is, or has none. `moved`
+    `undimmed` says why what is asked is missed, and what keeps its dimmer from being among the ways. `moved`
     says that its light was read before its stand was moved.
     """
 
@@ -105,7 +105,7 @@ def light_asked_page(now: StoredSet, plan: Plan, aims: LightAims, found: LightSo
     lit = [_as_planned(now.sources[one.index].source, one.best) for one in found.sources if one.best]
     return LightAskedPage(
         heading=_heading(aims, found),
-        sources=tuple(_asked_of(now, one, found, aims) for one in found.sources),
+        sources=tuple(_asked_of(now, plan, one, found, aims) for one in found.sources),
         missing=found.missing,
         over_key=over_key_said(plan, found),
         cautions=tuple(cautions(lit, now.hidden_cautions)),
@@ -138,7 +138,15 @@ def _heading(aims: LightAims, found: LightSolution) -> str:
     return f"{got}{rest}"
 
 
-def _asked_of(now: StoredSet, one: SolvedSource, found: LightSolution, aims: LightAims) -> AskedOfSource:
+def _beyond(one: SolvedSource, plan: Plan) -> str:
+    if one.best is None or plan.gel_arrays is None:
+        return ""
+    return beyond_said(one.best, plan.heads[one.index].source, plan.limits, plan.gel_arrays)
+
+
+def _asked_of(
+    now: StoredSet, plan: Plan, one: SolvedSource, found: LightSolution, aims: LightAims
+) -> AskedOfSource:
     stored = now.sources[one.index]
     choices = [_choice(stored.source, way, k == 0, aims, one.wanted) for k, way in enumerate(one.ways)]
     return AskedOfSource(
@@ -146,7 +154,9 @@ def _asked_of(now: StoredSet, one: SolvedSource, found: LightSolution, aims: Lig
         name=one.name,
         wanted=wanted_said(stored.source.role, one.wanted, found.key, aims),
         moved=moved_lux(lit_here(stored.source)),
-        undimmed=undimmed_said(stored.source) if choices else "",
+        undimmed=" ".join(part for part in (_beyond(one, plan), undimmed_said(stored.source)) if part)
+        if choices
+        else "",
         first=choices[0] if choices else None,
         others=tuple(choices[1:]),
         why=f"{one.name} {one.why}" if one.why else "",

@@ -3,11 +3,13 @@
 from ....advice.light_aims.levels import as_usually_dimmed, dimmer_of
 from ....advice.light_aims.solve import LightSolution
 from ....advice.light_aims.wanted import LightAims, WantedLight
-from ....advice.light_aims.ways import FARTHEST, NEAREST, LightMove, LightWay
+from ....advice.light_aims.ways import FARTHEST, NEAREST, LightMove, LightWay, movable
 from ....advice.overview.f_number import as_marked, f_stop, said
 from ....advice.overview.ratios import Ratio, lux_of
 from ....advice.plan.plan import Plan
-from ....model import Kind, Role, Source
+from ....advice.ranking.candidates import takes_scrims
+from ....advice.stacks.gel_arrays import GelArrays
+from ....model import Kind, Limits, Role, Source
 from ....model.sets.phrases import counted, listed, percent
 from ...wording.values import lux
 
@@ -62,6 +64,20 @@ def over_key_said(plan: Plan, found: LightSolution) -> str:
 
 def _off(way: LightWay, wanted: WantedLight) -> str:
     return "within the limit" if way.reaches and not wanted.exact else off_said(way.off)
+
+
+def beyond_said(way: LightWay, source: Source, limits: Limits, gel_arrays: GelArrays) -> str:
+    """Say why what comes nearest misses what is asked of a source; empty where it does not, or may yet."""
+    if way.reaches:
+        return ""
+    if way.off < 0.0:
+        return "" if movable(source) else "It gives no more light than that."
+    dims = gel_arrays.dimming if takes_scrims(source) else gel_arrays.dimming & ~gel_arrays.scrims
+    if not dims.any():
+        return "Too bright: no ND is in the gel table."
+    most = limits.for_source(source).max_layers
+    full = len(way.stack.gels) >= most
+    return f"Too bright: its {counted(most, 'layer')} {'is' if most == 1 else 'are'} full." if full else ""
 
 
 def undimmed_said(source: Source) -> str:

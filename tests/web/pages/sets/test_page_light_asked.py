@@ -90,6 +90,21 @@ def test_what_cannot_be_reached_is_said_in_stops(stage, get):
     assert "Less than half as far is not offered." in page.text
 
 
+@pytest.mark.parametrize(
+    ("nd", "says"),
+    [(True, "Too bright: its 1 layer is full."), (False, "Too bright: no ND is in the gel table.")],
+)
+def test_why_a_window_stays_too_bright_is_said(stage, get, stores, nd, says):
+    window = stores.sets.get_set(stage).sources[2]
+    stores.sets.update_set(stage, limits=Limits(max_layers=1 if nd else 3))
+    if not nd:
+        rows = [row for row in stores.gels.in_force().table.rows if row.family == "CTO"]
+        stores.gels.replace(GelTable(rows=rows), "CTO alone")
+    page = get(asked(stage, **{f"over_key_{window.id}": "-6"}))
+    assert "Not reached: Window" in page.heading
+    assert says in page.text
+
+
 def test_who_is_over_the_key_then_is_named(stage, get, stores):
     assert "Over the key" not in get(asked(stage)).text
     stores.sets.add_source(stage, lamp("Wall", Role.BACK, 652.8))
