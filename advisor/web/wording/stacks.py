@@ -60,8 +60,13 @@ def share_said(advice: SourceAdvice | None) -> str:
 
 
 def head_outlook_each(heads: Sequence[PlannedSource]) -> list[str]:
-    """Say how good each head is, or will be, as `head_outlook` does."""
-    return [head_outlook(head) for head in heads]
+    """Say how good each head is, or will be, as `head_outlook` does, by what it is told to hang now."""
+    return [outlook(stack) if (stack := in_its_place(head)) else head_outlook(head) for head in heads]
+
+
+def in_its_place(head: PlannedSource) -> StackAdvice | None:
+    """Return what is advised now in the place of what was planned earlier; None unless outdated."""
+    return head.first if head.outdated and head.answered and not head.out else None
 
 
 def head_outlook(head: PlannedSource) -> str:

@@ -20,7 +20,7 @@ from ...plans.sky import read_ago_each
 from ...wording.board import METER_BARE, STATE_SAID, brief_each, counted_said
 from ...wording.gels import off_label
 from ...wording.short import off_as
-from ...wording.stacks import head_outlook_each, over_light
+from ...wording.stacks import head_outlook_each, in_its_place, over_light
 from ...wording.tested import tested_briefly
 from ...wording.values import capitalize_first, gel, gels, steps, white_said
 from .head_entry import Good, HeadEntry, at_wrap
@@ -162,10 +162,12 @@ def _read(head: PlannedSource) -> str:
 
 
 def _good(head: PlannedSource, outlook: str) -> Good | None:
-    if head.seen is None:
+    now = in_its_place(head)
+    seen = now.miss.seen if now else head.seen
+    if seen is None:
         return None
     chance = outlook.split(", ")[1:2]
-    return Good(head.seen, str(head.seen), "".join(chance))
+    return Good(seen, str(seen), "".join(chance))
 
 
 def _plane_row(stored: StoredSource, head: PlannedSource) -> PlaneRow:

@@ -120,3 +120,12 @@ def test_what_hangs_is_said_though_its_gel_left_the_table(act, get, stores):
     stores.gels.replace(GelTable(rows=rows), "less")
     for page in ("sheet", "tags", "record"):
         assert "Hung ¼ CTO" in get(f"/sets/1/{page}").text
+
+
+def test_a_plan_for_another_white_gives_way_with_its_verdict(act, said, stores, get):
+    """“Now bare · obvious” was the word for what had been planned, beside what is advised now."""
+    act("plan", CTO)
+    stores.sets.update_set(1, target=Target(cct=3600, locus="planckian"))
+    row = get("/sets/1").row(1)
+    advised = get("/sources/1").text.split("Planned earlier")[0]
+    assert re.search(r" now .* (close|matches)", row) and "obvious" not in row, (row, advised)
