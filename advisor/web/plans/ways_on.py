@@ -1,6 +1,6 @@
 """The ways on for a stored set that no longer fits, and what adopting one of them keeps."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from functools import lru_cache
 from hashlib import sha256
@@ -99,10 +99,22 @@ def mark_of(plan: NextPlan) -> str:
     return sha256(repr((plan.way, plan.target.model_dump_json(), turns)).encode()).hexdigest()[:24]
 
 
-def is_adopted(now: StoredSet, plan: NextPlan) -> bool:
-    """Whether a plan is the one that a set has by now: its target, and on each head what it changes there."""
+def is_adopted(now: StoredSet, plan: NextPlan, moved: Collection[str] = ()) -> bool:
+    """Whether a plan is the one that a set has by now: its target, and on each head what it changes there.
+
+    A head on which that was hung since may be changed once more: that is its own page's business, unless it
+    is one of those that `moved`, by name.
+    """
     busy = [turn for turn in plan.turns if turn.moves or turn.dial is not None]
-    return plan.target == now.target and bool(busy) and all(_is_planned(now, turn) for turn in busy)
+    waiting = [turn for turn in busy if _is_planned(now, turn)]
+    since = [turn for turn in busy if turn.name not in moved and _hangs_alone(now, turn)]
+    return plan.target == now.target and bool(waiting) and all(t in waiting or t in since for t in busy)
+
+
+def _hangs_alone(now: StoredSet, turn: Turn) -> bool:
+    """Whether something hangs on a source and was metered, and nothing is planned in its place."""
+    work = now.sources[turn.index].source.work
+    return bool(work and work.hangs and work.read_behind and not work.instead)
 
 
 def _is_planned(now: StoredSet, turn: Turn) -> bool:

@@ -104,7 +104,7 @@ def line_of(now: StoredSet, asked: PlanInputs) -> WaysLine:
     found = ways_on(now, asked)
     if found is None:
         return WaysLine("")
-    adopted = any(is_adopted(now, plan) for plan in found.plans)
+    adopted = any(is_adopted(now, plan, found.moved) for plan in found.plans)
     return WaysLine(wording.ways_said(found, adopted=adopted), adopted)
 
 
@@ -165,5 +165,5 @@ def _way(now: StoredSet, plan: NextPlan, number: int, found: NextPlans) -> WayOn
         off=wording.off_said(plan),
         cuts=wording.cuts_said(plan),
         first=number == 1,
-        adopted=is_adopted(now, plan),
+        adopted=is_adopted(now, plan, found.moved),
     )

@@ -1,5 +1,6 @@
 """The ways on for a set that no longer fits: shown, adopted at one tap, taken back; the target frozen."""
 
+import json
 import re
 from dataclasses import replace
 
@@ -272,6 +273,19 @@ class TestAdopting:
         others = [part for part in page.html.split("<h2>")[1:] if part != follow]
         assert others and all('name="plan"' in part for part in others)
         assert "Window moved: plan adopted" in get(f"/sets/{drifted}").text
+
+    def test_it_is_adopted_still_while_one_head_of_it_asks_for_another_move(
+        self, ways, drifted, post, get, stores
+    ):
+        adopt(post, ways(), drifted, "Follow")
+        one = next(s for s in stores.sets.get_set(drifted).sources if s.source.work and s.source.work.instead)
+        there = one.source.work.instead
+        post(f"/sources/{one.id}/work", {"action": "hung", "stack": json.dumps({"gels": there.gels})})
+        read = {"cct": f"{there.predicted.cct - 700:.0f}", "duv": f"{there.predicted.duv:.4f}"}
+        post(f"/sources/{one.id}/reading", {"behind": "hung", "hung": "; ".join(there.gels), **read})
+        board = get(f"/sets/{drifted}")
+        assert board.row(one.number).startswith("Needs you: ")
+        assert "Window moved: plan adopted" in board.text
 
     @pytest.mark.parametrize("name", ["Hold", "Follow Window"])
     def test_one_tap_takes_all_of_it_back(self, name, ways, drifted, post, stores):
