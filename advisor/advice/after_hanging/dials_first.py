@@ -15,7 +15,7 @@ from ...model import Limits, Reading, Refused, Source, StackAdvice, WantedOffset
 from ..answer.advise import advise_on
 from ..dials.ranking import standing
 from ..readings.chromaticity import white_at
-from ..readings.dim_levels import InUse
+from ..readings.dim_curve import InUse
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, prepare
 from .check import Check

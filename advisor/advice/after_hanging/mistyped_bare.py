@@ -15,7 +15,7 @@ from ...colour.observer.loci import MIRED_K
 from ...model import Accuracy, Kind, Predicted, Reading, Refused
 from ..learned.taken import differ
 from ..readings.chromaticity import WhitePoint, whites_of
-from ..readings.dim_levels import InUse
+from ..readings.dim_curve import InUse
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, predicted_behind, prepare
 from .slip import CLEARLY, DUV_AGREES, Slip, typed

@@ -14,7 +14,7 @@ from ...model import Accuracy, Kind, Limits, Reading, Refused, Source, StackAdvi
 from ..learned.taken import changed
 from ..ranking.first_line import first_line
 from ..readings.chromaticity import WhitePoint, measure
-from ..readings.dim_levels import InUse
+from ..readings.dim_curve import InUse
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, prepare
 from .advise import advise_on

@@ -14,7 +14,8 @@ from ...model import UNREAD, Accuracy, Reading, Refused, Source, Stage, Work
 from ...model.basis.base import name_key
 from ...model.sets.behind import conditions_of, read_behind, stand_in_use
 from ..readings.chromaticity import WhitePoint, measure
-from ..readings.dim_levels import InUse, in_use
+from ..readings.dim_curve import InUse
+from ..readings.dim_levels import in_use
 from ..stacks.bare_behind_gels import worked_out
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, predicted_behind, prepare

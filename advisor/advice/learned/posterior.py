@@ -26,7 +26,8 @@ from ...model.basis.once_each import OnceEach
 from ..cost.judge import Read
 from ..cost.loss import expected_loss
 from ..readings.chromaticity import WhitePoint
-from ..readings.dim_levels import DOUBT_ALONE, InUse, in_use
+from ..readings.dim_curve import DOUBT_ALONE, InUse
+from ..readings.dim_levels import in_use
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource, behind_each, predict_stacks, prepare

@@ -4,7 +4,7 @@ from math import inf, log2
 
 from ...model import Kind, Reading, Refused, Source
 from ..readings.chromaticity import measure
-from ..readings.dim_levels import DimCurve, line_of
+from ..readings.dim_curve import DimCurve, line_of
 
 STEP = 5.0
 """Levels are tried in steps of so much, as dimmers are set, and where it was read. [%]"""

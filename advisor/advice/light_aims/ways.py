@@ -25,7 +25,7 @@ from ..answer.one_stack import predict_stack
 from ..cost.counted import OFF_EITHER_WAY, STOP_IN_STEPS, TOO_BRIGHT, counted_on, tenths
 from ..plan.ready import ready
 from ..readings.chromaticity import WhitePoint
-from ..readings.dim_levels import DimCurve, line_of
+from ..readings.dim_curve import DimCurve, line_of
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
 from .levels import as_usually_dimmed, dimmer_of, level_for, levels_worth

@@ -18,7 +18,7 @@ from ...model.sets.behind import as_far_as
 from ..after_hanging.check import JUST_SEEN
 from ..answer.one_stack import predict_stack
 from ..readings.chromaticity import WhitePoint, measure, white_at
-from ..readings.dim_levels import InUse
+from ..readings.dim_curve import InUse
 from ..readings.steps import meter_steps
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, prepare

@@ -11,7 +11,7 @@ from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...model import Kind, Reading, Refused, Source
 from ..readings.chromaticity import WhitePoint, measure
-from ..readings.dim_levels import InUse
+from ..readings.dim_curve import InUse
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import predict_stacks, prepare_each
 

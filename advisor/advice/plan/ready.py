@@ -13,7 +13,8 @@ from ..learned.light_now import CHANGED, LightNow, light_now
 from ..learned.sheet_strength import StrengthRead, strengths_read
 from ..learned.taken import changed_words
 from ..readings.chromaticity import WhitePoint, whites_of
-from ..readings.dim_levels import InUse, as_used, in_use_each
+from ..readings.dim_curve import InUse
+from ..readings.dim_levels import as_used, in_use_each
 from ..readings.target import as_meant, white_of
 from ..readings.tested import MovedTest, moved_test
 from ..stacks.bare_behind_gels import worked_out

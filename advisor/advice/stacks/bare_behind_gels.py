@@ -17,7 +17,7 @@ from ...model import Reading, Refused, Source
 from ...model.sets.behind import read_behind
 from ...model.sets.phrases import counted
 from ..readings.chromaticity import WhitePoint, ensemble_of, held, measure, unread, white_at, white_with
-from ..readings.dim_levels import InUse
+from ..readings.dim_curve import InUse
 from ..readings.steps import scale_at
 from .gel_arrays import GelArrays
 

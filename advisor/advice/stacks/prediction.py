@@ -22,7 +22,8 @@ from ...model import Reading, Refused, Source
 from ...model.basis.quantities import tidy
 from ...model.sets.phrases import signed
 from ..readings.chromaticity import WhitePoint, ensemble_each, measure_each
-from ..readings.dim_levels import InUse, as_used, in_use
+from ..readings.dim_curve import InUse
+from ..readings.dim_levels import as_used, in_use
 from ..readings.target import aimed_each
 from .bare_behind_gels import worked_out
 from .enumerate import Indices

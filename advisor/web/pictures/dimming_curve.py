@@ -7,7 +7,7 @@ import numpy as np
 
 from ...advice.known_heads.levels import Course, LevelLine
 from ...advice.readings.chromaticity import WhitePoint
-from ...advice.readings.dim_levels import DimCurve, line_of
+from ...advice.readings.dim_curve import DimCurve, line_of
 from ...model import Refused, Source
 from ...model.sets.phrases import percent
 from ..wording.values import duv, kelvin

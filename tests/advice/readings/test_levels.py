@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.advice.readings.chromaticity import measure
-from advisor.advice.readings.dim_levels import in_use, line_of, points
+from advisor.advice.readings.dim_curve import line_of, points
+from advisor.advice.readings.dim_levels import in_use
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
