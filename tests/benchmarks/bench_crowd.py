@@ -24,7 +24,7 @@ from tests.benchmarks.phones import NoAnswer, Phone, served
 from tests.benchmarks.short import ARGUMENTS, pick
 
 PHONES, WRITERS, SOURCES = pick(30, 3), pick(6, 1), pick(200, 13)
-SECONDS = pick(60.0, 1.5)
+SECONDS = pick(60.0, 0.6)
 POLL, WRITE = pick((2.0, 5.0), (0.2, 0.3))
 GOAL, GOAL_OF_A_PAGE = 150, 1000
 """For the 95th percentile of polls and readings, and of the page after a reading. [ms]"""
