@@ -2,7 +2,6 @@
 
 from itertools import combinations
 
-import pytest
 from playwright.sync_api import Page
 
 WORDS = """(svg) => [...document.querySelectorAll(svg + " text")].map((e) => {
@@ -14,23 +13,24 @@ WORDS = """(svg) => [...document.querySelectorAll(svg + " text")].map((e) => {
 })"""
 
 
-@pytest.mark.parametrize("width", [320, 390])
-@pytest.mark.parametrize("svg", [".side .plane", "details .plane"])
-def test_of_a_set(sample: Page, width: int, svg: str):
-    page = sample
-    page.set_viewport_size({"width": width, "height": 844})
-    page.goto("/sets/1?view=plane")
-    page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
-    check(page.evaluate(WORDS, svg), width)
+WIDTHS = (320, 390)
 
 
-@pytest.mark.parametrize("width", [320, 390])
-def test_of_the_whites(sample: Page, width: int):
-    page = sample
-    page.set_viewport_size({"width": width, "height": 844})
-    page.goto("/sets/1/whites")
-    page.get_by_role("img", name="Map of whites").wait_for()
-    check(page.evaluate(WORDS, ".plane"), width)
+def test_of_a_set(sample: Page):
+    sample.goto("/sets/1?view=plane")
+    sample.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
+    for width in WIDTHS:
+        sample.set_viewport_size({"width": width, "height": 844})
+        for svg in (".side .plane", "details .plane"):
+            check(sample.evaluate(WORDS, svg), width)
+
+
+def test_of_the_whites(sample: Page):
+    sample.goto("/sets/1/whites")
+    sample.get_by_role("img", name="Map of whites").wait_for()
+    for width in WIDTHS:
+        sample.set_viewport_size({"width": width, "height": 844})
+        check(sample.evaluate(WORDS, ".plane"), width)
 
 
 def check(words: list[dict], width: int) -> None:
