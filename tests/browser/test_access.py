@@ -70,6 +70,7 @@ RUN = """async (options) => {
   };
 }"""
 """What axe finds, without what nobody asks for: to write and to read that took a sixth of the time."""
+MAIN = "[...document.querySelectorAll('.main')].map((e) => e.offsetHeight)"
 BEYOND = "document.documentElement.scrollWidth - innerWidth"
 OPEN = "document.querySelectorAll('details').forEach((d) => { d.open = true; })"
 MEASURE = (Path(__file__).parent / "measure.js").read_text(encoding="utf-8")
@@ -221,6 +222,11 @@ def missed(page: Page, apart: float = 8) -> list[str]:
     return wrong + [f"{a} near {b}" for a, b in combinations(boxes, 2) if between(a, b) < apart - 0.05]
 
 
+def low(page: Page) -> list[str]:
+    """Return which main actions are too low for a glove in the dark; one that is not shown has no height."""
+    return [f"a main action of {high} px" for high in page.evaluate(MAIN) if 0 < high < 72]
+
+
 def untouched(page: Page) -> list[str]:
     """Return what a gloved thumb would miss, and the words that break inside."""
     return missed(page) + [f"breaks: {word}" for word in page.evaluate(BROKEN)]
@@ -245,7 +251,8 @@ def beyond(page: Page, what: str) -> list[str]:
 def on_a_phone(page: Page, ways: Ways) -> tuple[list[str], set[str]]:
     """All rules by night; in the other looks those of colour, since nothing but colour differs."""
     found, passed = axe(page, BUT_CONTRAST)
-    return found + beyond(page, "night") + untouched(page) + unread(page, "night", ways), passed
+    found += beyond(page, "night") + untouched(page) + low(page)
+    return found + unread(page, "night", ways), passed
 
 
 def dim(page: Page, ways: Ways) -> tuple[list[str], set[str]]:
