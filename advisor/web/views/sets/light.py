@@ -147,6 +147,8 @@ def _exposed(stages: Sequence[_Stage], exposure: Exposure) -> str:
     where = "At" if len(stages) > 1 else "At the subject, bare, at"
     said = f"{where} ISO {plain(exposure.iso)} and {time_said(exposure_time(exposure))}."
     if not (missing := stages[-1].subject.missing):
+        if dark := stages[0].subject.missing:
+            return f"{said} Bare, without {listed(dark)}: no lux was read."
         return said
     return f"{said} At least that: {', '.join(missing)} {'has' if len(missing) == 1 else 'have'} no lux."
 

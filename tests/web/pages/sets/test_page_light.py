@@ -57,6 +57,7 @@ class TestReadBehindGelAlone:
         assert summed[1][1].endswith("900 lx") and summed[1][2].endswith("1 200 lx")
         assert summed[3] == ["Key to fill", "not known", "4:1 2 stops over"]
         assert levels[2][2].startswith("300 lx")
+        assert "Bare, without Fill: no lux was read." in page.text
 
     def test_nobody_is_told_to_read_it_again(self, page):
         assert "Without lux" not in page.text and "has no lux" not in page.text
