@@ -94,7 +94,7 @@ def _at_level(source: Source) -> InUse:
         return InUse(guess, (f"Nobody read it bare at {at}: {GUESSED_THERE}",), _unread(source, alike[-1]))
     use = line.at(source.level)
     [*read] = line.readings.values()
-    if len(read) > 1 or source.level in line.readings:
+    if len(read) > 1 or source.level in line.readings or line.like:
         return use
     return replace(use, doubt=max(use.doubt, _unread(source, read[0])))
 

@@ -208,7 +208,7 @@ def _band_to_check(check: Check) -> str:
     if not check.odd:
         return ""
     if check.burnt:
-        return "Meter it bare" if check.asks_bare else "Gel burnt"
+        return "Gel burnt"
     if check.gel_doubted:
         if check.slip_first:
             return "Is the gel on?" if check.slip and check.slip.what is Slips.BARE else "Check the reading"
@@ -232,7 +232,7 @@ def _band_to_hang(head: PlannedSource) -> str:
 
 
 def _band_to_meter(head: PlannedSource) -> str:
-    if head.bare_first:
+    if head.bare_first or (head.check and head.check.asks_bare):
         return "Meter it bare"
     if head.again or head.check or (head.other_day and head.hangs):
         return "Meter it again"

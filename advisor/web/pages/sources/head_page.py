@@ -132,7 +132,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         teaches=teachable(head, now.source, owner.limits.accuracy),
         guess=guess_in(head, gels_in_force()),
         drift=drift_plot(now.source),
-        drifts=drift_said(drifts) if drifts else "",
+        drifts=drift_said(drifts) if drifts and not head.gel_on else "",
         over_light=over_light(head, plan.limits),
         use=use_view(form, now.source),
         dials=dial_words(head.source, plan.ladder, worked_out=_worked_out(now.source, head)),

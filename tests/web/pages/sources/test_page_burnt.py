@@ -22,7 +22,7 @@ def burnt(hang, metered, post):
 
 
 def test_the_page_asks_and_blames_no_lamp(burnt):
-    assert ASKED in burnt.text
+    assert ASKED in burnt.text and "Meter it bare" in burnt.text.split(ASKED)[0]
     assert "The light changed" not in burnt.text and "Bare, about" not in burnt.text
     assert "Gel burnt: new sheets" in burnt.text and "The gel is fine" in burnt.text
     assert "Swapped" not in burnt.text and "Left out until the gel is checked." in burnt.text
