@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from ...model import Limits, Refused, Source, Target
 from ...model.basis.base import name_key
-from ...model.sets.behind import read_behind
+from ...model.sets.behind import conditions_of, read_behind, stand_in_use
 from ..after_hanging.left_out import left_out
 from ..answer.gel_was_on import gel_was_on
 from ..learned.light_lost import PassedLight, light_passed
@@ -13,7 +13,7 @@ from ..learned.light_now import CHANGED, LightNow, light_now
 from ..learned.sheet_strength import StrengthRead, strengths_read
 from ..learned.taken import changed_words
 from ..readings.chromaticity import WhitePoint, whites_of
-from ..readings.dim_curve import InUse
+from ..readings.dim_curve import DOUBT_ALONE, InUse
 from ..readings.dim_levels import as_used, in_use_each
 from ..readings.target import as_meant, white_of
 from ..readings.tested import MovedTest, moved_test
@@ -64,9 +64,29 @@ def ready_each(
 
 def _used_each(asked: Sequence[tuple[Source, MovedTest | None]], gel_arrays: GelArrays) -> list[InUse | None]:
     return [
-        _worked_out(source, gel_arrays) if isinstance(use, Refused) else use
+        _worked_out(source, gel_arrays) if isinstance(use, Refused) else _seen_there(source, use, gel_arrays)
         for (source, _), use in zip(asked, in_use_each(asked), strict=True)
     ]
+
+
+def _seen_there(source: Source, use: InUse, gel_arrays: GelArrays) -> InUse:
+    """Return what a source reads that was read at its level behind gels alone: as worked out from those.
+
+    Any other is as it is in `use`. A bare reading at another level says less of it.
+    """
+    unread = use.doubt >= DOUBT_ALONE and source.test is None and source.reach is None
+    if not unread or source.level is None or source.reading.level is None:
+        return use
+    used = stand_in_use(source)
+    there = [r for r in read_behind(source) if r.level == source.level and conditions_of(r).agrees(used)]
+    if not there:
+        return use
+    try:
+        found = worked_out(source.model_copy(update={"readings": there, "work": None}), gel_arrays)
+    except Refused:
+        return use
+    bare = found.reading.model_copy(update={"lux": None})  # how bright it is bare there, nobody read
+    return replace(found, reading=bare, source=source.model_copy(update={"reading": bare}))
 
 
 def _worked_out(source: Source, gel_arrays: GelArrays) -> InUse | None:

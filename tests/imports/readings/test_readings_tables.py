@@ -179,7 +179,7 @@ def test_columns_say_what_they_were_taken_for():
         ("A,,,\n", "line 3", "no colour is given", "CCT with Duv"),
         ("A,,0.001,\n", "line 3", "CCT is missing", "CCT with Duv"),
         ("A,56o0,0,\n", "line 3, column CCT", "letter O", "1 000 to 25 000 K"),
-        ("A,900,0,\n", "line 3, column CCT", "1 111 K from mired?", "1 000 to 25 000 K"),
+        ("A,900,0,\n", "line 3, column CCT", "K from mired?", "1 000 to 25 000 K"),
         ("A,5600 lx,0,\n", "line 3, column CCT", "has the unit 'lx'", "K"),
         ("A,5600,3.2,\n", "line 3, column Duv", "0.0032?", "−0.05 to 0.05"),
         ("A,5600,0,dark\n", "line 3, column fc", "'dark' is not a number", "lx"),
