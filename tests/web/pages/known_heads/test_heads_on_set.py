@@ -120,7 +120,7 @@ def test_a_reading_behind_gel_and_one_struck_out_are_not_kept(panel, meter, post
 def test_the_next_set_goes_by_what_was_kept(panel, meter, post, stores, get):
     meter(cct=5773, duv="-0.0014", level=100)
     post("/sets/1/keep", {})
-    post("/sets/1/heads", {"one": "1"})
+    post("/sets/1/heads", {"one": "1", "again": "yes"})
     again = stores.sets.get_set(1).sources[-1]
     assert again.source.test.tests == 1  # of the same day
     assert "by its age" in plain(get(f"/sources/{again.id}"))
@@ -169,7 +169,7 @@ def test_heads_beside_each_other_go_by_what_was_kept_as_a_new_set_does(panel, me
     )
     meter(cct=5400, duv="-0.0014", lux=2000, level=100)
     post("/sets/1/keep", {"source": str(panel), "head": "1"})  # it is not as in its test
-    post("/sets/1/heads", {"one": "1"})
+    post("/sets/1/heads", {"one": "1", "again": "yes"})
     again = stores.sets.get_set(1).sources[-1]
     assert "About 5 400 K" in plain(get(f"/sources/{again.id}"))
     said = plain(get("/heads/beside?group=Panels"))
