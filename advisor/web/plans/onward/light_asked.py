@@ -12,7 +12,7 @@ from ....advice.overview.ratios import Ratio
 from ....advice.plan.plan import Plan
 from ....advice.readings.dim_levels import in_use
 from ....advice.wording.cautions import Caution, cautions
-from ....model import Source
+from ....model import Role, Source
 from ....model.sets.behind import changed
 from ....model.sets.phrases import dial_said, listed, percent
 from ....store import StoredSet
@@ -62,7 +62,8 @@ class AskedOfSource:
 class LightAskedPage:
     """What comes of what was asked, in a heading; each source; and what keeps a part from being solved.
 
-    `over_key` names the others that are over the key then.
+    `over_key` names the others that are over the key then. `keys` are who could be the key where none is: the
+    source's id and its name.
     """
 
     heading: str
@@ -70,6 +71,7 @@ class LightAskedPage:
     missing: tuple[str, ...]
     over_key: str
     cautions: tuple[Caution, ...]
+    keys: tuple[tuple[int, str], ...] = ()
 
     @property
     def able(self) -> bool:
@@ -109,7 +111,14 @@ def light_asked_page(now: StoredSet, plan: Plan, aims: LightAims, found: LightSo
         missing=found.missing,
         over_key=over_key_said(plan, found),
         cautions=tuple(cautions(lit, now.hidden_cautions)),
+        keys=_could_be_key(now),
     )
+
+
+def _could_be_key(now: StoredSet) -> tuple[tuple[int, str], ...]:
+    if any(stored.source.role is Role.KEY for stored in now.sources):
+        return ()
+    return tuple((stored.id, stored.source.name) for stored in now.sources if stored.source.lights_subject)
 
 
 def asked_fields(typed: Mapping[str, str]) -> dict[str, str]:

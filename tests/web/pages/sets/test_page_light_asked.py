@@ -1,5 +1,7 @@
 """Light that is asked for, on its page: solved, planned at a tap and taken back."""
 
+import re
+
 import pytest
 
 from advisor.model import Exposure, GelTable, LightSet, Limits, Reading, Role, Source, Stage, Target
@@ -166,7 +168,14 @@ def test_what_is_no_such_number_is_refused_beside_its_field(stage, get, field, t
 def test_a_set_without_a_key_says_so(get, stores):
     sources = [lamp("Fill", Role.FILL, 100.0)]
     stage = stores.sets.create_set(LightSet(name="Dark", target=Target(cct=3200), sources=sources))
-    assert "No source is the key. Give one that role." in get(asked(stage)).text
+    page = get(asked(stage))
+    assert "No source is the key. Give one that role." in page.text
+    [link] = re.findall(r'href="(/sources/\d+/edit)#role"><strong>Fill<', page.html)
+    assert 'id="role"' in get(link).html
+
+
+def test_a_set_with_a_key_asks_nobody_to_be_it(stage, get):
+    assert "say what it is" not in get(asked(stage)).text
 
 
 @pytest.fixture
