@@ -21,7 +21,7 @@ def drifted() -> str:
     full CTB is said to hang.
     """
     target = Target(source="Window")
-    morning, noon = (Reading(cct=cct, duv=0.003, lux=500) for cct in (7143, 7850))
+    morning, noon = (Reading(cct=cct, duv=0.0005, lux=500) for cct in (5700, 6500))
     window = Source(name="Window", kind=Kind.DAYLIGHT, reading=morning)
     bare = Reading(cct=3230, duv=0, lux=1000)
     lamp, doubted = (Source(name=n, kind=Kind.TUNGSTEN, reading=bare) for n in ("Lamp", "Backlight"))
@@ -36,6 +36,13 @@ def drifted() -> str:
     ]
     exposure = Exposure(iso=800, frame_rate=24, constant=340)
     return _file(LightSet(name="Drifted", target=target, limits=_LIMITS, exposure=exposure, sources=sources))
+
+
+def alike() -> str:
+    """Return two signs of unknown kind that read the same, of which the page asks what lamps they are."""
+    reading = Reading(cct=4100, duv=0.009, lux=90)
+    sources = [Source(name=f"Sign {k}", reading=reading) for k in (1, 2)]
+    return _file(LightSet(name="Alike", target=Target(cct=7143), limits=_LIMITS, sources=sources))
 
 
 def pair() -> str:

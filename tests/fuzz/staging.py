@@ -131,7 +131,9 @@ class Walk:
         self.look("/gels")
         pair, many = self._brought(lived.pair()), self._brought(lived.many())
         self._stopped(pair, many)
-        return [self._removed(self._white(pair)), self._on_set(self._brought(lived.drifted())), many]
+        signs = self._answered_alike(self._brought(lived.alike()))
+        drifted = self._on_set(self._brought(lived.drifted()))
+        return [self._removed(self._white(pair)), drifted, many, signs]
 
     def _heads(self, head: str) -> None:
         self.look(f"/heads/{head}/test")
@@ -191,12 +193,29 @@ class Walk:
         for action in ("out", "back", "same"):
             self.look(f"/sources/{key}")
             self.press("lamp.set_lamp", action=action)
+        # Its gel lets less and less through, and then a bare reading is as if another hung before it.
+        self._read(lamp, ("cct", "5690"), ("duv", "0.0003"), ("lux", "350"), ("behind", "hung"))
+        self._read(lamp, ("cct", "4540"), ("duv", "0.0017"), ("lux", "420"), ("behind", "hung"))
+        self._read(sign, ("cct", "3230"), ("duv", "0"), ("lux", "90"), ("behind", "bare"))
+        self._read(sign, ("cct", "5700"), ("duv", "0.0002"), ("lux", "31"), ("behind", "bare"))
         self.look(f"/sets/{set_id}/together?head={lamp}&head={doubted}")
         self.look(f"/sets/{set_id}/order")
         self.send(self.host.asks("POST", f"/sources/{lamp}/take"))
         self.look(f"/sets/{set_id}/order")
         for view in ("orders.wrap", "orders.take_down", "orders.wrap"):
             self.press(view)
+        return set_id
+
+    def _read(self, source: str, *reading: tuple[str, str]) -> None:
+        """Meter a source, and look at its page."""
+        page = f"/sources/{source}"
+        self.send(self.host.asks("POST", f"{page}/reading", urlencoded([*reading]), FORM))
+        self.look(page)
+
+    def _answered_alike(self, set_id: str) -> str:
+        first, second = self.sources(set_id)
+        self.look(f"/sources/{first}")
+        self.press("work.set_kind", kind="fluorescent", alike=second)
         return set_id
 
     def _brought(self, text: str) -> str:
