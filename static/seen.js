@@ -50,6 +50,7 @@ async function gather() {
     // Its links are looked for in the text: to make a page of it would hold up whoever types meanwhile.
     const heads = [...(await ask(`/sets/${set}`)).matchAll(/ href="(\/sources\/\d+)"/g)].map((found) => found[1]);
     const names = [...new Set(heads)].slice(0, MOST).concat(heads.length ? `/sets/${set}/order` : []);
+    if (names.length) import("./near.js"); // for readings that are typed on those pages: they run no script of their own
     for (const name of names) {
       if (link.lost !== null || document.visibilityState !== "visible") return;
       await ask(name);

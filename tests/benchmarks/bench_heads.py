@@ -89,7 +89,7 @@ def main() -> None:
         shown = client.get(f"/sets/{set_id}/heads").get_data(as_text=True)
         token = re.search(r'name="token" value="([^"]*)"', shown)
         assert token, "the page has a form"
-        six = {"head": [str(k) for k in range(1, 7)], "token": token[1]}
+        six = {"head": [str(k) for k in range(1, 7)], "token": token[1], "again": "yes"}
         measure(
             "six heads added at once",
             200,
