@@ -71,7 +71,7 @@ def _planned(head: PlannedSource) -> HeadMoves:
 
     What comes off in a swap that is due is on the truck again.
     """
-    if head.chosen is None and (hangs := head.source.work) and hangs.hangs:
+    if head.advice is None and head.chosen is None and (hangs := head.source.work) and hangs.hangs:
         return HeadMoves(tuple(hangs.gels), (), ())  # what it does nobody can say, and it is up
     # Nobody carries gel to a head that it cannot bring in, with an open question, or to be metered first.
     # Fixed gels hang anyway, and what hangs stays.

@@ -84,8 +84,8 @@ class TestTargetChanged:
         work = source.work.model_copy(update={"steps_off": 0.5})
         head = plan(source.model_copy(update={"work": work}), target=self.WARM).alone
         assert head.check is None
-        # The ⅛ plus green may stay: without it the lamp is nearer, and both are close.
-        assert list(head.swap.off) == ["CTB full"] and head.swap.result.miss.steps < 3.0
+        # Half a step beyond the tolerance is not worth a second sheet: the ⅛ plus green may stay.
+        assert list(head.swap.off) == ["CTB full"] and head.swap.result.miss.steps < 3.5
         assert plan(source.model_copy(update={"work": work})).alone.swap is None
 
     def test_what_somebody_took_for_right_stays_so_for_its_target(self):
