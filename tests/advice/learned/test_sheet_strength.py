@@ -69,10 +69,10 @@ def test_on_three_heads_the_others_of_its_family_are_left_alone():
 
 @pytest.mark.parametrize(
     ("typed", "checked", "said"),
-    [(None, False, [(FULL,)]), (4678.0, False, []), (None, True, [(FULL,)]), (4061.0, True, [])],
+    [(None, False, [(FULL,)]), (4678.0, False, []), (None, True, [(FULL,)]), (4061.0, True, [(FULL,)])],
 )
 def test_nothing_is_said_of_a_gel_by_a_reading_that_is_asked_about(typed, checked, said):
-    """Two heads agree that the full CTB is weak, until one of them is asked for another digit."""
+    """Two heads agree that the full CTB is weak, until one is asked for another digit that nobody checked."""
     heads = []
     for cct, asked in ((3200, None), (3040, typed)):
         found = seen(cct, [FULL, GREEN], {FULL: 0.7 if checked and cct == 3040 else 0.9})
@@ -80,7 +80,7 @@ def test_nothing_is_said_of_a_gel_by_a_reading_that_is_asked_about(typed, checke
         up = hung(head(cct, name=f"Head {cct}"), [FULL, GREEN], found)
         heads.append(up.model_copy(update={"readings": [found]}))
     plan = told(*heads)
-    assert plan.heads[1].check.odd is (typed is not None)
+    assert plan.heads[1].check.odd is (typed is not None and not checked)
     assert [one.names for one in gels_off_label(plan)] == said
 
 
