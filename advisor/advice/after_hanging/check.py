@@ -32,6 +32,7 @@ from .edge import near_edge
 from .far_off import FarOff, far_off, read_twice
 from .mistyped_bare import mistyped_bare
 from .next_move import Swap, next_move
+from .out_of_date import MOVED
 from .seen_right import seen_right, sky_moved
 from .signs import other_sign
 from .slip import Slip, Slips, slip
@@ -40,8 +41,6 @@ from .wrong_gel import Mistake, mistake
 JUST_SEEN = 1.0
 """A reading this near to the prediction is as predicted, however small the stated doubt. [step] One step is
 just visible (CIE TN 001:2014, from memory)."""
-_MOVED = 0.5
-"""A miss that grew by less than this since it was hung is left alone. [step] Our judgement."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -187,7 +186,7 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
     tolerance = limits.tolerance_of(bare.source)
     left, apart = steps_apart(white.uv, np.stack([bare.wanted.uv, expected])).tolist()
     taken = work.steps_off if work.stage is Stage.CONFIRMED and found == work.read_behind else None
-    settled = left <= max(tolerance, 0.0 if taken is None else taken + _MOVED)
+    settled = left <= max(tolerance, 0.0 if taken is None else taken + MOVED)
     earlier = read_at(bare.source, work, found)
     first = bool(work.gels) and taken is None and len(earlier) <= 1
     edge = first and near_edge(left, bare.wanted, tolerance, limits.accuracy)

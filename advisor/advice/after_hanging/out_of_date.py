@@ -14,8 +14,8 @@ from ...model.sets.phrases import counted
 from ..stacks.prediction import PreparedSource
 from .next_move import WORTH_A_SWAP, Swap, change_to, smallest
 
-_MOVED = 0.5
-"""A miss that grew by less than this is left alone. [step] Our judgement."""
+MOVED = 0.5
+"""A miss that grew by less than this since it was planned or hung is left alone. [step] Our judgement."""
 
 
 def stale(
@@ -39,8 +39,8 @@ def stale(
     over = over_limit(bare, work, entry, limits)
     if not change.some or not (over or _worse(bare, entry, change, limits)):
         return None
-    as_decided = work.steps_off is not None and abs(entry.miss.steps - work.steps_off) <= _MOVED
-    known = abs(entry.miss.steps - plain.miss.steps) > _MOVED
+    as_decided = work.steps_off is not None and abs(entry.miss.steps - work.steps_off) <= MOVED
+    known = abs(entry.miss.steps - plain.miss.steps) > MOVED
     on_purpose = as_decided and (known or not work.hangs)
     # The miss of the day before is not known. A reading from then is no reason by itself to change a stack.
     on_purpose |= work.steps_off is None and known and not _worse(bare, plain, change, limits)
@@ -49,7 +49,7 @@ def stale(
 
 def _worse(bare: PreparedSource, entry: StackAdvice, change: Swap, limits: Limits) -> bool:
     off = entry.miss.steps
-    return off > limits.tolerance_of(bare.source) + _MOVED and change.result.miss.steps <= off - WORTH_A_SWAP
+    return off > limits.tolerance_of(bare.source) + MOVED and change.result.miss.steps <= off - WORTH_A_SWAP
 
 
 def over_limit(bare: PreparedSource, work: Work, entry: StackAdvice, limits: Limits) -> str:
@@ -85,7 +85,7 @@ def change_unread(
     It has changed if the stack is now predicted to leave more than it did when somebody decided on it.
     """
     tolerance, before = limits.tolerance_of(bare.source), work.steps_off
-    if before is None or entry.miss.steps <= max(tolerance, before) + _MOVED:
+    if before is None or entry.miss.steps <= max(tolerance, before) + MOVED:
         return None
     best = answer.stacks[0] if bare.source.reach else smallest(entry.gels, answer, bare.least_stops)
     swap = change_to(entry, best)

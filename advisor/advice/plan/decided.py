@@ -16,7 +16,7 @@ from ...model.sets.behind import found_in_use
 from ..after_hanging.check import Check, check
 from ..after_hanging.dials_first import dials_before_gel, turned
 from ..after_hanging.next_move import Swap, change_to
-from ..after_hanging.out_of_date import change_unread, over_limit, stale
+from ..after_hanging.out_of_date import MOVED, change_unread, over_limit, stale
 from ..answer.fewest_moves import fewest_moves
 from ..answer.one_stack import predict_stack
 from ..answer.unlike_test import unlike_test
@@ -33,8 +33,6 @@ from .plan import Plan
 
 _AS_TESTED = 3.0
 """What is nearer than this to the prediction is close to its test. [step] The usual tolerance."""
-_MOVED = 0.5
-"""A miss that grew by less than this since it was planned is left alone. [step] Our judgement."""
 
 
 def with_decided(
@@ -172,7 +170,7 @@ def _as_planned(planned: Work, bare: PreparedSource) -> bool:
         return False
     promised = uv_of_cct_duv(np.array(then.cct), np.array(then.duv))
     off = float(steps_apart(promised, bare.wanted.uv))
-    return abs(off - planned.steps_off) <= _MOVED
+    return abs(off - planned.steps_off) <= MOVED
 
 
 def with_work(plan: Plan, i: int, work: Work, limits: Limits) -> PlannedSource:

@@ -5,7 +5,7 @@ from collections.abc import Collection, Mapping, Sequence
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ....model import Reading, Refused
+from ....model import Reading, Refused, Work
 from ....model.basis.problems import short
 from ....store import Conflict, StoredSource
 from ....store.tables.records import StoredReading, Struck
@@ -91,8 +91,7 @@ def correct_gel(source_id: int) -> ResponseReturnValue:
             if of != instead and of in said and hangs == exchanged(said, of, instead):
                 return redirect(_head(now))  # somebody said so already
             if of not in hangs or said != hangs:
-                up = " and ".join(gel(name) for name in hangs) or "nothing"
-                raise Refused.one("gel", f"{up} hangs on it now", "look at it again, and say what hangs")
+                raise _hangs_otherwise(hangs)
             readings = state().sets.readings_of(now.id)
             mended = {
                 kept.id: kept.reading.model_copy(update={"gels": hung, "gels_checked": bool(hung)})
@@ -123,20 +122,17 @@ def new_sheets(source_id: int) -> ResponseReturnValue:
         work, readings = now.source.work, state().sets.readings_of(now.id)
         hangs = work.gels if work and now.hangs else []
         if work is None or form.value("hung") != "; ".join(hangs):
-            up = " and ".join(gel(name) for name in hangs) or "nothing"
-            no = Refused.one("gel", f"{up} hangs on it now", "look at it again, and say what hangs")
-            return source_page(now, form.after(no)), 422
+            return source_page(now, form.after(_hangs_otherwise(hangs))), 422
         burnt = behind_burnt(now, readings)
         if not burnt:  # somebody said so already, or a bare reading told since that it was the lamp
             return redirect(_head(now))
         mended = {kept.id: kept.reading.model_copy(update={"gel_burnt": True}) for kept in burnt}
         try:
-            kept = state().sets.mend(now.id, mended, with_new_sheets(work), work, None)
+            _write(now, mended, with_new_sheets(work))
         except Conflict:  # somebody wrote between the lines
             continue
         except Refused as no:
             return source_page(now, form.after(no)), 422
-        tell_revision(now.revision, now.revision, kept.revision)
         return redirect(_head(now))
 
 
@@ -152,7 +148,8 @@ def gel_was_on(source_id: int) -> ResponseReturnValue:
     while True:
         now = present(source_id)
         readings = state().sets.readings_of(now.id)
-        head, stack = planned(now), planned(now).gel_on
+        head = planned(now)
+        stack = head.gel_on
         bare = [kept for kept in readings if not (kept.struck or kept.reading.gels)]
         if stack is None or not bare or form.value("reading") != str(bare[-1].id):
             return redirect(_head(now))  # somebody said so already, or read it again
@@ -161,12 +158,11 @@ def gel_was_on(source_id: int) -> ResponseReturnValue:
         mended = {bare[-1].id: read.model_copy(update=tags)}
         work = work_behind(now, head, readings, mended) if on else None
         try:
-            kept = state().sets.mend(now.id, mended, work, now.source.work, None)
+            _write(now, mended, work)
         except Conflict:  # somebody wrote between the lines
             continue
         except Refused as no:
             return source_page(now, form.after(no)), 422
-        tell_revision(now.revision, now.revision, kept.revision)
         return redirect(_head(now))
 
 
@@ -196,8 +192,23 @@ def _mend(
     # A reading of which only the time was wrong is of the work as it was.
     fixed = any(said[number] != reading for number, reading in mended.items())
     work = work_mended(now, readings, mended, gels) if fixed or gels is not None else None
+    _write(now, mended, work, taken)
+
+
+def _write(
+    now: StoredSource,
+    mended: Mapping[int, Reading],
+    work: Work | None,
+    taken: Mapping[int, str] | None = None,
+) -> None:
+    """Write what was mended, and the `work` that follows from it, if any. Raises Conflict and Refused."""
     kept = state().sets.mend(now.id, mended, work, now.source.work, taken)
     tell_revision(now.revision, now.revision, kept.revision)
+
+
+def _hangs_otherwise(hangs: Sequence[str]) -> Refused:
+    up = " and ".join(gel(name) for name in hangs) or "nothing"
+    return Refused.one("gel", f"{up} hangs on it now", "look at it again, and say what hangs")
 
 
 def _shown(kept: StoredReading, reading: Reading) -> dict[str, str | list[str]]:

@@ -46,19 +46,6 @@ def test_a_test_goes_modifier_by_modifier_and_can_be_left_and_resumed(head, stor
     assert "4 of 6 read" in get("/heads/1").text
 
 
-def test_what_is_read_is_passed_over_and_the_last_reading_ends_the_test(head, stores, client, post, get):
-    """Two were left out: going on with them must not lead through all that was read, to be overwritten."""
-    post(f"/heads/{head}/test", TEST)
-    typed = {"cct": "5813", "duv": "-0.0014", "sure": "yes"}
-    for step in (0, 2, 3, 5):
-        client.post(f"/tests/1?at={step}", data=typed)
-    assert client.post("/tests/1?at=1", data=typed).location == "/tests/1?at=4&said=1"
-    last = get("/tests/1")
-    assert ">Done</button>" in last.html and ">Next</button>" not in last.html
-    assert client.post("/tests/1?at=4", data=typed).location == "/tests/1/sheet"
-    assert stores.heads.get_test(1).unread == []
-
-
 def test_after_the_last_step_comes_the_sheet(head, client, post):
     post(f"/heads/{head}/test", {**TEST, "levels": "100", "modifiers": ""})
     answer = client.post("/tests/1?at=0", data={"cct": "5813", "duv": "-0.0014"})
@@ -204,26 +191,6 @@ def test_several_heads_go_on_a_set_at_once(shipped, stores, post, typed):
     assert "Added as tested." in page.text
     assert [s.source.name for s in stores.sets.get_set(1).sources[-2:]] == ["Panel 3", "Panel 4"]
     assert "On this set already" in page.text
-
-
-def test_a_head_that_is_on_the_set_is_asked_about_before_it_is_added_again(shipped, stores, post, get):
-    """One unit twice on a board would be compared with itself."""
-    second = stores.heads.add_head(PANEL.model_copy(update={"name": "Panel 4"}))
-    stores.heads.take_reading(stores.heads.begin_test(second, TESTED), READINGS[0])
-    post("/sets/1/heads", {"one": "1"})
-
-    def names():
-        return [s.source.name for s in stores.sets.get_set(1).sources[6:]]
-
-    page = post("/sets/1/heads", {"head": ["1", str(second)]})
-    assert page.status == 422
-    assert "Panel 3 is on this set already. Add a second time?" in page.text
-    assert names() == ["Panel 3"]
-    assert "Add the rest only" in page.text
-    post("/sets/1/heads", {"head": [str(second)]})
-    assert names() == ["Panel 3", "Panel 4"]
-    post("/sets/1/heads", {"head": ["1"], "again": "yes"})
-    assert names() == ["Panel 3", "Panel 4", "Panel 3 (2)"]
 
 
 def test_nothing_ticked_is_said(shipped, post):
