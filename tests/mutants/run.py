@@ -105,7 +105,7 @@ def copy_tree(to: Path) -> None:
 
 def load_libraries() -> None:
     """Import what is slow to import and is not under test, once for all runs."""
-    # Without pytest's plugins, whose imports take longer than most tests: none of them is needed here.
+    # Without pytest's plugins, whose imports take longer than most tests; one is named below.
     os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
     with warnings.catch_warnings(action="ignore"):
         for name in ("numpy", "colour", "scipy.optimize", "pydantic", "flask", "waitress", "pytest"):
@@ -152,7 +152,8 @@ def _in_child(tree: Path, tests: tuple[str, ...], most: int) -> int:
         import advisor
 
         assert Path(advisor.__file__).is_relative_to(tree), "the copy is to be tested, not the tree"
-        options = ["-q", "-x", "-p", "no:randomly", "-p", "no:cacheprovider"]
+        # The one plugin that the settings of the tests name.
+        options = ["-q", "-x", "-p", "no:randomly", "-p", "no:cacheprovider", "-p", "pytest_timeout"]
         status = int(import_module("pytest").main([*options, *tests]))
         sys.stdout.flush()
     return status
