@@ -137,7 +137,7 @@ def _stored(row: sqlite3.Row, reading: Reading, lamp_since: str) -> StoredReadin
         # Filed before readings said so themselves.
         reading = reading.model_copy(update={"tested_at": row["taken_at"]})
     own = (row["id"], reading, row["taken_at"], row["who"], struck, row["sent_at"], row["test_id"])
-    return StoredReading(*own, another_lamp=row["taken_at"] < lamp_since)
+    return StoredReading(*own, counts=struck is None and row["taken_at"] >= lamp_since)
 
 
 @lru_cache(maxsize=4096)

@@ -27,8 +27,8 @@ class StoredReading:
     """A reading of a source; one is only ever added, never changed. `who` is empty where nobody said.
 
     With `struck` it stays on the record, and counts nowhere; so does one of `another_lamp` than burns now.
-    `sent_at` is when it came in, empty where that is when it was taken. `test_id` is the test of a head that
-    it was taken in, if that is here.
+    `counts` says that it is neither, and so tells of the source as it is. `sent_at` is when it came in, empty
+    where that is when it was taken. `test_id` is the test of a head that it was taken in, if that is here.
     """
 
     id: int
@@ -38,12 +38,12 @@ class StoredReading:
     struck: Struck | None = None
     sent_at: str = ""
     test_id: int | None = None
-    another_lamp: bool = False
+    counts: bool = True
 
     @property
-    def counts(self) -> bool:
-        """Whether it tells of the source as it is: not struck out, and read of the lamp that is in it."""
-        return self.struck is None and not self.another_lamp
+    def another_lamp(self) -> bool:
+        """Whether it was read of another lamp than the one that is in the source."""
+        return self.struck is None and not self.counts
 
     @property
     def tested(self) -> bool:

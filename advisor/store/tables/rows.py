@@ -224,11 +224,12 @@ def _sources(
     Of those that were not struck out, and are of its lamp, the newest bare one counts.
     """
     bare = [_own_source(row) for row, _ in found]
-    stored = stored_readings([readings for _, readings in found], [source.lamp_since for source in bare])
+    lamps = [source.lamp_since for source in bare]
+    stored = stored_readings([readings for _, readings in found], lamps)
     counting = [[r.reading for r in own if r.counts] for own in stored]
     sources = with_readings(bare, counting)
-    each = zip(found, sources, stored, strict=True)
-    return [_source(conn, row, source, own) for (row, _), source, own in each]
+    each = zip(found, sources, stored, lamps, strict=True)
+    return [_source(conn, row, source, own, lamp) for (row, _), source, own, lamp in each]
 
 
 def _own_source(row: sqlite3.Row) -> Source:
@@ -239,14 +240,18 @@ def _own_source(row: sqlite3.Row) -> Source:
 
 
 def _source(
-    conn: sqlite3.Connection, row: sqlite3.Row, source: Source, stored: Sequence[StoredReading]
+    conn: sqlite3.Connection,
+    row: sqlite3.Row,
+    source: Source,
+    stored: Sequence[StoredReading],
+    lamp_since: str,
 ) -> StoredSource:
     """Return a source with what is kept beside it; `stored` are its readings, oldest first."""
     counting = [r for r in stored if r.counts]
     bare = next((r for r in reversed(counting) if r.reading is source.reading), None)
     if source.work and len(counting) < len(stored):
         struck = [r.reading for r in stored if not r.counts]
-        left, new = [r.reading for r in counting], bool(source.lamp_since)
+        left, new = [r.reading for r in counting], bool(lamp_since)
         work = work_that_counts(conn, row["id"], source.work, left, struck, new_lamp=new)
         source = source.model_copy(update={"work": work})
     return StoredSource(

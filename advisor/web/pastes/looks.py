@@ -44,7 +44,7 @@ class LookedRow:
     `white` is None if it was not understood; `problems` then says why. `key` is its name in forms, `of` is
     where the first row of its source stands. `mark` is a short hash of the row: another row in its place,
     after the text was changed, has another one. `readings` has one reading, or two if the row gives one bare
-    and one behind gel.
+    and one behind gel. It is `spectrum_unnamed` if it is a spectrum of which the text does not say of what.
     """
 
     pasted: PastedRow
@@ -54,12 +54,7 @@ class LookedRow:
     white: WhitePoint | None
     problems: Sequence[Problem]
     readings: Sequence[Reading] = ()
-
-    @property
-    def spectrum_unnamed(self) -> bool:
-        """Whether it is a spectrum of which the text does not say of what."""
-        source = self.pasted.source
-        return source is not None and source.reading.spectrum is not None and not self.pasted.named
+    spectrum_unnamed: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -247,5 +242,6 @@ def _looked(rows: Sequence[PastedRow]) -> list[LookedRow]:
         if isinstance(white, Refused):
             out.append(LookedRow(row, key, of, mark, None, [*row.problems, *white.problems]))
         else:
-            out.append(LookedRow(row, key, of, mark, white, row.problems, readings))
+            unnamed = row.source is not None and row.source.reading.spectrum is not None and not row.named
+            out.append(LookedRow(row, key, of, mark, white, row.problems, readings, unnamed))
     return out

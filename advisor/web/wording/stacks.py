@@ -7,7 +7,7 @@ from ...advice.answer.reached import BEYOND
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.outlook import closest as closest_of
 from ...advice.wording.outlook import outlook
-from ...model import Limits, SourceAdvice, StackAdvice
+from ...model import Limits, Seen, SourceAdvice, StackAdvice
 from ...model.sets.phrases import dial_said, grouped, listed, measured
 from .values import capitalize_first, gel, lost, stops
 
@@ -59,14 +59,13 @@ def share_said(advice: SourceAdvice | None) -> str:
     return words
 
 
-def head_outlook_each(heads: Sequence[PlannedSource]) -> list[str]:
-    """Say how good each head is, or will be, as `head_outlook` does, by what it is told to hang now."""
-    return [outlook(stack) if (stack := in_its_place(head)) else head_outlook(head) for head in heads]
-
-
-def in_its_place(head: PlannedSource) -> StackAdvice | None:
-    """Return what is advised now in the place of what was planned earlier; None unless outdated."""
-    return head.first if head.outdated and head.answered and not head.out else None
+def head_outlook_each(heads: Sequence[PlannedSource]) -> list[tuple[Seen | None, str]]:
+    """Say how near each head is, or will be, as `head_outlook` does, by what it is told to hang now."""
+    said = []
+    for head in heads:
+        now = head.first if head.outdated and head.answered and not head.out else None
+        said.append((now.miss.seen, outlook(now)) if now else (head.seen, head_outlook(head)))
+    return said
 
 
 def head_outlook(head: PlannedSource) -> str:
@@ -131,10 +130,15 @@ _SURE = 1.0
 """What may be off by less is known to ten kelvins. [step] Our judgement."""
 
 
+def over_light_each(heads: Sequence[PlannedSource], limits: Limits) -> list[str]:
+    """Say of each head what `over_light` does."""
+    return [over_light(head, limits) for head in heads]
+
+
 def over_light(head: PlannedSource, limits: Limits) -> str:
     """Say that what hangs on a head loses more light than its limit; empty where it does not."""
-    most, hung = limits.for_source(head.source).max_stops, head.chosen if head.hangs else None
-    if most is None or hung is None or head.advice is None:
+    hung = head.chosen if head.hangs else None
+    if hung is None or head.advice is None or (most := limits.for_source(head.source).max_stops) is None:
         return ""
     over = round(hung.stops - head.advice.least_stops - most, 1)
     return f"Loses {stops(hung.stops)}, your limit is {stops(most)}" if over > 0 else ""

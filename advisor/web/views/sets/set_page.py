@@ -10,6 +10,7 @@ from ....advice.plan.head import PlannedSource
 from ....advice.plan.needs import Needs, needs_of_each
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import gels_off_label
+from ....model import Seen
 from ....store import StoredSet, StoredSource
 from ...plans.kept import PlanInputs
 from ...plans.onward.drifting import Reminder, reminders_of
@@ -20,7 +21,7 @@ from ...plans.sky import read_ago_each
 from ...wording.board import METER_BARE, STATE_SAID, brief_each, counted_said
 from ...wording.gels import off_label
 from ...wording.short import off_as
-from ...wording.stacks import head_outlook_each, in_its_place, over_light
+from ...wording.stacks import head_outlook_each, over_light_each
 from ...wording.tested import tested_briefly
 from ...wording.values import capitalize_first, gel, gels, steps, white_said
 from .head_entry import Good, HeadEntry, at_wrap
@@ -94,9 +95,12 @@ def view_of(
     reminders = reminders_of(now, asked)
     drifts = {one.source_id: one.note for one in reminders}
     tested = tested_briefly([stored.source for stored in now.sources], plan.by_test)
+    over = over_light_each(plan.heads, plan.limits)
     notes = [
-        drifts.get(stored.id, "") or over_light(head, plan.limits) or ago or ("" if head.check else said)
-        for (stored, head), ago, said in zip(heads, read_ago_each(now.sources), tested, strict=True)
+        drifts.get(stored.id, "") or lost or ago or ("" if head.check else said)
+        for (stored, head), lost, ago, said in zip(
+            heads, over, read_ago_each(now.sources), tested, strict=True
+        )
     ]
     to_do, outlooks = brief_each(plan.heads, needs), head_outlook_each(plan.heads)
     words = zip(to_do, outlooks, notes, strict=True)
@@ -135,7 +139,7 @@ def _row(
     need: Needs,
     path: LightPath | None,
     why: Since | None,
-    words: tuple[str, str, str],
+    words: tuple[str, tuple[Seen | None, str], str],
 ) -> HeadEntry:
     """Return a row; its `words` say what to do, how good that will be, and what there is to note."""
     to_do, outlook, note = words
@@ -152,7 +156,7 @@ def _row(
         why=why if need is Needs.HANDS else None,
         note="" if out else note,
         path=None if out else path,
-        good=_good(head, outlook) if head.answered and not out else None,
+        good=_good(outlook) if head.answered and not out else None,
         problems=() if unread or out else head.problems,
     )
 
@@ -161,12 +165,11 @@ def _read(head: PlannedSource) -> str:
     return f"reads {white_said(head.white.cct, head.white.duv)}" if head.white else ""
 
 
-def _good(head: PlannedSource, outlook: str) -> Good | None:
-    now = in_its_place(head)
-    seen = now.miss.seen if now else head.seen
+def _good(outlook: tuple[Seen | None, str]) -> Good | None:
+    seen, said = outlook
     if seen is None:
         return None
-    chance = outlook.split(", ")[1:2]
+    chance = said.split(", ")[1:2]
     return Good(seen, str(seen), "".join(chance))
 
 
