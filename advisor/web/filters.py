@@ -13,6 +13,7 @@ from .nav import nav_links
 from .views.choices import offered
 from .views.heads import head_quality, light_behind, stack_quality
 from .wording.aims import target_said
+from .wording.gels import sheets
 from .wording.runners_up import at_first
 from .wording.short import off_as
 from .wording.sources import lux_there, read_said
@@ -49,7 +50,6 @@ from .wording.work import (
     left_up,
     moves,
     outdated,
-    sheets,
     swap,
 )
 

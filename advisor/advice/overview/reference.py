@@ -50,13 +50,15 @@ def against(plan: Plan, reference: int, *, gelled: bool = False) -> list[Against
 def whites_of_heads(plan: Plan, *, gelled: bool = False) -> list[WhitePoint | None]:
     """Return the white of each head; None where it has none.
 
-    Now, what hangs counts with its gels, as read behind them where that was read, and everything else bare.
+    Now, what hangs counts with its gels, as read behind them where that was read, and everything else bare; a
+    head whose dials were turned since, as it was read last.
     `gelled` counts what the plan hangs and swaps too; a head without a plan stays as it reads.
     """
     counted = [i for i, head in enumerate(plan.heads) if gelled or head.hangs]
     behind = (uv_then_each if gelled else uv_behind_each)(plan, counted)
     after = dict(zip(behind, whites_at(np.array(list(behind.values())).reshape(-1, 2)), strict=True))
-    return [after.get(i) or head.white for i, head in enumerate(plan.heads)]
+    last = {} if gelled else {i: head.turned.white for i, head in enumerate(plan.heads) if head.turned}
+    return [last.get(i) or after.get(i) or head.white for i, head in enumerate(plan.heads)]
 
 
 def usual_reference(plan: Plan, matched: str | None = None) -> tuple[int, str] | None:

@@ -20,6 +20,7 @@ from ..after_hanging.out_of_date import MOVED, change_unread, over_limit, stale
 from ..answer.fewest_moves import fewest_moves
 from ..answer.one_stack import predict_stack
 from ..answer.unlike_test import unlike_test
+from ..dials.turned_since import turned_since
 from ..learned.light_here import predicted_here
 from ..learned.light_now import ChangedLight
 from ..ranking.as_hung import as_predicted
@@ -43,6 +44,7 @@ def with_decided(
     if work is None:
         return head
     tolerance = limits.tolerance_of(bare.source)
+    head = replace(head, turned=turned_since(work, bare.wanted, tolerance, gel_arrays.ladder))
     try:
         plain = chosen = predict_stack(bare, limits, gel_arrays, work.gels, work.dial)
         if work.predicted and work.read_bare == bare.source.reading:
@@ -181,7 +183,7 @@ def with_work(plan: Plan, i: int, work: Work, limits: Limits) -> PlannedSource:
     source = head.source.model_copy(update={"work": work})
     bare = replace(plan.prepared[i], source=source)
     fresh = replace(head, source=source, chosen=None, check=None, again="", change=None, before=None)
-    fresh = replace(fresh, instead=None, known=False, outdated=False, over="", unlike_test=False)
+    fresh = replace(fresh, instead=None, turned=None, known=False, outdated=False, over="", unlike_test=False)
     return with_decided(fresh, bare, limits, plan.gel_arrays)
 
 

@@ -9,6 +9,7 @@ from math import log2
 from ...model import Kind, KindQuestion, Problem, Reading, Seen, Source, SourceAdvice, StackAdvice, Stage
 from ..after_hanging.check import Check
 from ..after_hanging.next_move import Swap
+from ..dials.turned_since import TurnedSince
 from ..learned.light_here import read_here
 from ..learned.light_now import ChangedLight
 from ..ranking.first_line import first_line, metered_first
@@ -48,6 +49,7 @@ class PlannedSource:
       light changed.
     - `change` is what to do to a stack that hangs unread, if what is wanted has changed since. `instead` is
       the change from what hangs to what somebody planned in its place.
+    - `turned` says how it was read last, where its dials were turned since they were set.
     - `unlike_test` is true if what was read behind its gels does not come from the light of its test, and
       nobody read it bare here.
     - `gel_on` is the stack behind which its bare reading reads as if it was taken.
@@ -80,6 +82,7 @@ class PlannedSource:
     other_day: bool = False
     unlike_test: bool = False
     gel_on: StackAdvice | None = None
+    turned: TurnedSince | None = None
 
     @cached_property
     def out(self) -> bool:
@@ -160,13 +163,13 @@ class PlannedSource:
     def stage(self) -> Stage | None:
         """How far the work on it has come as it is used; None while it is bare.
 
-        A confirmed stack goes back to hung if it has to be read again, if it is no longer what is wanted, or
-        if somebody planned another one in its place.
+        A confirmed stack goes back to hung if it has to be read again, if it is no longer what is wanted, if
+        its dials were turned since, or if somebody planned another one in its place.
         """
         work = self.source.work
         if work is None or not work.hangs:
             return work.stage if work else None
-        if self.instead:
+        if self.instead or self.turned:
             return Stage.HUNG
         if self.check:
             return Stage.CONFIRMED if self.check.settled else Stage.HUNG
@@ -214,6 +217,8 @@ class PlannedSource:
     @cached_property
     def seen(self) -> Seen | None:
         """What the eye makes of it beside what is wanted: as read behind what hangs, else as predicted."""
+        if self.turned:
+            return self.turned.seen
         if self.check:
             return self.check.seen
         return self.best.miss.seen if self.best else None

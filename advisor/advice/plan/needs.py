@@ -73,6 +73,8 @@ def _gel_needs(head: PlannedSource) -> Needs:
 
 def _hanging(head: PlannedSource) -> Needs:
     check = head.check
+    if head.turned:
+        return Needs.HANDS
     if head.stage is Stage.CONFIRMED:
         return Needs.NOTHING
     if head.instead:

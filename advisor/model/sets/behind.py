@@ -71,7 +71,8 @@ def with_found(work: Work, reading: Reading) -> Work:
     """Return the work with a new reading behind it. Readings in other conditions are kept as earlier ones."""
     fresh = stood_when_read(reading, work)
     kept = [r for r in taken(work) if not stood_when_read(r, work).agrees(fresh)]
-    return work.model_copy(update={"read_behind": reading, "read_elsewhere": kept[-MAX_EARLIER:]})
+    found = {"read_behind": reading, "read_elsewhere": kept[-MAX_EARLIER:], "read_turned": None}
+    return work.model_copy(update=found)
 
 
 def with_earlier(work: Work, reading: Reading) -> Work:

@@ -38,6 +38,10 @@ class Stage(StrEnum):
     CONFIRMED = "confirmed"
 
 
+def _nothing(value: object) -> bool:
+    return value is None
+
+
 class Work(Model):
     """What was decided for a source: `gels` (all that hangs, with what is kept) and `dial`, and its stage.
 
@@ -47,7 +51,7 @@ class Work(Model):
     or as read when somebody confirmed it. None if nobody knows. `read_day_before` was read behind the same
     stack the day before, when the bare source read as `read_bare`. `instead` is what somebody plans to hang
     in its place; until that hangs, this does. `reused` are gels for which nothing was cut when it was hung:
-    cuts that had come down elsewhere served.
+    cuts that had come down elsewhere served. `read_turned` was read since at other dials than it is set to.
 
     Records hold the shorter keys that 0.1.0 wrote; here they are aliases.
     """
@@ -65,6 +69,7 @@ class Work(Model):
     read_day_before: Reading | None = Field(default=None, alias="before")
     instead: "Work | None" = None
     reused: list[str] = Field(default_factory=list, max_length=MAX_HUNG)
+    read_turned: Reading | None = Field(default=None, exclude_if=_nothing)
 
     @property
     def hangs(self) -> bool:

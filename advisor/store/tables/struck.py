@@ -98,6 +98,9 @@ def _since_hung(conn: sqlite3.Connection, source_id: int, work: Work) -> list[Wo
     return states[::-1]
 
 
+_DECIDED = ("stage", "steps_off", "predicted", "read_bare", "read_day_before", "instead")
+
+
 def _gone_through(states: Sequence[Work], gone: _Readings) -> Work:
     work = _without(states[0], gone)
     for before, after in pairwise(states):
@@ -114,12 +117,7 @@ def _gone_through(states: Sequence[Work], gone: _Readings) -> Work:
         else:
             for late in (r for r in after.read_elsewhere if r not in before.read_elsewhere and r not in gone):
                 work = with_earlier(work, late)
-        work = work.model_copy(
-            update={
-                k: getattr(after, k)
-                for k in ("stage", "steps_off", "predicted", "read_bare", "read_day_before", "instead")
-            }
-        )
+        work = work.model_copy(update={k: getattr(after, k) for k in (*_DECIDED, "read_turned")})
     return work
 
 
@@ -137,6 +135,8 @@ def _without(work: Work, gone: _Readings) -> Work:
     if work.read_behind in gone:
         stage = Stage.HUNG if work.stage is Stage.CONFIRMED else work.stage
         update |= {"read_behind": None, "stage": stage, "steps_off": None}
+    if work.read_turned in gone:
+        update["read_turned"] = None
     if work.read_bare in gone:
         update |= {"read_bare": None, "predicted": None}
         if work.stage is not Stage.CONFIRMED:

@@ -115,14 +115,14 @@ def reads_like_behind(plan: Plan, i: int, whites: Sequence[WhitePoint]) -> bool:
 def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> Work:
     """Say what readings behind what hangs, oldest first, make of the work: confirmed where it is right.
 
-    Those that were taken at other dials say nothing of it. What comes in late, and was taken before the
-    newest of those, is kept beside it.
+    Those that were taken at other dials say nothing of it but that these were turned. What comes in late, and
+    was taken before the newest of those, is kept beside it.
     """
     place = {"as_far": state().sets.as_far_then(now.id)}
-    told = [r.model_copy(update=place) for r in readings if not at_other_dials(r, now.source)]
+    placed = [r.model_copy(update=place) for r in readings]
     late = age()
     if late and now.behind and now.behind.taken_at > before_now(late):
-        return reduce(with_earlier, told, work)
+        return reduce(with_earlier, [r for r in placed if not at_other_dials(r, now.source)], work)
     owner = state().sets.get_set(now.set_id)
     plan, index = plan_for(owner), owner.index_of(now.id)
 
@@ -130,6 +130,8 @@ def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> W
     by_behind = changed is not None and changed.by_behind  # then the bare reading is of the light before
 
     def one(work: Work, reading: Reading) -> Work:
+        if at_other_dials(reading, now.source):
+            return work.model_copy(update={"read_turned": reading})
         lit = work if by_behind else as_lit_now(work, now.source, owner.limits.accuracy)
         hung = with_found(lit, reading).model_copy(update={"stage": Stage.HUNG})
         check = with_work(plan, index, hung, owner.limits).check
@@ -137,4 +139,4 @@ def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> W
             return hung
         return hung.model_copy(update={"stage": Stage.CONFIRMED, "steps_off": check.left})
 
-    return reduce(one, told, work)
+    return reduce(one, placed, work)

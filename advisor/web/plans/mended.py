@@ -137,7 +137,9 @@ def work_mended(
             behind.append(reading)
     told = [r for r in behind if not at_other_dials(r, now.source)]
     fresh = reduce(with_found, told, hung.model_copy(update={"read_behind": None, "read_elsewhere": []}))
-    if taken(fresh) == found and gels is None:
+    turned = _still_turned(now, readings, mended)
+    fresh = fresh.model_copy(update={"read_turned": turned})
+    if taken(fresh) == found and gels is None and turned == was.read_turned:
         return was if renewed else None
     if fresh.read_behind == was.read_behind and gels is None:
         return fresh
@@ -146,6 +148,17 @@ def work_mended(
     if check is None or not check.reached or fresh.instead:
         return fresh
     return fresh.model_copy(update={"stage": Stage.CONFIRMED, "steps_off": check.left})
+
+
+def _still_turned(
+    now: StoredSource, readings: Sequence[StoredReading], mended: Mapping[int, Reading]
+) -> Reading | None:
+    """Return what was read last at other dials than a head is set to, once that is mended; else None."""
+    was = now.source.work.read_turned if now.source.work else None
+    if was is None:
+        return None
+    turned = next((mended[kept.id] for kept in readings if kept.id in mended and kept.reading == was), was)
+    return turned if at_other_dials(turned, now.source) else None
 
 
 def _rehung(was: Work, gels: Sequence[str]) -> Work:

@@ -13,6 +13,7 @@ from ...model import Gel, KindQuestion, Setting, Source, StackAdvice, Stage, Wor
 from ...model.gels.gel import family_of
 from ...model.sets.phrases import signed
 from ..plans.since import Since
+from ..wording.otherwise import dials_apart
 from ..wording.stacks import closest, share_said
 from ..wording.values import breakable, capitalize_first, gel, kelvin, lower_first
 from ..wording.work import changed_done, check_first, counted_up, doing, hung_now, swap, up_still
@@ -134,7 +135,7 @@ def head_view(
     question, due = head.asks, None if head.gel_on else head.due
     if head.check and head.check.burnt and bare_since:
         head = replace(head, check=replace(head.check, bare_agrees=True))
-    first = check_first(head.check) if head.check else ""
+    first = check_first(head.check) if head.check and not head.turned else ""
     first = gel_on_said(head) or first
     dials_first = head.dials_unknown and not question
     near = closest(head)
@@ -223,7 +224,9 @@ def _to_hang(head: PlannedSource) -> list[Order]:
         return []
     if head.other_day and not head.hangs:
         return [Order("", lines=("Meter it",))]
-    orders = [Order("Dials at" if head.hangs else "Set", lines=_dial(stack.dial))] if stack.dial else []
+    dial = "Set it back to" if head.turned else "Dials at" if head.hangs else "Set"
+    set_to = head.turned.set_to if head.turned else stack.dial
+    orders = [Order(dial, lines=_dial(set_to, green=head.turned is not None))] if set_to else []
     orders += [Order(_verb(head), _sheets(head.to_hang))] if head.to_hang else []
     orders += [Order("Stays on", _sheets(head.fixed))] if head.fixed else []
     return orders or [Order("", lines=("Stays bare",))]
@@ -240,8 +243,9 @@ def _sheets(names: Sequence[str]) -> tuple[GelInWords, ...]:
     return tuple(sheet(name) for name in names)
 
 
-def _dial(dial: Setting) -> tuple[str, ...]:
-    return (kelvin(dial.cct), f"green {signed(dial.green)}") if dial.green else (kelvin(dial.cct),)
+def _dial(dial: Setting, *, green: bool = False) -> tuple[str, ...]:
+    said = green or dial.green
+    return (kelvin(dial.cct), f"green {signed(dial.green)}") if said else (kelvin(dial.cct),)
 
 
 def _due(head: PlannedSource, first: str) -> list[Action]:
@@ -263,7 +267,12 @@ def _next(head: PlannedSource, work: Work | None) -> list[Action]:
         steps.append(Action("hung", _done(best), best, main=not head.outdated))
     if best and work is None:
         steps.append(Action("plan", "Lock this plan", best))
-    if head.instead:
+    if head.turned:
+        steps.append(Action("set-back", "Set back", main=not head.due))
+        steps.append(
+            Action("as-turned", f"Keep it at {dials_apart(head.turned.read_at, head.turned.set_to)}")
+        )
+    elif head.instead:
         steps.append(Action("keep", "Keep what hangs"))
     elif head.stage is Stage.HUNG and not head.other_day:
         steps.append(Action("confirm", "Confirm as it is"))

@@ -36,6 +36,9 @@ class Light:
 
 def light_after(head: PlannedSource) -> Light | None:
     """Return what a meter reads behind a head's stack, as read where that was; None without advice."""
+    if head.turned:
+        white = head.turned.white
+        return Light(white.cct, white.duv, head.turned.reading.lux, as_read=True)
     if head.check:
         white = head.check.white
         return Light(white.cct, white.duv, head.check.reading.lux, as_read=True)

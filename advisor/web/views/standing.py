@@ -4,9 +4,12 @@ from dataclasses import dataclass
 
 from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
+from ...advice.dials.turned_since import TurnedSince
 from ...advice.learned.light_here import as_metered, read_here
 from ...advice.plan.head import PlannedSource
+from ...advice.wording.outlook import NEAR
 from ...model import Kind, Reading, Source, StackAdvice, Stage, Work
+from ..wording.otherwise import read_turned
 from ..wording.short import off_as
 from ..wording.stacks import brighter, hang
 from ..wording.values import capitalize_first, duv, kelvin, lower_first, lux, plain, white_said
@@ -53,6 +56,8 @@ def found_view(
     read bare after it was read behind what hangs.
     """
     check, change = head.check, head.swap
+    if head.turned:
+        return _turned(head.turned, change)
     if check is None:
         return None
     alarming = not (check.settled or check.as_predicted or check.on_edge)
@@ -75,6 +80,22 @@ def found_view(
         stuck=_stuck(head, check, change, beyond_why) if stuck else "",
         then=change.result if change and (change.some or not check.other_sign) else None,
         smaller=check.smaller if head.due and not head.instead else None,
+    )
+
+
+def _turned(turned: TurnedSince, change: Swap | None) -> FoundView:
+    """Return how a head stood that was read last with its dials turned."""
+    white, near = turned.white, turned.seen in NEAR
+    return FoundView(
+        alarming=True,
+        drifted="",
+        look="",
+        headline=f"{read_turned(turned)}: {white_said(white.cct, white.duv)}.",
+        says="",
+        left="" if near else f"{capitalize_first(off_as(turned.words))}.",
+        stuck="" if change and change.some else "Set it back, or choose again.",
+        then=change.result if change and change.some else None,
+        smaller=None,
     )
 
 

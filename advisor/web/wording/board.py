@@ -11,6 +11,7 @@ from ...advice.plan.head import PlannedSource
 from ...advice.plan.needs import Needs, moves_stand
 from ...model import Seen, StackAdvice, Stage
 from ...model.sets.phrases import dial_said, grouped, listed
+from .otherwise import dials_apart
 from .stacks import LAMP_OUT, beyond, fixed_apart, stays_on
 from .values import duv, fraction_said, gel, gels, lower_first, where_to
 from .work import counted_up, read_as_typed, typed_for
@@ -68,6 +69,8 @@ def _brief(head: PlannedSource, need: Needs) -> str:
         return lower_first(beyond(head))
     if head.outdated:
         return f"now {_to_hang(head, head.first)}" if head.first else "plan again"
+    if head.turned and not head.due:
+        return f"set it back to {dials_apart(head.turned.set_to, head.turned.read_at)}"
     if head.check and (odd := _to_check(head.check)):
         return odd
     if head.due and need is not Needs.METER:
@@ -197,6 +200,8 @@ def _band_in_hand(head: PlannedSource) -> str:
         return "Takes no gel" if head.source.no_gel else "Gel can’t fix it"
     if head.outdated:
         return "Plan it again"
+    if head.turned and not head.due:
+        return "Set it back"
     if head.check and (odd := _band_to_check(head.check)):
         return odd
     if head.due:

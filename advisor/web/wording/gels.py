@@ -1,12 +1,19 @@
 """How a gel is known, whether it is what its label says, and what is pulled and cut of it, in a sentence."""
 
+from collections.abc import Sequence
+
 from ...advice.learned.off_label import OffLabel
 from ...advice.pull_list.lines import GelPull
 from ...model import Gel
 from ...model.basis.units import INCH
 from ...model.gels.formats import ComesAs
-from ...model.sets.phrases import counted, listed, percent
+from ...model.sets.phrases import counted, grouped, listed, percent
 from .values import capitalize_first, gel, roll, rolled
+
+
+def sheets(names: Sequence[str]) -> str:
+    """Name gels by what is written on their sheets: “¼ CTO and ⅛ plus green”."""
+    return listed(grouped([gel(name) for name in names]))
 
 
 def off_label(off: OffLabel) -> str:

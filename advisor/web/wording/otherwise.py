@@ -1,10 +1,12 @@
-"""A reading that was taken otherwise than its source is used: said, with the way to use it so."""
+"""A reading that was taken otherwise than its source is used, or set: said, with what to do about it."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ...model import Source
+from ...advice.dials.turned_since import TurnedSince
+from ...model import Setting, Source
 from ...model.sets.behind import conditions_of, stand_in_use
+from ...model.sets.phrases import dial_said, signed
 from ...store.tables.records import StoredReading
 from .values import plain
 
@@ -53,3 +55,21 @@ def read_otherwise(
         bare=bare if unsaid and last.gels and not changed else None,
         bare_was=f"Bare was at {plain(last.level)} % too",
     )
+
+
+def set_back(turned: TurnedSince) -> str:
+    """Say that a head was read last with its dials turned: “Read last at green −2: set it back to …”."""
+    return f"{read_turned(turned)}: set it back to {dials_apart(turned.set_to, turned.read_at)}"
+
+
+def read_turned(turned: TurnedSince) -> str:
+    """Say at which dials a head was read last, where these were turned since they were set."""
+    return f"Read last at {dials_apart(turned.read_at, turned.set_to)}"
+
+
+def dials_apart(one: Setting, other: Setting) -> str:
+    """Say what of one setting differs from another: “green −2”, “4 450 K”, “4 450 K, green −2”."""
+    green = f"green {signed(one.green)}"
+    if one.green == other.green:
+        return dial_said(Setting(cct=one.cct))
+    return green if one.cct == other.cct else f"{dial_said(Setting(cct=one.cct))}, {green}"

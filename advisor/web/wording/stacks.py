@@ -77,8 +77,8 @@ def head_outlook(head: PlannedSource) -> str:
         return LAMP_OUT
     if head.best is None:
         return ""
-    if head.check:
-        return f"{head.check.seen}, metered"
+    if head.turned or head.check:
+        return f"{head.seen}, metered"
     if head.before is None:
         return outlook(head.best)
     return f"{outlook(head.best)}, {'metered' if head.as_before else 'by'} the day before"

@@ -12,6 +12,7 @@ from ...advice.wording.outlook import NEAR
 from ...advice.wording.words import foreseen, in_ten, is_seen
 from ...model import Kind, Reading, Setting, Source, Stage, Work
 from ...model.sets.phrases import counted, dial_said, grouped, listed
+from .otherwise import set_back
 from .stacks import as_known, beyond, to_hang
 from .values import capitalize_first, duv, gel, kelvin, lower_first
 
@@ -97,6 +98,8 @@ def doing(head: PlannedSource) -> str:
     if head.stage is Stage.PLANNED:
         planned = f"Planned: {lower_first(said)}"
         return f"{planned}. {outdated(head)}" if head.outdated else planned
+    if head.turned and not head.due:
+        return set_back(head.turned)
     if head.check and (odd := check_first(head.check)):
         return odd
     if head.bare_first:
@@ -127,6 +130,8 @@ def on_paper(head: PlannedSource, *, hung: bool = True) -> str:
 
 def to_change(head: PlannedSource) -> str:
     """Say what to check, and what to change of what hangs on a head; empty where nothing is."""
+    if head.turned and not head.due:
+        return set_back(head.turned)
     first = check_first(head.check) if head.check else ""
     if not (head.swap and head.swap.some):
         return first.removesuffix(".")
@@ -227,11 +232,6 @@ def hung_now(work: Work) -> str:
     parts = [f"hung {listed(grouped([gel(name) for name in work.gels]))}"] if work.gels else []
     parts += [f"dials at {dial_said(work.dial)}"] if work.dial else []
     return capitalize_first(", ".join(parts)) or "Stays bare"
-
-
-def sheets(names: Sequence[str]) -> str:
-    """Name gels by what is written on their sheets: “¼ CTO and ⅛ plus green”."""
-    return listed(grouped([gel(name) for name in names]))
 
 
 def hung_meanwhile(head: PlannedSource) -> str:

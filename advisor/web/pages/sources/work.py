@@ -20,6 +20,7 @@ from ....store import Conflict, StoredSource
 from ...forms.form import Form, make
 from ...gels.names import in_force
 from ...live.idempotency import tell_revision
+from ...plans.behind import works_found
 from ...plans.kept import plan_for
 from ...plans.mended import work_mended
 from ...plans.onward.order import reused_by
@@ -105,7 +106,7 @@ def set_work(source_id: int) -> ResponseReturnValue:
     """Decide for a `stack` (plan), say that it hangs (hung) or is right as it is (confirm), or clear.
 
     While something hangs, what is planned is planned in its place, until it is said to hang or that what
-    hangs stays (keep).
+    hangs stays (keep). Dials that were turned since are set back (set-back), or stay (as-turned).
     """
     if request.method != "POST":  # a page with what was refused, opened again by its address
         return redirect(url_for("sources.show_source", source_id=source_id))
@@ -183,6 +184,10 @@ def _work(now: StoredSource, form: Form) -> Work | None:
         return was.instead if was else None
     if action == "keep":
         return was.model_copy(update={"instead": None}) if was else None
+    if action == "set-back":
+        return was.model_copy(update={"read_turned": None}) if was else None
+    if action == "as-turned":
+        return _as_turned(now, was)
     if action == "confirm":
         if was is None or not was.hangs:
             raise Refused.one(
@@ -190,7 +195,8 @@ def _work(now: StoredSource, form: Form) -> Work | None:
             )
         return _taken_for_right(now, was)
     if action not in ("plan", "hung"):
-        raise Refused.one("action", f"{action[:20]!r} is not a step here", "plan, hung, confirm, keep, clear")
+        steps = "plan, hung, confirm, keep, set-back, as-turned, clear"
+        raise Refused.one("action", f"{action[:20]!r} is not a step here", steps)
     if not form.value("stack").strip():
         raise Refused.one("stack", "nothing was chosen", "choose what hangs, then tap it again")
     try:
@@ -214,6 +220,18 @@ def _work(now: StoredSource, form: Form) -> Work | None:
         return work
     same = (work.gels, work.dial) == (was.gels, was.dial)
     return was.model_copy(update={"instead": None if same else work})
+
+
+def _as_turned(now: StoredSource, was: Work | None) -> Work | None:
+    """Return the work on a head that stays with its dials as they were read last, with that reading."""
+    if was is None or was.read_turned is None:
+        return was
+    reading = was.read_turned
+    turned = Work(
+        stage=Stage.HUNG, gels=was.gels, dial=reading.dial, read_bare=was.read_bare, reused=was.reused
+    )
+    there = replace(now, source=now.source.model_copy(update={"work": turned}))
+    return works_found(there, turned, [reading])
 
 
 def _taken_for_right(now: StoredSource, was: Work) -> Work:

@@ -17,9 +17,9 @@ from ....model.sets.behind import changed
 from ....model.sets.phrases import dial_said, listed, percent
 from ....store import StoredSet
 from ...views.heads import Quality, stack_quality
+from ...wording.gels import sheets
 from ...wording.sources import moved_lux
 from ...wording.values import capitalize_first, extent, where_to
-from ...wording.work import sheets
 from ..aside import worked_aside
 from ..kept import asked_of
 from .light_planned import stand_of

@@ -14,8 +14,8 @@ from ....model import Opening, Seen, Stage, Work
 from ....model.gels.formats import ComesAs, Format
 from ....model.sets.phrases import counted, listed
 from ....store import StoredSet
+from ...wording.gels import sheets
 from ...wording.values import capitalize_first
-from ...wording.work import sheets
 from ..aside import worked_aside
 from ..kept import asked_of
 
