@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from ...colour.observer.chromaticity import steps_apart
-from ...model import UNREAD, Accuracy, Reading, Refused, Source, Stage, Work
+from ...model import UNREAD, Accuracy, Kind, Reading, Refused, Source, Stage, Work
 from ...model.basis.base import name_key
 from ...model.sets.behind import conditions_of, read_behind, stand_in_use
 from ..readings.chromaticity import WhitePoint, measure
@@ -136,7 +136,7 @@ def pairs_behind(
         key = sorted(map(name_key, reading.gels)), reading.dial
         stacks.setdefault(repr(key), []).append((index, white))
     for read in stacks.values():
-        if pair := _last_pair(read, accuracy):
+        if pair := _last_pair(read, accuracy, source.kind):
             yield [index for index, _ in read], *pair
 
 
@@ -185,11 +185,13 @@ def _whites(
             continue
 
 
-def _last_pair(read: Sequence[tuple[int, WhitePoint]], accuracy: Accuracy) -> tuple[int, int] | None:
+def _last_pair(
+    read: Sequence[tuple[int, WhitePoint]], accuracy: Accuracy, kind: Kind
+) -> tuple[int, int] | None:
     """Return the indices of the last reading of another light, and of the first of the light now."""
     _, now = read[-1]
     for (index, white), (following, _) in reversed(list(pairwise(read))):
-        if differ(white, now, accuracy):
+        if differ(white, now, accuracy, kind):
             return index, following
     return None
 
@@ -253,7 +255,7 @@ def light_differs(source: Source, gelled: Reading, bare: Reading, accuracy: Accu
         for other in (*source.readings, source.reading):
             alike = other.said and not other.tested_at and set_up(one) == set_up(other)
             was = _white(other) if alike else None
-            if now and was and differ(was, now, accuracy):
+            if now and was and differ(was, now, accuracy, source.kind):
                 return True
     return False
 

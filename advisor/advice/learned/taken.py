@@ -21,6 +21,9 @@ from ..stacks.gel_arrays import GelArrays
 _CHANGED, _LEAST_CHANGE = 3.0, 2.0
 """A light changed if two readings of it differ by more than both: this many times the meter's tolerance, and
 this many steps. Our judgement."""
+_SKY_MOVED = 3.0
+"""Daylight moves, so less tells that it did: two readings of it by one meter that differ by more. [step] A
+meter repeats within a third of that. Our judgement."""
 _MOST = 40
 """The most readings behind gels that count, the newest ones: they tell enough of a lamp."""
 
@@ -105,14 +108,16 @@ def changed(source: Source, accuracy: Accuracy) -> tuple[int, Reading | None]:
         return 0, None
     *before, now = whites_of([*(earlier[k] for k in alike), newest])
     for k, was in zip(reversed(alike), reversed(before), strict=True):
-        if was is not None and now is not None and differ(was, now, accuracy):
+        if was is not None and now is not None and differ(was, now, accuracy, source.kind):
             return k + 1, earlier[k]
     return 0, None
 
 
-def differ(was: WhitePoint, now: WhitePoint, accuracy: Accuracy) -> bool:
-    """Whether two readings of one light differ by more than the meter explains, so that it changed."""
+def differ(was: WhitePoint, now: WhitePoint, accuracy: Accuracy, kind: Kind | None = None) -> bool:
+    """Whether two readings of one light, of a `kind`, differ by more than the meter explains: it changed."""
     most = max(_CHANGED * meter_steps(now, accuracy), _LEAST_CHANGE)
+    if kind is Kind.DAYLIGHT:
+        most = min(most, _SKY_MOVED)
     return float(delta_uv_prime(was.uv, now.uv)) > most * STEP_DELTA_UV
 
 
@@ -126,7 +131,7 @@ def as_lit_now(work: Work, source: Source, accuracy: Accuracy) -> Work:
     if source.reach or then is None or then == now or not _taken_alike(then, now):
         return work
     was, is_now = whites_of([then, now])
-    if was is None or is_now is None or not differ(was, is_now, accuracy):
+    if was is None or is_now is None or not differ(was, is_now, accuracy, source.kind):
         return work
     return work.model_copy(update={"read_bare": now, "predicted": None})
 

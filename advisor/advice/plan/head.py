@@ -14,7 +14,7 @@ from ..learned.light_here import read_here
 from ..learned.light_now import ChangedLight
 from ..ranking.first_line import first_line, metered_first
 from ..readings.chromaticity import WhitePoint
-from ..wording.outlook import NEAR
+from ..wording.outlook import NEAR, same_stack
 
 
 @dataclass(frozen=True, eq=False)
@@ -113,14 +113,15 @@ class PlannedSource:
 
     @cached_property
     def listed_near(self) -> tuple[StackAdvice, ...]:
-        """The stacks of its list that are likely near enough, but for what hangs and was metered."""
+        """The stacks of its list that are likely near enough, but for what hangs."""
         stacks = self.advice.stacks if self.advice else []
-        return tuple(s for s in stacks if s.miss.seen in NEAR and not self.metered_as(s))
+        hung = self.chosen if self.hangs else None
+        return tuple(s for s in stacks if s.miss.seen in NEAR and not (hung and same_stack(s, hung)))
 
     def metered_as(self, stack: StackAdvice) -> bool:
         """Whether a stack of its list is what hangs, and was read, so that no prediction counts for it."""
         hung = self.chosen if self.check else None
-        return hung is not None and (sorted(hung.gels), hung.dial) == (sorted(stack.gels), stack.dial)
+        return hung is not None and same_stack(hung, stack)
 
     @cached_property
     def dials_unknown(self) -> bool:

@@ -32,13 +32,20 @@ def outlook(stack: StackAdvice) -> str:
     return f"{seen}, {chance} it’s close" if stack.within >= _LEAST_CHANCE else str(seen)
 
 
+def same_stack(one: StackAdvice, other: StackAdvice) -> bool:
+    """Whether two are the same gels, whatever their order, with the dials at the same setting."""
+    return (sorted(one.gels), one.dial) == (sorted(other.gels), other.dial)
+
+
 def closest(best: StackAdvice, stacks: Sequence[StackAdvice]) -> str:
     """Say that no stack of a list is likely near enough, of which `best` comes first; empty where one may be.
 
-    It says nothing that the list beside it contradicts: one of more layers or less light may be likelier.
+    It says nothing that the list beside it contradicts: one of more layers or less light may be likelier. The
+    same stack, predicted otherwise there, is no other.
     """
     if best.miss.seen in NEAR:
         return ""
+    stacks = [stack for stack in stacks if not same_stack(stack, best)] or [best]
     likeliest = max(stack.within for stack in stacks)
     if likeliest > best.within + _LIKELIER:
         return LIKELIER

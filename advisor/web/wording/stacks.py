@@ -92,8 +92,11 @@ def brighter(stops: float) -> str:
 
 
 def closest(head: PlannedSource) -> str:
-    """Say that no stack is likely near enough for a head; empty where one is, or nobody asks for it."""
-    best = head.best
+    """Say that no stack is likely near enough for a head; empty where one is, or nobody asks for it.
+
+    Where what hangs is to be changed, it is said of what then hangs.
+    """
+    best = head.due.result if head.due else head.best
     if head.advice is None or best is None or head.out or head.check or head.source.aim.leave:
         return ""
     if head.outdated:  # what is advised now stands there

@@ -63,4 +63,5 @@ def test_what_hangs_and_was_read_is_no_other_stack_to_choose():
     assert band_said(stuck, needs_of(stuck)) == "Closest there is"
     assert found_view(stuck, "", "", drifted=False).stuck.startswith("Closest there is.")
     assert [one.why for one in runners_up(stuck, Limits())] == [""], "what is predicted of it is no reason"
-    assert replace(stuck, check=None).listed_near == (near,)
+    assert replace(stuck, check=None).listed_near == (), "nor is it where it was not read"
+    assert replace(stuck, check=None, chosen=None).listed_near == (near,)

@@ -79,6 +79,9 @@ def test_it_is_no_closest_beside_a_likelier_one():
     other = only.model_copy(update={"within": 0.4, "gels": ["Minus green 1/4"]})
     answer = far.advice.model_copy(update={"stacks": [only, other]})
     assert closest(replace(far, advice=answer)) == "Another stack is likelier to come close."
+    same = only.model_copy(update={"within": 0.4})
+    answer = far.advice.model_copy(update={"stacks": [same]})
+    assert "Another stack" not in closest(replace(far, chosen=only, advice=answer)), "it is no other stack"
 
 
 @pytest.mark.parametrize("cct", [2700, 3200, 4300, 5600, 6500])
