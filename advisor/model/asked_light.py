@@ -6,7 +6,7 @@ from pydantic import Field
 
 from .asked import AskedAdvice
 from .basis.base import Model
-from .basis.quantities import FNumber, LitRatio, OverKey
+from .basis.quantities import FNumber, LitRatio, LitStops, OverKey
 from .sets.exposure import Exposure
 from .sets.reading import Setting
 
@@ -25,6 +25,12 @@ class AskedLimit(Model):
     """How many stops a source may stand over the key."""
 
     over_key: OverKey
+
+
+class AskedContrast(Model):
+    """How many stops the lit side is to be over the fill side: what a page asks in place of a ratio."""
+
+    contrast: LitStops
 
 
 class AskedLight(AskedAdvice, AskedAims):

@@ -7,7 +7,7 @@ FIELDS = [
     ("/sets/1/edit", "Tolerance, limits, camera", "Camera's tint"),
     ("/sets/1/edit", "Tolerance, limits, camera", "Off the locus on purpose"),
     ("/sets/1/sources/new", "More figures from the meter", "R9"),
-    ("/sets/1/sources/new", "Role", "Over the key, at most"),
+    ("/sets/1/sources/new", "Light and tolerance", "Over the key, at most"),
     ("/gels/new", "", "Green"),
     ("/gels/teach", "", "Duv"),
 ]

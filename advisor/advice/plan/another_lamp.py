@@ -42,9 +42,9 @@ _CLOSER = 0.95
 _MOST_CLOSER = 24
 """So often at most: to a third."""
 _HALOGEN = (2800, 2900)
-_BULBS = (2700, 3000, 3200, 3500, 4000, 5000, 5600, 6000, 6500)
+_BULBS = (2700, 3000, 3200, 4000, 5000, 5600, 6500)
 _HEADS = (3200, 4300, 5600, 6000)
-SOLD = {kind: tuple(sorted({*_BULBS, *_HEADS})) for kind in Kind} | {
+SOLD = dict.fromkeys(Kind, _BULBS) | {
     Kind.TUNGSTEN: tuple(sorted({*_HALOGEN, *_BULBS})),
     Kind.FLUORESCENT: (2700, 3000, 3200, 3500, 4000, 5000, 5600, 6500),
     Kind.FLUORESCENT_TRIBAND: (2700, 3000, 3200, 3500, 4000, 5000, 5600, 6500),
@@ -53,7 +53,7 @@ SOLD = {kind: tuple(sorted({*_BULBS, *_HEADS})) for kind in Kind} | {
 """The CCTs that lamps come in, by the kind of the lamp that is there. [K] Common practice, no source.
 
 What fits a tungsten lamp's holder is halogen or an LED bulb, a tube's a tube; a discharge head is exchanged
-for another head.
+for another head. Only those come in 4 300 K: for that white a bulb of 4 000 K wants a sheet of CTB.
 """
 
 

@@ -61,6 +61,7 @@ _WORDS = {
     "known": "how it is known",
     "percent": "how far it may be off",
     "iso": "ISO",
+    "contrast": "key to fill in stops",
     "minutes_on": "minutes on",
     "constant": "C",
     "spectrum_text": "spectrum",

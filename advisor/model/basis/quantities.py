@@ -219,6 +219,8 @@ Iso = Annotated[float, Quantity("ISO", "", 1, 1_000_000)]
 FNumber = Annotated[float, Quantity("f-number", "", 0.5, 128)]
 #: Key to fill, (key + fill) : fill: 4 is 4:1.
 LitRatio = Annotated[float, Quantity("Key to fill", "", 1.05, 128)]
+#: The same in stops, the lit side over the fill side. [stop]
+LitStops = Annotated[float, Quantity("Key to fill", "stops", 0.1, 7, aliases=("stop",))]
 #: Frame rate. [1/s]
 FrameRate = Annotated[float, Quantity("Frame rate", "fps", 0.01, 10_000, aliases=("frames/s",))]
 #: Shutter angle. [°]

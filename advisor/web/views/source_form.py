@@ -17,8 +17,6 @@ _FIELDS = (
     *("reach_cct_from", "reach_cct_to", "reach_cct_step"),
     *("reach_green_from", "reach_green_to", "reach_green_step"),
 )
-_NO_PART = ("", "other")
-"""Of a role that nobody has to see."""
 
 
 @dataclass(frozen=True)
@@ -53,11 +51,7 @@ def view_of(
         read_behind=layers_hung(form.chosen("read_behind"), gels) if gels and now is None else None,
         only_gels=ticks(form, "only_gels", showed, coloured),
         keep=ticks(form, "keep", showed, every) if gels or showed.get("keep") else (),
-        shot_open=_has_part(form) or form.touched(["over_key", "tolerance_steps", "watts"]),
+        shot_open=form.touched(["on_subject", "over_key", "tolerance_steps", "watts"]),
         limits_open=form.touched(["no_gel", "max_layers"]) or bool(form.value("only_cut")),
         keep_open=bool(form.chosen("keep")),
     )
-
-
-def _has_part(form: Form) -> bool:
-    return bool(form.wrong("role")) or form.value("role") not in _NO_PART

@@ -1,6 +1,7 @@
 """Light that is asked for: an f-number, a ratio and limits; what each source does, planned at a tap."""
 
 from collections.abc import Mapping
+from math import log2
 from typing import Any
 
 from flask import Blueprint, redirect, render_template, request, url_for
@@ -9,7 +10,8 @@ from flask.typing import ResponseReturnValue
 from ....advice.light_aims.wanted import LightAims
 from ....advice.overview.f_number import exposure_time, time_said
 from ....model import Refused, Role
-from ....model.asked_light import AskedAims, AskedLimit
+from ....model.asked_light import AskedAims, AskedContrast, AskedLimit
+from ....model.sets.phrases import counted
 from ....store import Change, Conflict, StoredSet
 from ...forms.form import Form, in_row, make
 from ...live.conflict import Adoptable, adopt
@@ -21,6 +23,8 @@ from ...state import gels_in_force, state
 from ...wording.values import plain
 from .next_plans import joined
 
+_SAME_STOPS = 0.1
+"""A ratio and stops that differ by less were rounded. [stop]"""
 blueprint = Blueprint("light_asked", __name__)
 
 
@@ -65,7 +69,9 @@ def _aims(now: StoredSet, typed: Mapping[str, str]) -> LightAims:
     form = Form(typed)
     said = {name: form.value(name).strip().lower().removeprefix("f/").strip() for name in ASKED}
     said["key_to_fill"] = said["key_to_fill"].removesuffix(":1").strip()
+    contrast = said.pop("contrast")
     asked = make(AskedAims, {name: text for name, text in said.items() if text})
+    key_to_fill = _ratio(asked.key_to_fill, contrast)
     limits = {}
     for index, stored in enumerate(now.sources):
         text = form.value(f"over_key_{stored.id}").strip()
@@ -74,7 +80,20 @@ def _aims(now: StoredSet, typed: Mapping[str, str]) -> LightAims:
                 limits[index] = make(AskedLimit, {"over_key": text}).over_key
             except Refused as no:
                 raise Refused(in_row(no, stored.id)) from None
-    return LightAims(now.exposure, asked.f_number, asked.key_to_fill, limits)
+    return LightAims(now.exposure, asked.f_number, key_to_fill, limits)
+
+
+def _ratio(key_to_fill: float | None, contrast: str) -> float | None:
+    """Return the ratio that is asked for, by itself or in stops; raises Refused where the two are not one."""
+    if not contrast:
+        return key_to_fill
+    stops = make(AskedContrast, {"contrast": contrast}).contrast
+    ratio = float(2.0**stops)
+    if key_to_fill is not None and abs(log2(key_to_fill) - stops) > _SAME_STOPS:
+        same = f"{counted(stops, 'stop')} {'is' if stops == 1 else 'are'} {plain(round(ratio, 1))}:1"
+        says = f"{same}, and {plain(key_to_fill)}:1 is asked"
+        raise Refused.one("contrast", says, "one of the two, the other empty")
+    return ratio
 
 
 def _page(now: StoredSet, *, no: Refused | None = None, late: bool = False, by: Change | None = None) -> str:

@@ -31,6 +31,7 @@ class LampToAsk:
     """
 
     source_id: int
+    revision: int
     name: str
     why: str
     ask: str
@@ -103,6 +104,7 @@ def _lamp(found: OtherLamp, now: StoredSet) -> LampToAsk:
     first = lamps_said.ask_said(found.windows[0], stored.source, tube=found.tube) if found.windows else ""
     return LampToAsk(
         source_id=stored.id,
+        revision=stored.revision,
         name=stored.source.name,
         why=lamps_said.why_said(found),
         ask=first,

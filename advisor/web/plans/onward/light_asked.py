@@ -23,9 +23,17 @@ from ...wording.values import capitalize_first, extent, where_to
 from ..aside import worked_aside
 from ..kept import asked_of
 from .light_planned import stand_of
-from .light_said import beyond_said, off_said, over_key_said, told_light, undimmed_said, wanted_said
+from .light_said import (
+    beyond_said,
+    off_said,
+    over_key_said,
+    ratio_said,
+    told_light,
+    undimmed_said,
+    wanted_said,
+)
 
-ASKED = ("f_number", "key_to_fill")
+ASKED = ("f_number", "key_to_fill", "contrast")
 """What is asked of a set, by the names of the fields; limits over the key follow, one for each source."""
 
 
@@ -133,7 +141,7 @@ def _heading(aims: LightAims, found: LightSolution) -> str:
     wanted = key_wanted(aims)
     beyond = [one.name for one in found.sources if one.best and not one.best.reaches]
     short = f", {off_said(Ratio(found.key / wanted).stops)}" if wanted and found.key and beyond else ""
-    lit = [found.lit.text] if found.lit and aims.key_to_fill else []
+    lit = [ratio_said(found.lit)] if found.lit and aims.key_to_fill else []
     parts = (
         [f"{found.f_number.words}{short}{',' if short and lit else ''}"]
         if found.f_number and aims.f_number

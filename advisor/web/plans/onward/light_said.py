@@ -20,9 +20,14 @@ def wanted_said(role: Role, wanted: WantedLight, key: float | None, aims: LightA
     if role is Role.KEY and aims.f_number is not None:
         return f"{said(as_marked(aims.f_number))} is asked: {amount} of it here"
     if wanted.exact and aims.key_to_fill is not None:
-        return f"{Ratio(aims.key_to_fill).text} is asked: {amount} here"
+        return f"{ratio_said(Ratio(aims.key_to_fill))} is asked: {amount} here"
     assert key, "a limit goes by a key that is known"
     return f"At most {Ratio(wanted.lux / key).words} the key: {amount}"
+
+
+def ratio_said(lit: Ratio) -> str:
+    """Say a ratio of the lit side to the fill side, and its stops: “4:1 (2 stops)”."""
+    return f"{lit.text} ({counted(round(lit.stops, 1), 'stop')})"
 
 
 def off_said(stops: float) -> str:

@@ -99,10 +99,14 @@ class HeadBand:
 
 @dataclass(frozen=True)
 class Neighbours:
-    """The heads before and after one on the board, of those that need hands; None where no other does."""
+    """The heads before and after one on the board, of those that need hands; of all where no other does.
+
+    `needing` tells which of the two. Both are None where the set has no other head.
+    """
 
     before: StoredSource | None
     after: StoredSource | None
+    needing: bool = True
 
 
 def band_of(head: PlannedSource) -> HeadBand:
@@ -117,5 +121,8 @@ def neighbours_of(sources: Sequence[StoredSource], plan: Plan, i: int) -> Neighb
     board = in_order(needs)
     index = board.index(i)
     around = [*board[index + 1 :], *board[:index]]
-    others = [sources[k] for k in around if needs[k] not in _IDLE]
-    return Neighbours(others[-1], others[0]) if others else Neighbours(None, None)
+    if not around:
+        return Neighbours(None, None)
+    needing = [k for k in around if needs[k] not in _IDLE]
+    others = [sources[k] for k in needing or around]
+    return Neighbours(others[-1], others[0], needing=bool(needing))

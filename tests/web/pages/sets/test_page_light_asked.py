@@ -58,13 +58,23 @@ def test_it_asks_first(stage, get):
 
 def test_it_says_what_each_does_and_what_comes_of_it(stage, get):
     page = get(asked(stage))
-    assert page.heading == "You get f/2.8 at 4:1"
+    assert page.heading == "You get f/2.8 at 4:1 (2 stops)"
     assert "Distances hold for small sources only." in page.text
     assert "f/2.8 is asked: 163 lx" in page.text
     assert "Set the dimmer to 25 %" in page.text
-    assert "4:1 is asked: 54.4 lx here" in page.text
+    assert "4:1 (2 stops) is asked: 54.4 lx here" in page.text
     assert "At most 2 stops over the key: 653 lx" in page.text
     assert "matches" in page.text
+
+
+def test_a_ratio_can_be_asked_in_stops(stage, get):
+    """The lit side two stops over the fill side is 4:1."""
+    page = get(asked(stage, key_to_fill="", contrast="2"))
+    assert page.heading == "You get f/2.8 at 4:1 (2 stops)"
+    both = get(asked(stage, contrast="1"))
+    assert "1 stop is 2:1, and 4:1 is asked" in " ".join(both.alerts)
+    assert 'value="1"' in both.html and 'value="4"' in both.html
+    assert get(asked(stage, contrast="2 stops")).heading == page.heading, "the two may say the same"
 
 
 def test_a_limit_can_be_asked_for_this_once(stage, get, stores):
@@ -230,7 +240,7 @@ def test_scrims_are_added_in_one_tap_where_a_crews_table_has_none(stage, get, po
     stores.gels.replace(GelTable(rows=own), "no scrims yet")
     assert "No scrims in your gels." in get(asked(stage)).text
     page = post(f"/sets/{stage}/light/scrims", ASKED)
-    assert page.heading == "You get f/2.8 at 4:1" and "No scrims in your gels" not in page.text
+    assert page.heading == "You get f/2.8 at 4:1 (2 stops)" and "No scrims in your gels" not in page.text
     rows = stores.gels.in_force().table.rows
     assert [gel.name for gel in rows] == [*(g.name for g in own), "Single scrim full", "Double scrim full"]
     version = stores.gels.in_force().version
@@ -255,7 +265,7 @@ def test_what_was_planned_without_a_link_has_one_undo_too(stage, get, post, stor
     page = get(asked(stage))
     assert "Planned." in page.text and "Undo" in page.text
     page = post(f"/sets/{stage}/plans/back", {**ASKED, "done": page.fields["done"]})
-    assert page.heading == "You get f/2.8 at 4:1" and "Undo" not in page.text
+    assert page.heading == "You get f/2.8 at 4:1 (2 stops)" and "Undo" not in page.text
     assert all(
         one.source.work is None and one.source.level is None for one in stores.sets.get_set(stage).sources
     )

@@ -110,6 +110,16 @@ def test_another_lamp_is_another_light(bar, tap, get, stores):
     assert stores.sets.get_source(bar).source.reading.cct == 4800
 
 
+def test_a_lamp_that_was_changed_at_once_is_another_light_with_one_tap(bar, tap, get, stores):
+    assert "Lamp changed" in _buttons(get(f"/sources/{bar}"))
+    page = tap("changed")
+    assert "Another lamp since" in page.text and "Meter it bare. ½ CTO stays up." in page.text
+    now = stores.sets.get_source(bar).source
+    assert not now.lamp_out and not now.reading.said and now.hanging == [HALF]
+    tap("same")
+    assert stores.sets.get_source(bar).source.reading.cct == 5600
+
+
 def test_what_only_the_work_still_tells_is_of_the_old_lamp_too(bar, tap, get, stores):
     """A file may hold what was read behind gel in its work alone."""
     now = stores.sets.get_source(bar).source
@@ -184,4 +194,4 @@ def test_the_record_tells_it_and_undoes_it(bar, owner, tap, get, post, stores):
 
 def test_what_is_no_step_is_refused(bar, tap):
     page = tap("explode")
-    assert page.status == 422 and "out, back, same" in page.text
+    assert page.status == 422 and "out, back, changed, same" in page.text
