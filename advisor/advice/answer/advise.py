@@ -27,9 +27,11 @@ from ...model import (
     Source,
     SourceAdvice,
     StackAdvice,
+    Target,
 )
+from ...model.basis.base import name_key
 from ...model.basis.problems import within
-from ...model.sets.behind import found_in_use
+from ...model.sets.behind import found_in_use, read_behind
 from ..cost.judge import Judge
 from ..dials.ranking import dialled
 from ..learned.burnt import OR_THE_LAMP, since_burnt
@@ -42,7 +44,8 @@ from ..learned.taken import changed_words
 from ..ranking.candidates import choice_of
 from ..ranking.pareto import pareto_fronts
 from ..ranking.report import source_reports, stack_reports
-from ..readings.target import white_of
+from ..readings.chromaticity import WhitePoint
+from ..readings.target import as_meant, white_of
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of, revision_of
 from ..stacks.kept import Kept
 from ..stacks.prediction import PreparedSource, prepare_each
@@ -63,7 +66,7 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
     with within("gels"):
         gel_arrays = gel_arrays_of(rows)
     with within("target"):
-        target = white_of(request.target, sources)
+        target = _white_by_now(request.target, sources, gel_arrays, request.accuracy)
     bares, notes = [], []
     prepared = prepare_each([(source, None) for source in sources], gel_arrays, target)
     for i, (source, ready) in enumerate(zip(sources, prepared, strict=True)):
@@ -80,6 +83,25 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
         gel_table=revision_of(rows),
         target=request.target,
     )
+
+
+def _white_by_now(
+    target: Target, sources: Sequence[Source], gel_arrays: GelArrays, accuracy: Accuracy
+) -> WhitePoint:
+    """Return the white that a target means: of a source that it matches, by the light that this has by now.
+
+    Pages go by the same (`plan.ready.white_by_now`). Raises Refused as `white_of` does.
+    """
+    white = white_of(target, sources)
+    key = None if target.source is None else name_key(target.source)
+    matched = next((one for one in sources if name_key(one.name) == key and read_behind(one)), None)
+    if matched is None:
+        return white
+    [ready] = prepare_each([(matched, None)], gel_arrays, white)
+    if isinstance(ready, Refused):
+        return white
+    bare, _ = _as_of_now(matched, ready, gel_arrays, accuracy)
+    return white if bare.white is ready.white else as_meant(target, bare.white)
 
 
 def _as_read(gel_arrays: GelArrays, bares: Sequence[PreparedSource], accuracy: Accuracy) -> GelArrays:
@@ -267,7 +289,7 @@ def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
     with within("gels"):
         gel_arrays = gel_arrays_of(tuple(table if request.gels is None else request.gels))
     with within("target"):
-        target = white_of(request.target, [request.source])
+        target = _white_by_now(request.target, [lit_here(request.source)], gel_arrays, request.accuracy)
     with within("source"):
         source = lit_here(request.source)
         [ready] = prepare_each([(source, None)], gel_arrays, target)

@@ -6,10 +6,11 @@ labels say.
 
 import pytest
 
+from advisor.advice.answer.advise import advise
 from advisor.advice.readings.target import white_of
 from advisor.colour.observer.loci import daylight
-from advisor.model import Reading, Source, Stage, Target, Work
-from tests.advice.lamps import lamp, looked, plan, planckian, read
+from advisor.model import AdviceRequest, Reading, Source, Stage, Target, Work
+from tests.advice.lamps import SHIPPED, lamp, looked, plan, planckian, read
 
 MORNING, NOON = 5250.0, 5900.0
 TO_WINDOW = Target(source="Window")
@@ -39,6 +40,17 @@ def test_others_go_where_they_would_with_the_window_read_bare_at_noon():
     known = plan(window(read(daylight(NOON), lux=900.0)), bulb(), target=TO_WINDOW)
     guessed = plan(window(), bulb(), target=TO_WINDOW)
     assert guessed.heads[1].first.gels == known.heads[1].first.gels
+
+
+def test_a_program_that_asks_is_told_the_same_as_the_page():
+    """The API's whole way goes by the same light: the morning's would be six hundred kelvins lower."""
+    there = plan(window(), bulb(), target=TO_WINDOW)
+    request = AdviceRequest(
+        target=TO_WINDOW, sources=[window(), bulb()], accuracy=there.limits.accuracy.model_dump()
+    )
+    told = advise(request, SHIPPED).sources[1]
+    assert told.needed.mired == pytest.approx(there.heads[1].advice.needed.mired, abs=1.0)
+    assert abs(told.needed.mired) == pytest.approx(1e6 / 3200.0 - 1e6 / NOON, abs=3.0)
 
 
 def test_a_tint_and_an_offset_go_by_the_light_of_now_too():
