@@ -44,6 +44,7 @@ export function tell(parts) {
 // Text, links as {to, words}, and ages as [since]: these are drawn anew each second, and not read aloud again.
 function draw() {
   bar.classList.toggle("loud", link.lost !== null || link.out);
+  hold();
   const parts = link.lost !== null ? lost() : link.busy && link.kept ? busy() : link.old ? old() : news.parts();
   const words = JSON.stringify(parts.filter((part) => !Array.isArray(part)));
   if (words !== told) {
@@ -56,6 +57,11 @@ function draw() {
     const now = age(...ages[k]);
     if (span.textContent !== now) span.firstChild.data = now; // a new child would have the whole bar styled again
   });
+}
+
+// What goes by the whole set as it is now, as a plan for it does, is not tapped on a page that may be old.
+function hold() {
+  for (const button of document.querySelectorAll("form[data-linked] button")) button.disabled = link.lost !== null;
 }
 
 function lost() {
@@ -179,6 +185,9 @@ document.addEventListener("click", async (event) => {
 setInterval(() => {
   if (!touched()) draw();
 }, 1000);
+
+// A page that asks for no pulse sees by this that nobody answers.
+if (!bar.dataset.pulse && document.querySelector("form[data-linked]")) setInterval(reach, 5000);
 
 if (kept) {
   link.fresh = performance.now() - Math.max(0, Date.now() - kept);

@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 
 from advisor.model import Kind, LightSet, Opening, Reading, Source, Stage, Target
 from advisor.web.plans.onward import drifting as worked_out
-from tests.browser.crew import Crew, heard, read
+from tests.browser.crew import Crew, cut, heard, read
 from tests.drifting import kept
 
 PANEL = Opening(width=0.5, height=0.6)
@@ -70,7 +70,12 @@ def test_the_window_is_surveyed_hung_to_and_drifts(crew: Crew, kitchen: int, her
     gaffer.goto(f"/sets/{kitchen}")
     gaffer.get_by_role("link", name=re.compile("Window moved: ")).tap()
     heading(gaffer, "Window moved")
-    gaffer.get_by_role("button", name=re.compile("Adopt.*Hold")).first.tap()
+    adopt = gaffer.get_by_role("button", name=re.compile("Adopt.*Hold")).first
+    cut(gaffer)
+    expect(adopt).to_be_disabled()  # by now it may be another plan
+    gaffer.context.set_offline(False)
+    expect(adopt).to_be_enabled()
+    adopt.tap()
     gaffer.wait_for_url("**done=*")
     assert Stage.PLANNED in works(), "the window is to be hung now"
 

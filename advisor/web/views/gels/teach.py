@@ -93,6 +93,7 @@ class TeachView:
 
     `asked` has to be decided first, in one of the `ways`, of which the first is the likeliest. `keep` is what
     the form sends to save what is shown, empty where that may not be. `name` is the gel's, empty of none.
+    `lacking` says that no reading teaches it yet, and what to type; empty where some does.
     """
 
     title: str
@@ -108,6 +109,7 @@ class TeachView:
     gels: tuple[tuple[str, str], ...]
     pairs: tuple[PairRow, ...]
     bare: str
+    lacking: str
 
 
 def view_of(
@@ -136,7 +138,12 @@ def view_of(
         gels=gel_choices(now.table.rows),
         pairs=tuple(_pair(one, ticked, shown) for one in known),
         bare=f"Bare: {head}" if head else "Bare",
+        lacking=_lacking(gel_words(gel.name)) if gel and not (known or head or shown) else "",
     )
+
+
+def _lacking(gel: str) -> str:
+    return f"No reading teaches {gel} yet. Type one bare, and one behind {gel} alone."
 
 
 def _heading(gel: Gel, shown: Shown) -> str:

@@ -68,6 +68,12 @@ class TestWhichPairsCount:
         assert "tungsten 3200, Attic: Tungsten" in page.text
         assert listed(get("/gels/teach?name=CTO+1%2F4")) == []
 
+    def test_where_none_was_read_it_is_said_what_to_type(self, get, read_on):
+        page = get(f"/gels/teach?name={NAME}")
+        assert re.search(r"No reading teaches .+ yet\. Type one bare, and one behind .+ alone\.", page.text)
+        read_on(*LAMPS)
+        assert "No reading teaches" not in get(f"/gels/teach?name={NAME}").text
+
     def test_they_are_fitted_together_and_say_how_sure_that_is(self, get, teach, stores, read_on):
         read_on(("tungsten", 3200), ("daylight", 5600))
         form = {"name": NAME}
