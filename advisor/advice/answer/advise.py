@@ -86,7 +86,7 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
 
 
 def _white_by_now(
-    target: Target, sources: Sequence[Source], gel_arrays: GelArrays, accuracy: Accuracy
+    target: Target, sources: list[Source], gel_arrays: GelArrays, accuracy: Accuracy
 ) -> WhitePoint:
     """Return the white that a target means: of a source that it matches, by the light that this has by now.
 
