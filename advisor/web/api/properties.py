@@ -150,6 +150,7 @@ _WORK = {
     "Work.before": "What was read behind the same stack the day before; else null.",
     "instead": "What is planned to hang in its place; null where nothing is.",
     "reused": "Gels that were not cut anew when it was hung: cuts that had come down served.",
+    "read_turned": "What was read last, with its dials turned since they were set; left out where none was.",
     "uncertainty_steps": "Nine outcomes in ten lie this near [step = 0.0011 Δu′v′].",
     "within": "The chance of landing within the tolerance, 0 to 1; null where none was stated.",
     "Predicted.tolerance_steps": "The tolerance that the chance was stated for [step = 0.0011 Δu′v′].",
