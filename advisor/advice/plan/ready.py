@@ -127,9 +127,10 @@ def white_by_now(
     """Return the white that `target` means among sources, each with its test if it has one.
 
     Where the light of the source that it matches changed since that was read bare, it is the light that the
-    readings behind its gels tell: the same that its own page says. Raises Refused as `white_of` does.
+    readings behind its gels tell: the same that its own page says. One whose dials were set is as it was
+    read so, or as it was read last, where they were turned since. Raises Refused as `white_of` does.
     """
-    white = white_of(target, [source for source, _ in moved])
+    white = white_of(target, [_as_set(source) for source, _ in moved])
     key = None if target.source is None else name_key(target.source)
     for one in moved:
         if name_key(one[0].name) == key and read_behind(one[0]):
@@ -138,6 +139,16 @@ def white_by_now(
             if matched.head.changed and matched.head.white:
                 return as_meant(target, matched.head.white)
     return white
+
+
+def _as_set(source: Source) -> Source:
+    """Return a head whose dials are set, without gel, as it was read so; any other as it is.
+
+    Its newest reading may be of another setting: what teaches the dials is no light that anybody matches.
+    """
+    work = source.work
+    found = work.read_turned or work.read_behind if work and work.hangs and not work.gels else None
+    return source if found is None or source.reach is None else source.model_copy(update={"reading": found})
 
 
 def unready(source: Source, ladder: Ladder) -> PlannedSource:

@@ -9,7 +9,7 @@ import pytest
 from advisor.advice.answer.advise import advise
 from advisor.advice.readings.target import white_of
 from advisor.colour.observer.loci import daylight
-from advisor.model import AdviceRequest, Reading, Source, Stage, Target, Work
+from advisor.model import AdviceRequest, Reach, Reading, Setting, Source, Stage, Target, Work
 from tests.advice.lamps import SHIPPED, lamp, looked, plan, planckian, read
 
 MORNING, NOON = 5250.0, 5900.0
@@ -40,6 +40,25 @@ def test_others_go_where_they_would_with_the_window_read_bare_at_noon():
     known = plan(window(read(daylight(NOON), lux=900.0)), bulb(), target=TO_WINDOW)
     guessed = plan(window(), bulb(), target=TO_WINDOW)
     assert guessed.heads[1].first.gels == known.heads[1].first.gels
+
+
+def panel(**read):
+    """A panel that was set to 4 450 K and read so, and once more with its green dial turned."""
+    turned = Reading(cct=4420, duv=-0.0062, dial=Setting(cct=4450, green=-2))
+    was = Reading(cct=4405, duv=0.0004, dial=Setting(cct=4450))
+    work = Work(stage=Stage.CONFIRMED, dial=Setting(cct=4450), read_behind=was, **read)
+    reach = Reach(cct_from=2700, cct_to=6500, green_from=-5, green_to=5)
+    first = Reading(cct=5520, duv=0.0006, dial=Setting(cct=5600))
+    own = {"reading": turned, "readings": [first, was], "reach": reach, "work": work}
+    return Source(name="Panel", kind="led-white", **own)
+
+
+@pytest.mark.parametrize(("turned", "cct", "duv"), [(False, 4405, 0.0004), (True, 4420, -0.0062)])
+def test_a_panel_is_matched_as_it_was_read_as_set_or_as_it_was_turned(turned, cct, duv):
+    """What only teaches the dials moves no target; once somebody set them back, it is as it was set."""
+    read = {"read_turned": panel().reading} if turned else {}
+    there = plan(panel(**read), bulb(), target=Target(source="Panel"))
+    assert (there.target.cct, there.target.duv) == (cct, duv)
 
 
 def test_a_program_that_asks_is_told_the_same_as_the_page():
