@@ -1,5 +1,6 @@
 // What waits on the phone of what hangs: until it is sent, the head's page goes by it. Its reading form says what a
 // reading is behind, and its band what was done.
+import { settle } from "./settled.js";
 import { make } from "./waiting.js";
 
 const DONE = ["Hung", "Swapped", "Added", "Taken off", "All taken off", "Stays bare", "Dials set", "Confirm"];
@@ -11,12 +12,13 @@ const value = ({ body }, name) => body.find(([field]) => field === name)?.[1];
 
 // What was sent stays said, while the part that says it is the same.
 export function sent(entry) {
-  if (/\/work$/.test(entry.action)) sentHere.push(entry);
+  if (entry.settles || /\/work$/.test(entry.action)) sentHere.push(entry);
 }
 
 // `entries` are all that are in the outbox, `kept` those that have to wait for the link.
 export function hanging(entries, kept) {
   board(kept);
+  settle(kept, sentHere);
   const form = document.querySelector("#new-reading form");
   if (!form) return;
   const action = new URL(form.getAttribute("action"), location.href).pathname.replace(/reading$/, "work");
@@ -29,7 +31,9 @@ export function hanging(entries, kept) {
     forms.set(part, { was: [...part.childNodes], for: "" });
   }
   behind(part, [...sentHere.filter(about), ...entries.filter(waits)]);
-  band(kept.findLast((entry) => waits(entry) || reads(entry)));
+  const { head } = document.querySelector("[data-head]")?.dataset ?? {};
+  const settles = (entry) => entry.state === "waiting" && entry.settles && entry.settles === head;
+  band(kept.findLast((entry) => waits(entry) || reads(entry) || settles(entry)));
 }
 
 function behind(part, done) {
@@ -70,7 +74,7 @@ function gelsOf(stack) {
   }
 }
 
-const doneIn = (entry) => (/reading$/.test(entry.action) ? `Read ${figures(entry)}${entry.near ? `: ${entry.near}` : ""}`.trim() : DONE.find((one) => entry.words.startsWith(one)));
+const doneIn = (entry) => (/reading$/.test(entry.action) ? `Read ${figures(entry)}${entry.near ? `: ${entry.near}` : ""}`.trim() : (DONE.find((one) => entry.words.startsWith(one)) ?? entry.did));
 
 // What was read, as a page writes it: “4 300 K, Duv +0.0024”.
 function figures(entry) {

@@ -92,6 +92,8 @@ function entryOf(form, button) {
     draft: nameOf(form),
     walks: "walks" in form.dataset,
     near: form.dataset.near ?? "",
+    settles: "settles" in form.dataset ? (document.querySelector("[data-head]")?.dataset.head ?? "") : "",
+    did: "settles" in form.dataset ? (button?.innerText.trim() ?? "") : "",
     taken: Number(form.dataset.taken) || Date.now(),
     state: "waiting",
   };
