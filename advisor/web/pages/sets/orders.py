@@ -10,6 +10,7 @@ from ...access.sessions import person
 from ...forms.form import Form
 from ...live.conflict import seen_of
 from ...live.idempotency import conflict_status, tell_revision
+from ...plans.at_hand import at_hand_of
 from ...plans.onward.order import OrderNow, holder, order_of
 from ...state import state
 from ...views.pulls.work_order import order_page
@@ -154,7 +155,7 @@ def _walk(now: StoredSet, form: Form) -> list[int]:
 
 def _page(now: StoredSet, *, late: bool = False, by: Change | None = None, missed: int | None = None) -> str:
     if now.wrapped:
-        return render_template("sets/wrap.html", now=now, view=wrap_page(now))
+        return render_template("sets/wrap.html", now=now, view=wrap_page(now, at_hand_of(now)))
     one: OrderNow = order_of(now)
     unfolded = late or request.args.get("walk") == "yes"
     view = order_page(one, missed)

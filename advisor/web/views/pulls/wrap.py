@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ....advice.plan.head import PlannedSource
+from ....advice.pull_list.lines import LooseCut
 from ....advice.wording.cautions import Caution, cautions
 from ....model import Stage, Work
 from ....model.sets.phrases import counted, grouped, listed
@@ -26,16 +27,20 @@ class HeadToStrip:
 
 @dataclass(frozen=True)
 class WrapPage:
-    """What comes down: `heading` counts the heads, `sheets` says what goes back to the truck in all."""
+    """What comes down: `heading` counts the heads, `sheets` says what goes back to the truck in all.
+
+    `loose` says which of these came down before the wrap, and off what; empty where none did.
+    """
 
     heading: str
     sheets: str
+    loose: str
     rows: tuple[HeadToStrip, ...]
     cautions: tuple[Caution, ...]
 
 
-def wrap_page(now: StoredSet) -> WrapPage:
-    """Return what comes down on a wrapped set, in the order of the walk."""
+def wrap_page(now: StoredSet, at_hand: Sequence[LooseCut]) -> WrapPage:
+    """Return what comes down on a wrapped set, in the order of the walk; `at_hand` are cuts down before."""
     stored = [now.sources[index] for index in now.walked if now.sources[index].source.hanging]
     rows = tuple(
         HeadToStrip(
@@ -49,12 +54,22 @@ def wrap_page(now: StoredSet) -> WrapPage:
     )
     left = sum(not row.down for row in rows)
     sheets = Counter(gel(name) for one in stored for name in one.source.hanging or [])
+    sheets.update(gel(cut.gel) for cut in at_hand)
     return WrapPage(
         heading=f"Wrap: {counted(left, 'head')} to strip" if left else "Wrapped: all is down",
         sheets=f"{capitalize_first(listed(grouped(list(sheets.elements()))))}." if sheets else "",
+        loose=_loose(at_hand),
         rows=rows,
         cautions=tuple(cautions([one.source for one in stored], now.hidden_cautions)),
     )
+
+
+def _loose(at_hand: Sequence[LooseCut]) -> str:
+    """Say which cuts came down before, and off what: “½ CTB off Mast”."""
+    off: dict[str, list[str]] = {}
+    for cut in at_hand:
+        off.setdefault(cut.source, []).append(gel(cut.gel))
+    return listed([f"{listed(grouped(names))} off {source}" for source, names in off.items()])
 
 
 @dataclass(frozen=True)

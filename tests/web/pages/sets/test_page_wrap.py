@@ -146,3 +146,36 @@ def test_nothing_of_a_wrapped_set_is_checked_or_changed_any_more(day, get, store
     assert "What hung at the wrap" in record and "wrapped: nothing goes up" in sheet
     for page in (record.partition("History, to undo")[0], sheet):
         assert not any(word in page for word in told)
+
+
+class TestLoose:
+    """Sheets that were taken off before the wrap, and lie somewhere."""
+
+    @pytest.fixture
+    def off(self, day, post, stores):
+        """The gel of the Key came off, that of the Panel hangs."""
+        post("/sources/1/work", {"action": "clear", "revision": stores.sets.get_source(1).revision})
+
+    def test_they_go_back_to_the_truck_too(self, day, post, off):
+        page = post(f"/sets/{day}/order/wrap")
+        assert page.heading == "Wrap: 1 head to strip"
+        assert "Back to the truck: ⅛ CTB, ¼ CTO, ⅛ CTO and ⅛ minus green." in page.text
+        assert "Down before the wrap: ¼ CTO, ⅛ CTO and ⅛ minus green off Key." in page.text
+
+    def test_they_are_told_where_nothing_hangs_any_more(self, day, post, off, stores):
+        post("/sources/2/work", {"action": "clear", "revision": stores.sets.get_source(2).revision})
+        page = post(f"/sets/{day}/order/wrap")
+        assert page.heading == "Wrapped: all is down"
+        assert "Back to the truck: ¼ CTO, ⅛ CTO, ⅛ minus green and ⅛ CTB." in page.text
+        assert "off Key and ⅛ CTB off Panel." in page.text
+
+    def test_what_hangs_again_is_told_once(self, day, post, off, stores):
+        """A cut that was used again lies nowhere."""
+        hang = {"action": "hung", "stack": '{"gels": ["CTO 1/8"]}'}
+        post("/sources/1/work", {**hang, "revision": stores.sets.get_source(1).revision})
+        page = post(f"/sets/{day}/order/wrap")
+        assert "Back to the truck: ⅛ CTO, ⅛ CTB, ¼ CTO and ⅛ minus green." in page.text
+        assert "Down before the wrap: ¼ CTO and ⅛ minus green off Key." in page.text
+
+    def test_where_none_is_loose_nothing_is_said_of_it(self, wrapped):
+        assert "Down before the wrap" not in wrapped.text
