@@ -71,7 +71,7 @@ def test_a_head_is_tested_once_and_known_on_a_set(crew: Crew, stage: int, here: 
     expect(stand.get_by_role("main")).to_contain_text("About 5 600 K")
 
     read(stand, "5560", "0.0010")
-    expect(stand.get_by_role("main")).to_contain_text("40 K warmer than in its test of")
+    expect(stand.get_by_role("main")).to_contain_text("40 K lower than in its test of")
     stand.get_by_role("button", name="Keep 1 reading to Panel 3").click()
     expect(stand.get_by_role("status").filter(has_text="Kept 1 reading")).to_be_visible()
 
@@ -121,7 +121,7 @@ def test_two_phones_keep_the_same_readings_once(crew: Crew, stage: int, here: Fl
     mia.get_by_role("button", name="Add Panel 3").click()
     mia.get_by_role("link", name="1 Panel 3").click()
     read(mia, "5560", "0.0010")
-    expect(mia.get_by_role("main")).to_contain_text("40 K warmer")
+    expect(mia.get_by_role("main")).to_contain_text("40 K lower")
     for phone in (mia, bo):
         phone.goto(f"/sets/{stage}/keep")
     for phone in (mia, bo):

@@ -9,7 +9,7 @@ from ...model.basis.base import name_key
 from ...model.sets.phrases import counted
 from ..readings.chromaticity import WhitePoint, measure
 from ..wording.ladder import Ladder
-from ..wording.words import amount
+from ..wording.words import amount_of_green
 
 _HOLDS = 1.0
 """Up to this a head reads the same: no eye sees more of it, and no meter is surer. [step]"""
@@ -47,18 +47,16 @@ def aged(tests: Sequence[tuple[str, Sequence[HeadReading]]]) -> tuple[HeadReadin
 
 
 def aged_said(first: WhitePoint, now: WhitePoint, ladder: Ladder) -> str:
-    """Say how far a head came: “80 K warmer, about half an eighth greener”; empty where it holds.
+    """Say how far a head came: “80 K lower, about half an eighth greener”; empty where it holds.
 
     What a set would say of it is said here too, though it matches: see `holds`.
     """
     parts = []
     kelvins = _ROUND * round((now.cct - first.cct) / _ROUND)
     if abs(kelvins) >= _SAID:
-        parts.append(
-            f"{counted(abs(kelvins), 'K').removesuffix('s')} {'warmer' if kelvins < 0 else 'cooler'}"
-        )
+        parts.append(f"{counted(abs(kelvins), 'K').removesuffix('s')} {'higher' if kelvins > 0 else 'lower'}")
     off = now.duv - first.duv
-    if (green := amount(off, ladder.across(off))).rung >= 2:
+    if (green := amount_of_green(off, ladder)).rung >= 2:
         parts.append(f"{green.text} {'greener' if off > 0 else 'more magenta'}")
     return ", ".join(parts) or ("" if holds(first, now) else "a touch off")
 

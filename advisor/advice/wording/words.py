@@ -58,11 +58,26 @@ def amount(distance: float, sizes: Sizes) -> Amount:
     return Amount(12, f"more than {_NAMES[-1]}")
 
 
+def amount_of_green(duv: float, ladder: Ladder) -> Amount:
+    """Say a distance in Duv in fractions of plus or minus green; nothing below a step, which nobody sees."""
+    return _seen_green(duv, ladder.across(duv))
+
+
+def _seen_green(duv: float, sizes: Sizes) -> Amount:
+    said = amount(duv, sizes)
+    return Amount(min(said.rung, 1), "") if abs(duv) < LEAST_GREEN else said
+
+
+LEAST_GREEN = 0.0008
+"""From this Duv on a light is called green, or magenta. It is about a step (0.0011 Δu′v′): between 2 500 and
+7 000 K a unit of Duv is 1.5 to 1.2 of Δu′v′."""
+
+
 def against_locus(duv: float, locus_duv: float, locus: Locus, ladder: Ladder) -> str:
     """Describe a reading's `duv` against a locus that lies at `locus_duv` for its CCT."""
     name = "the Planckian locus" if locus is Locus.PLANCKIAN else "the daylight locus"
     off = duv - locus_duv
-    said = amount(off, ladder.plus_green if off > 0 else ladder.minus_green)
+    said = amount_of_green(off, ladder)
     if not said.text:
         return f"on {name}"
     return f"{said.text} {'green' if off > 0 else 'magenta'} against {name}"
@@ -153,7 +168,7 @@ class _Way(NamedTuple):
 
 def _both(mired: float, warm: _Way, duv: float, green: _Way, visible: bool) -> str:
     """Say how far along both axes, with the gel and the way of each; nothing where neither is worth it."""
-    along, across = amount(mired, warm.sizes), amount(duv, green.sizes)
+    along, across = amount(mired, warm.sizes), _seen_green(duv, green.sizes)
     parts = []
     if along.rung >= 2:
         parts.append(f"{along.text} {'' if along.rung == 2 else warm.gel}{warm.text}")

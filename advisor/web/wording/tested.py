@@ -8,7 +8,7 @@ from ...advice.known_heads.doubts import sign_meant
 from ...advice.readings.off_test import Contradiction, contradicts, read_twice
 from ...advice.readings.tested import OffTest, moved_test
 from ...advice.wording.ladder import Ladder
-from ...advice.wording.words import amount, seen
+from ...advice.wording.words import amount_of_green, seen
 from ...model import Accuracy, AsTested, Seen, Source
 from ...model.sets.phrases import counted, listed, measured, percent, signed
 from .values import capitalize_first, extent, kelvin, when_said, whole_extent
@@ -96,15 +96,15 @@ def _behind_gels(source: Source) -> int:
 
 
 def moved_said(shift: OffTest, ladder: Ladder, *, lit: bool) -> str:
-    """Say how far a reading is off the test: “40 K warmer, a touch greener”; empty where it is not.
+    """Say how far a reading is off the test: “40 K lower, a touch greener”; empty where it is not.
 
     Where it is `lit` alike, at the same level and modifier, its light is said too.
     """
     parts = []
     kelvins = round(abs(shift.kelvins), -1)
     if kelvins >= _LEAST_KELVINS and abs(shift.mired) >= _LEAST_MIRED:
-        parts.append(f"{kelvin(kelvins)} {'warmer' if shift.kelvins < 0 else 'cooler'}")
-    green = amount(shift.duv, ladder.across(shift.duv))
+        parts.append(f"{kelvin(kelvins)} {'higher' if shift.kelvins > 0 else 'lower'}")
+    green = amount_of_green(shift.duv, ladder)
     if green.rung >= 2:
         parts.append(f"{green.text} {'greener' if shift.duv > 0 else 'more magenta'}")
     if lit and (stops := _stops(shift)):

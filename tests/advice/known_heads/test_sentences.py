@@ -17,7 +17,7 @@ def test_half_an_eighth_of_one_locus_is_over_an_eighth_of_the_other():
 
 
 def test_a_touch_off_one_locus_is_less_than_an_eighth_off_the_other():
-    said = against_loci(measure(read(100, cct=5701, duv=0.0007)), TRADE)
+    said = against_loci(measure(read(100, cct=5701, duv=0.0009)), TRADE)
     assert said[Locus.PLANCKIAN] == "a touch green against the Planckian locus"
     assert said[Locus.DAYLIGHT] == "less than an eighth magenta against the daylight locus"
 

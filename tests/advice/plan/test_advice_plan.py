@@ -41,7 +41,7 @@ def test_heads_are_described_against_both_loci_where_both_reach():
     window, warm = plan(WINDOW, source(kind="tungsten", cct=2800.0, duv=0.0)).heads
     assert window.loci == (
         "a little over an eighth green against the Planckian locus",
-        "a touch green against the daylight locus",
+        "on the daylight locus",
     )
     assert warm.loci == ("on the Planckian locus",)
 

@@ -29,12 +29,20 @@ def test_readings_are_described_as_the_trade_does(entry, locus):
     """Common practice, no source: the words for five readings."""
     reading, said = entry["value"], entry["value"][locus.value]
     ours = words.against_locus(reading["duv"], locus_duv(reading["cct"], locus), locus, TRADE)
-    if said == "almost on":  # ours are fewer: nobody hangs gel for the difference
+    if said in ("almost on", "very close to"):  # ours are fewer: nobody hangs gel for the difference
         said = "on"
-    elif said == "very close to":
-        said = f"a touch {'green' if reading['duv'] > locus_duv(reading['cct'], locus) else 'magenta'}"
     where = f"the {locus.value.replace('planckian', 'Planckian')} locus"
     assert ours == (f"on {where}" if said == "on" else f"{said} against {where}")
+
+
+@pytest.mark.parametrize("locus", Locus)
+@pytest.mark.parametrize("off", [0.0005, -0.0005, 0.0007, -0.0007])
+def test_what_is_less_than_a_step_off_a_locus_is_on_it(locus, off):
+    """A step of CIE TN 001:2014 is 0.0011 in u′v′; across the locus that is 0.0008 of Duv near 5 000 K."""
+    at = locus_duv(5000.0, locus)
+    assert words.against_locus(at + off, at, locus, TRADE).startswith("on the ")
+    seen = words.against_locus(at + (0.0009 if off > 0 else -0.0009), at, locus, TRADE)
+    assert seen.startswith("a touch green" if off > 0 else "a touch magenta")
 
 
 @pytest.mark.parametrize("fractions", LADDERS)
@@ -78,7 +86,9 @@ def test_further_is_never_a_lower_rung(a, b, fractions):
         (0.0, -0.0075, "about a quarter too green"),
         (134.0, -0.0035, "about a full CTO too cool, about an eighth too green"),
         (3.0, 0.0, "a touch too cool"),
-        (-3.0, -0.0006, "a touch too warm, a touch too green"),
+        (-3.0, -0.0009, "a touch too warm, a touch too green"),
+        (-3.0, -0.0006, "a touch too warm"),  # nobody sees that green: it is less than a step
+        (0.0, 0.0005, "on the target"),
         (-300.0, 0.1, "more than two full CTB too warm, more than two full too magenta"),
     ],
 )

@@ -47,7 +47,7 @@ def test_a_head_that_was_metered_with_its_gel_on_only_says_so(panel, get, stores
 def test_the_first_reading_says_how_far_the_test_moved_and_the_other_levels_follow(panel, meter, get, stores):
     meter(cct=5773, duv="-0.0014", lux=1000, level=100)
     said = plain(get(f"/sources/{panel}"))
-    assert "40 K warmer and 1.0 stop darker than in its test of" in said
+    assert "40 K lower and 1.0 stop darker than in its test of" in said
     assert re.search(r"in its test of .+ at 3 m\. The whole test moves with it\.", said)
     assert "not metered here" not in get("/sets/1").row(7)
     now = stores.sets.get_source(panel)
@@ -61,7 +61,7 @@ def test_light_is_held_against_the_test_at_the_same_level_and_modifier_only(pane
     """50 % was tested at 1 000 lx; what nobody noted and what lies between were not."""
     meter(cct=5500, duv="-0.0014", lux=350, **stood)
     said = plain(get(f"/sources/{panel}"))
-    assert "warmer" in said.partition("than in its test")[0]
+    assert "lower" in said.partition("than in its test")[0]
     assert ("1.5 stops darker" in said) is (stood == {"level": 50})
     assert "brighter" not in said
 
@@ -186,9 +186,9 @@ BESIDE_AT_HALF = "/heads/beside?group=Panels&level=50"
 
 def test_the_history_says_what_the_set_says_of_a_head_that_still_matches(panel, meter, post, get):
     meter(cct=5773, duv="-0.0014", lux=2000, level=100)
-    assert "40 K warmer than in its test" in plain(get(f"/sources/{panel}"))
+    assert "40 K lower than in its test" in plain(get(f"/sources/{panel}"))
     post("/sets/1/keep", {})
-    assert "40 K warmer since" in plain(get("/heads/1"))
+    assert "40 K lower since" in plain(get("/heads/1"))
     assert "It still matches." in plain(get("/heads/1"))
 
 
@@ -197,8 +197,7 @@ def test_a_bare_reading_that_contradicts_the_test_says_so_and_what_to_check(pane
     said = plain(get(f"/sources/{panel}"))
     assert "Not as in its test of" in said
     assert (
-        "510 K warmer. Check the head’s number, its lamp and its level. The plan goes by this reading."
-        in said
+        "510 K lower. Check the head’s number, its lamp and its level. The plan goes by this reading." in said
     )
     assert "5 300 K" in said
 

@@ -27,7 +27,7 @@ def test_a_head_is_warmer_since_its_first_test(stores, get, head):
     keep(stores, head, "2024-06-03T10:00:00+00:00", cct=5770, duv=-0.0012)
     keep(stores, head, "2024-11-20T10:00:00+00:00", cct=5733, duv=0.0004)
     page = get(f"/heads/{head}")
-    assert "80 K warmer, about half an eighth greener since 3 Mar 2024." in plain(page)
+    assert "80 K lower, about half an eighth greener since 3 Mar 2024." in plain(page)
     assert "100 %, bare" in plain(page)
     assert 'aria-label="CCT over time, ' in page.html
     assert 'aria-label="Duv over time, ' in page.html
@@ -71,4 +71,4 @@ def test_two_tests_of_one_day_say_their_times(stores, get, head):
         ("15:30", "3 Mar 2024"),
         ("10:00", "3 Mar 2024"),
     ]
-    assert "warmer since 10:00, 3 Mar 2024." in over
+    assert "lower since 10:00, 3 Mar 2024." in over
