@@ -64,7 +64,8 @@ class Check:
     Duv: then one of the two was typed wrong. `level_unsaid` is true where it was read at a level, and nobody
     said at which the head is used, nor at which it was read bare: it may have been dimmed since. `burnt` is
     true where the gel may have burnt or faded, or the lamp changed (`learned.burnt`), and `bare_agrees` where
-    it was read bare since, as before.
+    it was read bare since, as before. `promised` is what was predicted when it was hung, where `predicted`
+    is worked out from the very reading.
     """
 
     reading: Reading
@@ -90,6 +91,7 @@ class Check:
     level_unsaid: bool = False
     burnt: bool = False
     bare_agrees: bool = False
+    promised: Predicted | None = None
 
     @property
     def as_predicted(self) -> bool:

@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 
 from ...colour.observer.loci import MIRED_K
-from ...model import Source
+from ...model import Setting, Source
 from ...model.basis.quantities import tidy
 from ...model.sets.phrases import counted
 from ..wording import words
 from ..wording.ladder import Ladder
+from ..wording.unread_dials import beyond_read
 from .calibration import DialFit, DialReading, fit_dial
 
 _ON_THE_DOT = 10.0
@@ -50,6 +51,13 @@ def dial_words(source: Source, ladder: Ladder, *, worked_out: bool = False) -> D
         light=_light(fit),
         todo=_todo(fit),
     )
+
+
+def unread_dials(source: Source, setting: Setting | None) -> str:
+    """Say that a source's dials are to be set where nobody read them; empty where they were, or stay."""
+    fit = fit_dial(source) if setting else None
+    said = beyond_read(setting, [pair.setting for pair in fit.pairs]) if setting and fit else ""
+    return f"{said} Meter it there." if said else ""
 
 
 def _against_dial(pair: DialReading, ladder: Ladder) -> str:

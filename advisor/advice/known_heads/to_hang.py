@@ -6,7 +6,7 @@ of the two whites that heads are sold as: common practice, no source.
 
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ...colour.observer.loci import MIRED_K
 from ...model import (
@@ -31,6 +31,7 @@ from ..readings.chromaticity import WhitePoint
 from ..readings.target import white_of
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of
 from ..stacks.prediction import PreparedSource, prepare
+from ..wording.unread_dials import beyond_read
 
 SOLD_AS = (3200.0, 5600.0)
 """The CCTs that heads are sold as. [K]"""
@@ -40,12 +41,14 @@ SOLD_AS = (3200.0, 5600.0)
 class ToHang:
     """The best stack for a head: its gels by name, none where it stays bare, and what the eye makes of it.
 
-    `dial` is how its dials are to be set, None where they stay.
+    `dial` is how its dials are to be set, None where they stay; `beyond` says that it was read at none so far
+    (`beyond_read`).
     """
 
     gels: tuple[str, ...]
     seen: Seen
     dial: Setting | None = None
+    beyond: str = ""
 
 
 def nominal_cct(head: KnownHead, setup: HeadSetup, full: WhitePoint) -> float:
@@ -94,7 +97,9 @@ def to_match(
         with suppress(Refused):
             source = Source(name="head", kind=likely, reading=now, readings=others, reach=head.reach)
             [found] = _best([prepare(source, gel_arrays, white)], gel_arrays)
-            return found
+            if found is None or found.dial is None:
+                return found
+            return replace(found, beyond=beyond_read(found.dial, [r.dial for r in readings if r.dial]))
     return None
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from ...colour.observer.chromaticity import steps_apart
-from ...model import UNREAD, Accuracy, Kind, Reading, Refused, Source, Stage, Work
+from ...model import UNREAD, Accuracy, Kind, Predicted, Reading, Refused, Source, Stage, Work
 from ...model.basis.base import name_key
 from ...model.sets.behind import conditions_of, read_behind, stand_in_use
 from ..readings.chromaticity import WhitePoint, measure
@@ -31,15 +31,15 @@ class ChangedLight:
     """A light that changed between two readings, `before` and `after`.
 
     `source` has what was read since, and no bare reading if none of those is of the light now. `again` is
-    true if what was read behind what hangs is of the light before. `promised` [lx] is what was predicted when
-    it was hung.
+    true if what was read behind what hangs is of the light before. `promised` is what was predicted when it
+    was hung.
     """
 
     before: Reading
     after: Reading
     source: Source
     again: bool = False
-    promised: float | None = None
+    promised: Predicted | None = None
 
     @property
     def by_behind(self) -> bool:
@@ -119,7 +119,7 @@ def _behind_the_same(
     then = source.work.predicted if source.work and same else None
     # Light that was predicted elsewhere says nothing of what is read here.
     then = predicted_here(source, then) if then else None
-    return ChangedLight(before, after, source.model_copy(update=kept), promised=then.lux if then else None)
+    return ChangedLight(before, after, source.model_copy(update=kept), promised=then)
 
 
 def pairs_behind(

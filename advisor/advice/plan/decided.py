@@ -122,13 +122,14 @@ def _unlike_test(
 def _as_promised(checked: Check, work: Work, changed: ChangedLight) -> Check:
     """Compare the light with what was promised when it was hung.
 
-    Where no bare reading is of the light now, that is worked out from the very reading, which so is always as
-    bright as it predicts.
+    Where no bare reading is of the light now, that is worked out from the very reading, which so always
+    agrees with what it predicts.
     """
     if not changed.by_behind or checked.predicted is work.predicted:
         return checked
-    lux, promised = checked.reading.lux, changed.promised
-    return replace(checked, stops=float(np.log2(lux / promised)) if lux and promised else None)
+    promised = changed.promised
+    lux, then = checked.reading.lux, promised.lux if promised else None
+    return replace(checked, promised=promised, stops=float(np.log2(lux / then)) if lux and then else None)
 
 
 def _lost(work: Work, no: Refused, gel_arrays: GelArrays) -> str:

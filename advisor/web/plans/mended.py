@@ -6,7 +6,9 @@ from functools import reduce
 
 from ...advice.after_hanging.check import Check, predicted_of
 from ...advice.plan.head import PlannedSource
-from ...model import Reading, Stage, Work
+from ...advice.plan.plan import Plan
+from ...advice.plan.questions import by_hand
+from ...model import Reading, Source, Stage, Work
 from ...model.sets.behind import same_but_level, taken, with_found
 from ...model.sets.whole import that_count
 from ...store import StoredSource
@@ -138,9 +140,9 @@ def work_mended(
     told = [r for r in behind if not at_other_dials(r, now.source)]
     fresh = reduce(with_found, told, hung.model_copy(update={"read_behind": None, "read_elsewhere": []}))
     turned = _still_turned(now, readings, mended)
-    fresh = fresh.model_copy(update={"read_turned": turned})
+    fresh = _promised(now, readings, mended, fresh.model_copy(update={"read_turned": turned}))
     if taken(fresh) == found and gels is None and turned == was.read_turned:
-        return was if renewed else None
+        return was.model_copy(update={"predicted": fresh.predicted}) if renewed else None
     if fresh.read_behind == was.read_behind and gels is None:
         return fresh
     fresh = fresh.model_copy(update={"stage": Stage.HUNG, "steps_off": None})
@@ -167,6 +169,28 @@ def _rehung(was: Work, gels: Sequence[str]) -> Work:
     return Work(stage=Stage.HUNG, gels=list(gels), dial=was.dial, read_bare=was.read_bare, instead=other)
 
 
+def _promised(
+    now: StoredSource, readings: Sequence[StoredReading], mended: Mapping[int, Reading], work: Work
+) -> Work:
+    """Return work with what was predicted of it, as before anything was read behind it; as it is where known.
+
+    Without it each reading behind the stack would be fitted to itself.
+    """
+    if work.predicted or work.read_bare is None:
+        return work
+    rest = [mended.get(r.id, r.reading) for r in readings if r.counts]
+    counts, others = that_count(
+        [one for one in rest if sorted(one.gels) != sorted(work.gels) or not one.gels]
+    )
+    source = now.source.model_copy(update={"reading": counts, "readings": others, "work": None})
+    plan, i = _plan_with(now, source)
+    entry = by_hand(plan, i, work.gels, work.dial)
+    if entry is None:
+        return work
+    tolerance = plan.limits.tolerance_of(source)
+    return work.model_copy(update={"predicted": predicted_of(entry, tolerance, source.stands_as_far)})
+
+
 def _hung_then(now: StoredSource, kept: StoredReading) -> bool:
     """Whether what hangs on a head hung when a reading of it was taken."""
     then, work = state().sets.work_at(now.id, kept.taken_at), now.source.work
@@ -177,8 +201,14 @@ def _check(
     now: StoredSource, readings: Sequence[StoredReading], mended: Mapping[int, Reading], work: Work
 ) -> Check | None:
     """Compare what was found behind work with what is predicted, by all readings as they are mended."""
-    owner = state().sets.get_set(now.set_id)
     counts, others = that_count([mended.get(r.id, r.reading) for r in readings if r.counts])
     source = now.source.model_copy(update={"reading": counts, "readings": others, "work": work})
+    plan, i = _plan_with(now, source)
+    return plan.heads[i].check
+
+
+def _plan_with(now: StoredSource, source: Source) -> tuple[Plan, int]:
+    """Return the plan of a head's set with it as another `source`, and its index there."""
+    owner = state().sets.get_set(now.set_id)
     sources = [replace(s, source=source) if s.id == now.id else s for s in owner.sources]
-    return plan_for(replace(owner, sources=tuple(sources))).heads[owner.index_of(now.id)].check
+    return plan_for(replace(owner, sources=tuple(sources))), owner.index_of(now.id)

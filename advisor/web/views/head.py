@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
+from ...advice.dials.wording import unread_dials
 from ...advice.learned.light_here import by_distance
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.ladder import Ladder
@@ -17,7 +18,7 @@ from ..wording.otherwise import dials_apart
 from ..wording.stacks import closest, share_said
 from ..wording.values import breakable, capitalize_first, gel, kelvin, lower_first
 from ..wording.work import changed_done, check_first, counted_up, doing, hung_now, swap, up_still
-from .heads import reads_said
+from .heads import Light, light_predicted, reads_said
 from .odd_reading import BARE_OR_NOT, NOT_UP, Tap, gel_on_said, strikes_out, waits, ways_wrong
 from .standing import FoundView, StateView, found_view, state_view
 
@@ -73,11 +74,12 @@ class HeadView:
     `main_action` is the one button along the thumb; `due` and `next_steps` are without it.
     `first` is what to check before anything is changed, `if_right` what to do if that is right, and
     `taps` what may have been wrong, each with one tap, `strikes` the words that strike the reading out;
-    `waits` says that the reading is left out meanwhile.
-    `other_gel` is what else may hang where a reading is odd. Else `orders` say what to do. `hangs_wrong`
-    tells that what hangs is not what is wanted now, and `lead` what hangs where it is to be changed for
-    another reason. `about` stands before its light where that was read before its stand was moved. `then` is
-    what hangs once it is changed, whose light is told too: whoever swaps it meters that.
+    `waits` says that the reading is left out meanwhile. `other_gel` is what else may hang where a reading
+    is odd. Else `orders` say what to do. `hangs_wrong` tells that what hangs is not what is wanted now,
+    and `lead` what hangs where it is to be changed for another reason. `after` is what was predicted of
+    its light before it was read, `about` stands before its light where that was read before its stand was
+    moved. `then` is what hangs once it is changed, whose light is told too: whoever swaps it meters that.
+    `unread` says that its dials are to be set where nobody read them.
     """
 
     question: KindQuestion | None
@@ -99,12 +101,14 @@ class HeadView:
     main_action: Action | None
     due: tuple[Action, ...]
     next_steps: tuple[Action, ...]
+    after: Light | None
     after_said: str
     then: StackAdvice | None
     about: str
     reads: str
     instead: Action | None
     share: str
+    unread: str
 
     @property
     def changes(self) -> bool:
@@ -162,11 +166,13 @@ def head_view(
         main_action=main,
         due=tuple(action for action in changes if action is not main),
         next_steps=tuple(action for action in steps if action is not main),
+        after=light_predicted(head),
         after_said="Predicted:" if head.check else "Now:" if head.due else "After:",
         then=head.due.result if head.due else None,
         about="about " if by_distance(head.source) else "",
         reads=reads_said(head, source, ladder),
         instead=_instead(source.work),
+        unread="" if head.check or not head.best else unread_dials(head.source, head.best.dial),
         share="" if source.work else share_said(head.advice),
     )
 

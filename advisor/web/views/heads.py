@@ -58,6 +58,19 @@ def light_behind(stack: StackAdvice) -> Light:
     return Light(cct, after.duv, after.lux)
 
 
+def light_predicted(head: PlannedSource) -> Light | None:
+    """Return what a meter should read behind a head's stack, as it was predicted before it was read there.
+
+    None without advice.
+    """
+    if head.best is None:
+        return None
+    then = head.check.promised if head.check else None
+    if then is None:
+        return light_behind(head.best)
+    return Light(as_known(then.cct, then.uncertainty_steps), then.duv, then.lux)
+
+
 @dataclass(frozen=True)
 class Quality:
     """How good a stack is: how plainly its miss is seen, the words for that, and the light lost [stop]."""

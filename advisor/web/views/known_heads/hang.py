@@ -145,7 +145,8 @@ def _said(stack: ToHang | None) -> str:
     """Say it, and how plainly it is off yet: “⅛ plus green”, “bare, a bit off”, “dials 5 750 K, green −2”."""
     if stack is None:
         return ""
-    turned = [f"dials {dial_said(stack.dial)}"] if stack.dial else []
+    unread = ", beyond its readings" if stack.beyond else ""
+    turned = [f"dials {dial_said(stack.dial)}{unread}"] if stack.dial else []
     names = " + ".join([*turned, *filter(None, [_gels(stack)])]) or "bare"
     return f"{names}, {stack.seen}" if stack.seen in (Seen.SHOWS, Seen.OBVIOUS) else names
 

@@ -207,7 +207,7 @@ class TestBareReading:
         assert re.search(r"Bare, 2\s330\sK for 3\s230\sK\? Two digits swapped\.", page.text)
         bare = next(r.id for r in reversed(stores.sets.readings_of(1)) if not r.reading.gels)
         [form] = re.findall(
-            rf'<form method="post" action="/readings/{bare}/mend">.*?</form>', page.html, re.S
+            rf'<form method="post" action="/readings/{bare}/mend"[^>]*>.*?</form>', page.html, re.S
         )
         assert re.search(r"Bare it was 3\s230\sK", form)
         post(f"/readings/{bare}/mend", {"cct": re.search(r'name="cct" value="(\d+)"', form)[1]})
