@@ -21,6 +21,7 @@ from ..learned.light_here import lit_here_each
 from ..learned.light_kept import with_light_kept
 from ..learned.light_lost import as_light_was_read
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels
+from ..readings.chromaticity import WhitePoint
 from ..readings.lamp_out import left_while_out
 from ..readings.tested import MovedTest, moved_test, moved_tests
 from ..stacks.gel_arrays import PLENTY, GelArrays, gel_arrays_of
@@ -56,26 +57,27 @@ def make_plan(
     )
     sources = [source for source, _ in moved]
     by_test = tuple(test.tested_at if test and not test.shifts else "" for _, test in moved)
+
+    def readied_by(sheets: GelArrays, white: WhitePoint, some: Sequence[int]) -> list[ReadySource]:
+        wanted = white.cct, white.duv, *white.uv.tolist()
+        keys: list[Hashable] = [("ready", texts[i], wanted, sheets.number, said) for i in some]
+        return kept.of_all(keys, lambda lot: ready_each([moved[some[k]] for k in lot], white, sheets, limits))
+
     try:
         with within("gels"):
             gel_arrays = labelled = gel_arrays_of(tuple(gels))
         with within("target"):
-            white = white_by_now(target, moved, labelled, limits)
+            white = white_by_now(target, moved, lambda i, at: readied_by(labelled, at, [i])[0])
     except Refused as no:
         ladder = ladder_of(gels)
         alone = tuple(unready(source, ladder) for source in sources)
         return Plan(alone, problems=tuple(no.problems), limits=limits, ladder=ladder, by_test=by_test)
-    wanted = white.cct, white.duv, *white.uv.tolist()
-
-    def readied_by(sheets: GelArrays) -> list[ReadySource]:
-        keys: list[Hashable] = [("ready", text, wanted, sheets.number, said) for text in texts]
-        return kept.of_all(keys, lambda lot: ready_each([moved[i] for i in lot], white, sheets, limits))
-
-    readied = readied_by(labelled)
+    every = range(len(moved))
+    readied = readied_by(labelled, white, every)
     off = off_their_labels([one.strengths for one in readied], labelled, limits.accuracy)
     gel_arrays = as_strong_as_read(labelled, off, limits.accuracy)
     if off:
-        readied = readied_by(gel_arrays)
+        readied = readied_by(gel_arrays, white, every)
     heads, ladder = [one.head for one in readied], labelled.ladder
     bares = {i: one.bare for i, one in enumerate(readied) if one.bare is not None}
     gel_arrays = as_light_was_read(gel_arrays, [readied[i].passed for i in bares])

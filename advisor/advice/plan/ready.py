@@ -1,11 +1,11 @@
 """A source made ready for its plan: what it reads, what counts of that, and the light its gels pass."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from ...model import Limits, Refused, Source, Target
 from ...model.basis.base import name_key
-from ...model.sets.behind import conditions_of, read_behind, stand_in_use
+from ...model.sets.behind import read_behind
 from ..after_hanging.left_out import left_out
 from ..answer.gel_was_on import gel_was_on
 from ..learned.light_lost import PassedLight, light_passed
@@ -13,11 +13,11 @@ from ..learned.light_now import CHANGED, LightNow, light_now
 from ..learned.sheet_strength import StrengthRead, strengths_read
 from ..learned.taken import changed_words
 from ..readings.chromaticity import WhitePoint, whites_of
-from ..readings.dim_curve import DOUBT_ALONE, InUse
+from ..readings.dim_curve import InUse
 from ..readings.dim_levels import as_used, in_use_each
 from ..readings.target import as_meant, white_of
 from ..readings.tested import MovedTest, moved_test
-from ..stacks.bare_behind_gels import worked_out
+from ..stacks.bare_behind_gels import seen_there, worked_out
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, prepare_each
 from ..wording import words
@@ -64,29 +64,9 @@ def ready_each(
 
 def _used_each(asked: Sequence[tuple[Source, MovedTest | None]], gel_arrays: GelArrays) -> list[InUse | None]:
     return [
-        _worked_out(source, gel_arrays) if isinstance(use, Refused) else _seen_there(source, use, gel_arrays)
+        _worked_out(source, gel_arrays) if isinstance(use, Refused) else seen_there(source, use, gel_arrays)
         for (source, _), use in zip(asked, in_use_each(asked), strict=True)
     ]
-
-
-def _seen_there(source: Source, use: InUse, gel_arrays: GelArrays) -> InUse:
-    """Return what a source reads that was read at its level behind gels alone: as worked out from those.
-
-    Any other is as it is in `use`. A bare reading at another level says less of it.
-    """
-    unread = use.doubt >= DOUBT_ALONE and source.test is None and source.reach is None
-    if not unread or source.level is None or source.reading.level is None:
-        return use
-    used = stand_in_use(source)
-    there = [r for r in read_behind(source) if r.level == source.level and conditions_of(r).agrees(used)]
-    if not there:
-        return use
-    try:
-        found = worked_out(source.model_copy(update={"readings": there, "work": None}), gel_arrays)
-    except Refused:
-        return use
-    bare = found.reading.model_copy(update={"lux": None})  # how bright it is bare there, nobody read
-    return replace(found, reading=bare, source=source.model_copy(update={"reading": bare}))
 
 
 def _worked_out(source: Source, gel_arrays: GelArrays) -> InUse | None:
@@ -121,21 +101,23 @@ def _told(
 def white_by_now(
     target: Target,
     moved: Sequence[tuple[Source, MovedTest | None]],
-    gel_arrays: GelArrays,
-    limits: Limits,
+    readied: Callable[[int, WhitePoint], ReadySource],
 ) -> WhitePoint:
     """Return the white that `target` means among sources, each with its test if it has one.
 
     Where the light of the source that it matches changed since that was read bare, it is the light that the
     readings behind its gels tell: the same that its own page says. One whose dials were set is as it was
-    read so, or as it was read last, where they were turned since. Raises Refused as `white_of` does.
+    read so, or as it was read last, where they were turned since. `readied` makes the source of an index
+    ready to be brought to a white. Raises Refused as `white_of` does.
     """
     white = white_of(target, [_as_set(source) for source, _ in moved])
-    key = None if target.source is None else name_key(target.source)
-    for one in moved:
-        if name_key(one[0].name) == key and read_behind(one[0]):
+    if target.source is None:
+        return white
+    key = name_key(target.source)
+    for i, (source, _) in enumerate(moved):
+        if read_behind(source) and name_key(source.name) == key:
             # What it reads by now does not depend on where it is wanted.
-            [matched] = ready_each([one], white, gel_arrays, limits)
+            matched = readied(i, white)
             if matched.head.changed and matched.head.white:
                 return as_meant(target, matched.head.white)
     return white

@@ -5,6 +5,7 @@ lead to. In each round the spectra of the kind are bent to look so behind the ge
 at their mean without the gels. It ends once that mean moves no more.
 """
 
+from dataclasses import replace
 from math import hypot
 
 import numpy as np
@@ -14,10 +15,10 @@ from ...colour.observer.grid import weights
 from ...colour.observer.loci import CC_PER_DUV
 from ...colour.spectra.sources import Unbendable, behind
 from ...model import Reading, Refused, Source
-from ...model.sets.behind import read_behind
+from ...model.sets.behind import conditions_of, read_behind, stand_in_use
 from ...model.sets.phrases import counted
 from ..readings.chromaticity import WhitePoint, ensemble_of, held, measure, unread, white_at, white_with
-from ..readings.dim_curve import InUse
+from ..readings.dim_curve import DOUBT_ALONE, InUse
 from ..readings.steps import scale_at
 from .gel_arrays import GelArrays
 
@@ -39,6 +40,26 @@ def worked_out(source: Source, gel_arrays: GelArrays) -> InUse:
         except Refused:
             continue
     raise unread()
+
+
+def seen_there(source: Source, use: InUse, gel_arrays: GelArrays) -> InUse:
+    """Return what a source reads that was read at its level behind gels alone: as worked out from those.
+
+    Any other is as it is in `use`. A bare reading at another level says less of it.
+    """
+    unread = use.doubt >= DOUBT_ALONE and source.test is None and source.reach is None
+    if not unread or source.level is None or source.reading.level is None:
+        return use
+    used = stand_in_use(source)
+    there = [r for r in read_behind(source) if r.level == source.level and conditions_of(r).agrees(used)]
+    if not there:
+        return use
+    try:
+        found = worked_out(source.model_copy(update={"readings": there, "work": None}), gel_arrays)
+    except Refused:
+        return use
+    bare = found.reading.model_copy(update={"lux": None})  # how bright it is bare there, nobody read
+    return replace(found, reading=bare, source=source.model_copy(update={"reading": bare}))
 
 
 def _bare_of(source: Source, reading: Reading, gel_arrays: GelArrays) -> InUse:

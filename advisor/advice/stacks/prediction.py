@@ -25,7 +25,7 @@ from ..readings.chromaticity import WhitePoint, ensemble_each, measure_each
 from ..readings.dim_curve import InUse
 from ..readings.dim_levels import as_used, in_use
 from ..readings.target import aimed_each
-from .bare_behind_gels import worked_out
+from .bare_behind_gels import seen_there, worked_out
 from .enumerate import Indices
 from .gel_arrays import GelArrays
 
@@ -160,7 +160,9 @@ def _measured_each(
 
 def _use(source: Source, gel_arrays: GelArrays) -> InUse | Refused:
     try:
-        return in_use(source) if source.reading.said else worked_out(source, gel_arrays)
+        if not source.reading.said:
+            return worked_out(source, gel_arrays)
+        return seen_there(source, in_use(source), gel_arrays)
     except Refused as no:
         return no
 

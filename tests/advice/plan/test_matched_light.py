@@ -7,6 +7,7 @@ labels say.
 import pytest
 
 from advisor.advice.answer.advise import advise
+from advisor.advice.plan import make
 from advisor.advice.readings.target import white_of
 from advisor.colour.observer.loci import daylight
 from advisor.model import AdviceRequest, Reach, Reading, Setting, Source, Stage, Target, Work
@@ -83,3 +84,17 @@ def test_a_window_of_which_the_light_stayed_is_matched_as_read():
     source = window().model_copy(update={"reading": bare, "readings": [bare], "work": None})
     there = plan(source, bulb(), target=TO_WINDOW)
     assert there.target.cct == white_of(TO_WINDOW, [source]).cct == 5222.0
+
+
+@pytest.mark.parametrize(("later", "times"), [((), 2), ((NOON,), 1)])
+def test_the_window_is_made_ready_once_for_each_white_that_it_is_brought_to(later, times, monkeypatch):
+    """What it reads by now does not depend on where it goes: only a target that moved asks it anew."""
+    asked, ready_each = [], make.ready_each
+
+    def counted(some, white, *rest):
+        asked.extend((source.name, white.cct) for source, _ in some)
+        return ready_each(some, white, *rest)
+
+    monkeypatch.setattr(make, "ready_each", counted)
+    plan(window(*(read(daylight(cct), lux=900.0) for cct in later)), bulb(), target=TO_WINDOW)
+    assert len(asked) == len(set(asked)) == times + 1

@@ -5,8 +5,9 @@ The lamp is invented: a Planckian radiator of 3 210 K at full, and of 2 890 K at
 
 import pytest
 
-from advisor.model import Stage, Target, Work
-from tests.advice.lamps import lamp, plan, planckian, read
+from advisor.advice.answer.advise import advise, predict
+from advisor.model import AdviceRequest, PredictionRequest, Stage, Target, Work
+from tests.advice.lamps import LIMITS, SHIPPED, lamp, plan, planckian, read
 
 WANTED = Target(cct=5600)
 STACK = ["CTB full"]
@@ -42,3 +43,21 @@ def test_without_a_reading_there_it_says_so():
     head = dimmed()
     assert head.white.cct == pytest.approx(3210, rel=0.01)
     assert any("Read at 100 % only" in note for note in head.notes)
+
+
+@pytest.mark.parametrize("hung", [True, False])
+def test_programs_hear_the_same_light_as_the_page(hung):
+    """A 2k that nobody read bare at 60 % needs what it needs there, not what it needs at full."""
+    bare = read(FULL, lux=1000.0).model_copy(update={"level": 100.0})
+    work = Work(stage=Stage.HUNG, gels=STACK, read_bare=bare, read_behind=at_60()) if hung else None
+    told = {"reading": bare, "readings": [at_60()], "level": 60.0, "work": work}
+    source = lamp(FULL).model_copy(update=told)
+    page = plan(source, target=WANTED).alone
+    limits = {"accuracy": LIMITS.accuracy.model_dump(), "max_layers": LIMITS.max_layers}
+    asked = AdviceRequest.model_validate({"target": WANTED, "sources": [source], **limits})
+    [answer] = advise(asked, SHIPPED).sources
+    assert answer.needed == page.advice.needed
+    assert answer.needed.mired == pytest.approx(1e6 / 5600 - 1e6 / 2890, abs=3)
+    assert answer.stacks[0].gels == page.advice.stacks[0].gels
+    alone = PredictionRequest(source=source, target=WANTED, accuracy=asked.accuracy, stack=[])
+    assert predict(alone, SHIPPED).after.cct == pytest.approx(2890, rel=0.01)
