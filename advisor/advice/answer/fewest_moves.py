@@ -1,7 +1,9 @@
 """What could hang in the place of what hangs, and which of it is worth its moves.
 
 A stack costs by how much it misses the tolerance, plus half a step for each sheet that comes off or goes on
-(`cost.counted.MOVE_IN_STEPS`). Of equal ones the fewest moves count, and then what ranks first.
+(`cost.counted.MOVE_IN_STEPS`). So a sheet that keeps a head beyond its tolerance by half a step or less
+stays up, were it an eighth of green for no reason: nobody sees half a step, and taking it off is a climb
+(common practice, no source). Of equal ones the fewest moves count, and then what ranks first.
 So the page of a head and the plans of its set say the same.
 """
 

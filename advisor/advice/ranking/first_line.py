@@ -1,9 +1,18 @@
-"""The stack to hang of a ranked list: its first, unless another one is better in what is told of it.
+"""The stack to hang of a ranked list: its first, unless another one is what a gaffer would hang.
 
 The cost counts all that is uncertain, and several thin sheets are off by less together than a thick one. So
-three eighths of CTO may stand above a quarter that leads nearer. Nobody hangs more sheets for that. And a
-head just off the tolerance may cost less bare than with a sheet. But who set the tolerance hangs one sheet
-more if the light is then likely to be within it, and else is not.
+three eighths of CTO may stand above a quarter that leads nearer, or a half and two quarters above two halves.
+Nobody hangs more sheets for that. What is told beside a stack decides instead: its sheets, how likely it is
+close, in so many times of ten, its light and what is left (common practice, no source):
+
+- Fewer sheets go first where they are about as likely close, and are nearer for no more light, or less than a
+  step farther for less than a third of a stop. So whole fractions go before the same in parts.
+- Of as many sheets, or fewer, the likelier stack goes first where it is no farther off, for less than a third
+  of a stop.
+- One sheet more goes first only where it is likely within the tolerance and the first is not, and plainly:
+  who set the tolerance hangs it.
+
+What was read behind gels gives way to nothing that was not.
 """
 
 from collections.abc import Sequence
@@ -17,17 +26,32 @@ _EVEN, _LIKELIER = 0.5, 0.3
 by the second at least. Our judgement; what it does to measured lamps is in `tests.accuracy.rounds`."""
 _MORE_LAYERS, _MORE_STOPS = 1, 0.5
 """It may have so many sheets more, and lose so much more light [stop]."""
+_LITTLE_LIGHT = 0.3
+"""A crew gives less light than this away without a word. [stop] Common practice, no source."""
+_HARDLY = 0.05
+"""A chance that is greater by less than this, half of what is told, takes no sheet and no light."""
+_UNSEEN = 1.0
+"""Two lights that differ by less look the same. [step] CIE TN 001:2014, from memory."""
 
 
 def first_line(stacks: Sequence[StackAdvice], least_stops: float = 0.0) -> StackAdvice:
     """Return the stack of a ranked list that is to be hung.
 
     It loses at least `least_stops`, if the first one does. A stack that was read gives way to none that was
-    not.
+    not. What it gives away in light and distance is counted from the stack that the cost puts first.
     """
     first = stacks[0]
     first = next((s for s in stacks if likelier(s, first, least_stops)), first)
-    while better := next((s for s in stacks if beats(s, first, least_stops)), None):
+    little = [_little_worse(stack, first, least_stops) for stack in stacks]
+    # Each turn leaves fewer sheets, or as many and a likelier stack: so it ends.
+    while better := next(
+        (
+            stack
+            for stack, near in zip(stacks, little, strict=True)
+            if beats(stack, first, least_stops) or (near and (plainer(stack, first) or surer(stack, first)))
+        ),
+        None,
+    ):
         first = better
     return first
 
@@ -53,6 +77,31 @@ def beats(stack: StackAdvice, first: StackAdvice, least_stops: float = 0.0) -> b
     nearer = stack.miss.steps < first.miss.steps and _told(stack.within) >= _told(first.within)
     dark = min(least_stops, first.stops) - _BRIGHT <= stack.stops <= first.stops
     return fewer and nearer and dark and (stack.read is not None or first.read is None)
+
+
+def plainer(stack: StackAdvice, first: StackAdvice) -> bool:
+    """Say whether a stack has fewer layers, and is told to be as likely close or hardly less."""
+    fewer = stack.layers < first.layers and _moves(stack) <= _moves(first)
+    as_likely = _told(stack.within) >= _told(first.within)
+    return fewer and (as_likely or stack.within >= first.within - _HARDLY)
+
+
+def surer(stack: StackAdvice, first: StackAdvice) -> bool:
+    """Say whether a stack is told to be plainly likelier close, and no farther off, in no more layers."""
+    no_more = stack.layers <= first.layers and _moves(stack) <= _moves(first)
+    nearer = stack.miss.expected_steps <= first.miss.expected_steps
+    likelier_close = _told(stack.within) > _told(first.within)
+    return no_more and nearer and likelier_close and stack.within >= first.within + _HARDLY
+
+
+def _little_worse(stack: StackAdvice, first: StackAdvice, least_stops: float) -> bool:
+    """Say whether a stack costs little light beside the first, and what is left differs by less than shows.
+
+    Neither was read.
+    """
+    unseen = stack.miss.expected_steps < first.miss.expected_steps + _UNSEEN
+    dark = min(least_stops, first.stops) - _BRIGHT <= stack.stops < first.stops + _LITTLE_LIGHT
+    return unseen and dark and stack.read is None and first.read is None
 
 
 def likelier(stack: StackAdvice, first: StackAdvice, least_stops: float = 0.0) -> bool:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from ...advice.plan.head import PlannedSource
 from ...advice.ranking.explain import rank_of, stack_name, why
-from ...advice.ranking.first_line import beats, likelier
+from ...advice.ranking.first_line import beats, likelier, plainer, surer
 from ...model import Limits, Setting, StackAdvice
 from ...model.sets.phrases import counted
 from ...store.tables.records import StoredReading
@@ -113,4 +113,7 @@ def _first(head: PlannedSource) -> str:
     cheapest = head.advice.stacks[0]
     if beats(head.first, cheapest):
         return "More layers, and farther off."
-    return "Less likely to be close." if likelier(head.first, cheapest) else ""
+    if plainer(head.first, cheapest):
+        return "More layers, and hardly likelier to be close."
+    less_likely = likelier(head.first, cheapest) or surer(head.first, cheapest)
+    return "Less likely to be close." if less_likely else ""

@@ -102,8 +102,11 @@ class TestUnread:
             )
         )
         work = Work(stage=Stage.HUNG, gels=["CTB 1/2"], steps_off=0.0)
-        # None is nearer than another, so that none is better in all that is told.
-        dim, bright, dark = (s.model_copy(update={"miss": dark.miss}) for s in (dim, bright, dark))
+        # None is nearer than another, and fewer sheets are less likely close: none is better in what is told.
+        dim, bright, dark = (
+            stack.model_copy(update={"miss": dark.miss, "within": chance})
+            for stack, chance in ((dim, 0.4), (bright, 0.4), (dark, 0.6))
+        )
 
         def chosen(*stacks, same):
             marked = [s.model_copy(update={"same_as": k}) for s, k in zip(stacks, same, strict=True)]

@@ -11,6 +11,7 @@ from advisor.advice.learned.informed import judge_of
 from advisor.advice.learned.off_label import off_labels
 from advisor.advice.learned.posterior import posterior
 from advisor.advice.plan.make import make_plan
+from advisor.advice.readings.dim_levels import in_use
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
@@ -156,5 +157,6 @@ class TestLevels:
         more = ["CTB full", "CTB 1/2"]
         now, true = predicted(*more, of=lamp).after, predicted(*more, of=low).after
         assert 1e6 / now.cct == pytest.approx(1e6 / true.cct, abs=12)
-        known = posterior(prepare(lamp, gel_arrays, white_of(TARGET, [])), gel_arrays, ACCURACY)
+        bare = prepare(lamp, gel_arrays, white_of(TARGET, []), in_use(lamp))
+        known = posterior(bare, gel_arrays, ACCURACY)
         assert known.loose and off_labels([known, known], gel_arrays, ACCURACY) is not None

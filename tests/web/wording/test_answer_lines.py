@@ -76,7 +76,7 @@ def test_it_is_no_closest_beside_a_likelier_one():
     """A stack of more layers that is likelier to come close stands in the list beside it."""
     far = head(Kind.TUNGSTEN, 5600, 0.0085, max_layers=0)
     [only] = far.advice.stacks
-    other = only.model_copy(update={"within": 0.4, "gels": ["Minus green 1/4"]})
+    other = only.model_copy(update={"within": 0.4, "gels": ["Minus green 1/4"], "layers": 1})
     answer = far.advice.model_copy(update={"stacks": [only, other]})
     assert closest(replace(far, advice=answer)) == "Another stack is likelier to come close."
     same = only.model_copy(update={"within": 0.4})
