@@ -22,7 +22,8 @@ CC_PER_MIRED = 0.3
 _OWN = 0.3
 """What part of the variance of its strength a sheet has to itself, where its series is known as the trade
 reckons. The rest it shares with its series. Set between invented gels that are off one by one and
-such as are off together (`tests.accuracy.families`)."""
+such as are off together (`tests.accuracy.families`). With more, the stated doubt is truer where they are off
+one by one, and a lamp that drifted is taken for a sheet off its label, so that a swap goes wrong."""
 _ONE_BY_ONE = 12.0
 """How far one sheet of a series may be off beside the others. What a row says beyond that is which series
 hangs, lighter or stronger: that is the same for all of it. [% of the shift] From memory."""
