@@ -140,7 +140,8 @@ def other_lamps(plan: Plan) -> list[OtherLamp]:
 def other_lamp(plan: Plan, i: int, *, behind: bool = True) -> OtherLamp | None:
     """Return what lamp to ask for in the place of the `i`-th; None where gel is fair, or none is sold.
 
-    `behind` says whether the windows behind a sheet are wanted too, which take a third of a second.
+    `behind` says whether the windows behind a sheet are wanted too, which take a third of a second. Where no
+    lamp is sold that needs none, they are known already.
     Nobody changes daylight, nor a lamp that is left as it is, that dials bring in, or that was confirmed.
     """
     head = plan.heads[i]
@@ -155,7 +156,7 @@ def other_lamp(plan: Plan, i: int, *, behind: bool = True) -> OtherLamp | None:
         head.source.kind in _TUBES,
         shown.stops,
         shown.layers - len(head.source.keep),
-        _windows(plan, i, behind=behind),
+        _windows(plan, i, behind=behind) or _windows(plan, i, behind=True),
         _likeliest(head),
         shown.miss.seen if head.out or head.due else head.seen,
     )

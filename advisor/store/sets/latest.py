@@ -14,7 +14,8 @@ class Latest:
     """A set's revision with its last change, and the version of the gel table, which every plan follows from.
 
     `what` is as in Change, or ``source.`` with the stage that the work on a source came to, or
-    ``source.out`` and ``source.lit`` where its lamp went out, or burns again, or
+    ``source.out`` and ``source.lit`` where its lamp went out, or burns again, ``source.lamp`` where another
+    one came, or
     ``set.adopted`` where a plan for several was adopted, or ``set.target`` where the target was changed;
     ``set.wrapped`` and ``set.begun`` where the day ended and somebody began again, ``set.down`` where gel
     came off a head or hangs on it yet, ``set.pulled`` where it came off the truck, and
@@ -59,8 +60,11 @@ def latest(db: Database, set_id: int) -> Latest | None:
                       THEN json_extract(c.after, '$.target') END AS target,
                       CASE WHEN c.what = 'source.changed' AND json_extract(c.before, '$.details.lamp')
                       IS NOT json_extract(c.after, '$.details.lamp') THEN
-                      iif(json_extract(c.after, '$.details.lamp.out') IS NULL, 'source.lit', 'source.out')
-                      END AS lamp,
+                      CASE WHEN json_extract(c.after, '$.details.lamp.out') IS NOT NULL THEN 'source.out'
+                      WHEN json_extract(c.before, '$.details.lamp.out') IS NULL
+                      AND coalesce(json_extract(c.after, '$.details.lamp.since'), '')
+                      > coalesce(json_extract(c.before, '$.details.lamp.since'), '') THEN 'source.lamp'
+                      ELSE 'source.lit' END END AS lamp,
                       CASE WHEN c.what = 'set.changed' THEN
                       CASE WHEN json_extract(c.before, '$.details.wrapped')
                       IS NOT json_extract(c.after, '$.details.wrapped')

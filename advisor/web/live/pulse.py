@@ -26,6 +26,7 @@ _SAID = {
     "source.confirmed": "confirmed {}",
     "source.out": "marked {}: lamp out",
     "source.lit": "marked {}: lamp burns",
+    "source.lamp": "marked {}: another lamp",
     "source.deleted": "removed {}",
     "source.restored": "brought back {}",
     "reading.added": "read {}",

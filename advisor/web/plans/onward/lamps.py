@@ -83,7 +83,7 @@ def _asked_for(now: StoredSet, plan: Plan) -> list[OtherLamp]:
 def lamp_for(now: StoredSet, plan: Plan, i: int) -> LampToAsk | None:
     """Return what to ask for in the place of the `i`-th source's lamp; None where gel is a fair answer.
 
-    Lamps that need a sheet are not looked for here: the page of all lamps lists them.
+    Lamps that need a sheet are looked for here only where no other is sold: the page of all lamps lists them.
     """
     found = other_lamp(plan, i, behind=False)
     return _lamp(found, now) if found else None
@@ -99,9 +99,8 @@ def lamps_line(plan: Plan) -> str:
 
 def _lamp(found: OtherLamp, now: StoredSet) -> LampToAsk:
     stored = now.sources[found.index]
-    # The first needs no gel, if such a lamp is sold. `lamp_for` asks for no lamps behind a sheet, and so may
-    # get none at all.
-    first = lamps_said.ask_said(found.windows[0], stored.source, tube=found.tube) if found.windows else ""
+    # The first needs no gel, if such a lamp is sold.
+    first = lamps_said.ask_said(found.windows[0], stored.source, tube=found.tube)
     return LampToAsk(
         source_id=stored.id,
         revision=stored.revision,

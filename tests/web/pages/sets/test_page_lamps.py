@@ -93,3 +93,18 @@ def test_a_practical_of_a_kind_that_nobody_said_is_no_bulb(stores, get):
     number = stores.sets.create_set(LightSet(name="Bar", target=Target(cct=5600), sources=[lamp, key]))
     text = get(f"/sets/{number}/lamps").text
     assert "Ask for a lamp of" in text and "a bulb" not in text
+
+
+def test_where_no_bulb_is_sold_for_it_one_behind_a_sheet_is_told_first(stores, get):
+    """Bulbs come in no 4 300 K (common practice, no source): one of 4 000 K wants some 17 mired of CTB."""
+    lamp = Source(
+        name="Hall", kind=Kind.LED_WHITE, reading=Reading(cct=2410, duv=0.0032), role=Role.PRACTICAL
+    )
+    white = Target(cct=4300, locus="planckian")
+    number = stores.sets.create_set(LightSet(name="Bar", target=white, sources=[lamp]))
+    told = "Behind ⅛ CTB: ask for a bulb of 4 000 K"
+    page = get(f"/sets/{number}/lamps")
+    assert told in page.text.replace("\N{NARROW NO-BREAK SPACE}", " ") and "Lamp changed" in page.text
+    [source] = stores.sets.get_set(number).sources
+    head = get(f"/sources/{source.id}")
+    assert told in head.text.replace("\N{NARROW NO-BREAK SPACE}", " ") and "Lamp changed" in head.text

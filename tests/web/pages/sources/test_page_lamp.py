@@ -8,6 +8,7 @@ import pytest
 from advisor.advice.overview.pairs import worst_pair
 from advisor.model import Lamp, LightSet, Reading, Role, Source, Stage, Target, Work
 from advisor.model.basis.base import utc_text
+from advisor.store.sets.latest import latest
 from advisor.web.plans.kept import plan_for
 
 HALF = "CTO 1/2"
@@ -114,6 +115,7 @@ def test_a_lamp_that_was_changed_at_once_is_another_light_with_one_tap(bar, tap,
     assert "Lamp changed" in _buttons(get(f"/sources/{bar}"))
     page = tap("changed")
     assert "Another lamp since" in page.text and "Meter it bare. ½ CTO stays up." in page.text
+    assert latest(stores.sets.db, 1).what == "source.lamp"
     now = stores.sets.get_source(bar).source
     assert not now.lamp_out and not now.reading.said and now.hanging == [HALF]
     tap("same")
