@@ -15,7 +15,7 @@ from ...model.told import ListedSet, SentReading, SetList, ToldSet, ToldSource
 from ...store import Conflict, StoredSet, StoredSource
 from ...store.file.faults import NotFound
 from ..access.sessions import person
-from ..plans.behind import works_found
+from ..plans.behind import at_dials, set_on_dials, works_found
 from ..plans.kept import plan_for
 from ..plans.new_reading import moved_before
 from ..state import gels_in_force, state
@@ -124,6 +124,8 @@ def _add(now: StoredSource, taken: Reading) -> bool:
     behind = work if work and reading.gels and Counter(reading.gels) == Counter(work.gels) else None
     if behind:
         reading = reading.model_copy(update={"gels": behind.gels})
+    elif not reading.gels and (behind := set_on_dials(now)):
+        reading = at_dials(reading, now.source)
     sets = state().sets.by(person().name, late)
     if moved_before(sets, now, [reading]):
         return False

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from ...model import Problem, Reading, Refused, Work
 from ...model.sets.phrases import listed
 from ...store import StoredSet, StoredSource
-from ..plans.behind import behind, hanging, reads_like_behind, works_found
+from ..plans.behind import behind, hanging, reads_like_behind, set_on_dials, works_found
 from ..plans.kept import plan_for
 from .entries import Entry
 
@@ -79,8 +79,23 @@ def read_behind(
 def works_after(
     hung: Sequence[tuple[StoredSource, Work]], further: Mapping[int, list[Reading]]
 ) -> dict[int, tuple[Work, Work | None]]:
-    """Return the work on sources that were read behind what hangs, as the readings leave it and as it was."""
-    return {now.id: (works_found(now, work, further[now.id]), work) for now, work in hung}
+    """Return the work on sources that were read behind what hangs, as the readings leave it and as it was.
+
+    Of a head whose dials are set, without gel, those that were taken bare are what it reads as it is set.
+    """
+
+    def read(now: StoredSource, work: Work) -> list[Reading]:
+        return further[now.id] if work.gels else [r for r in further[now.id] if not r.gels]
+
+    return {now.id: (works_found(now, work, read(now, work)), work) for now, work in hung}
+
+
+def read_as_set(
+    sources: Sequence[StoredSource], further: Mapping[int, list[Reading]]
+) -> list[tuple[StoredSource, Work]]:
+    """Return the sources with readings in `further` whose dials are set, without gel, each with its work."""
+    found = [(now, set_on_dials(now)) for now in sources if now.id in further]
+    return [(now, work) for now, work in found if work]
 
 
 def say_behind(says: str) -> Problem:

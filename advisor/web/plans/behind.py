@@ -24,6 +24,12 @@ def hanging(stored: StoredSource) -> Work | None:
     return work if work and work.gels and work.hangs else None
 
 
+def set_on_dials(stored: StoredSource) -> Work | None:
+    """Return the work on a head whose dials are set, without gel; None of any other."""
+    work = stored.source.work
+    return work if work and work.hangs and work.dial and not work.gels else None
+
+
 def behind(reading: Reading, work: Work) -> Reading:
     """Return a reading as one that was taken behind what hangs."""
     return reading.model_copy(update={"gels": list(work.gels)})

@@ -14,7 +14,7 @@ from ....store.sets.sets import SetStore
 from ....store.tables.records import StoredSource
 from ...forms.files import download, uploaded_file, uploaded_name
 from ...live.idempotency import nothing_written
-from ...pastes.asks import BehindQuestion, behind_question, read_behind, say_behind, works_after
+from ...pastes.asks import BehindQuestion, behind_question, read_as_set, read_behind, say_behind, works_after
 from ...pastes.entries import Entry, chosen_of, entries_of
 from ...pastes.looks import remember
 from ...pastes.posted import PostedPaste, posted_paste
@@ -100,7 +100,7 @@ def _save(
         if any(moves):
             moved = sets.get_set(owner.id)
             return _save(sets, moved, posted, _entries(moved, posted))
-        works = works_after(hung, further)
+        works = works_after([*hung, *read_as_set(owner.sources, further)], further)
         sets.add_sources(owner.id, new, further, works)
     except Refused as no:
         return refused(no.problems)
@@ -115,7 +115,7 @@ def _save(
         done = [stored for stored in owner.sources if stored.id in further]
         saved = sum(len(entry.used) for entry in entries)
         did = added_said(done, count, len(new))
-        return _page(owner, preview_of(posted.with_saved(), (), None, 0).after(saved, did, done, bool(works)))
+        return _page(owner, preview_of(posted.with_saved(), (), None, 0).after(saved, did, done, bool(hung)))
     if not further:
         return redirect(url_for("sets.show_set", set_id=owner.id, added=len(new)))
     return redirect(
@@ -125,7 +125,7 @@ def _save(
             to=list(further),
             readings=count,
             added=len(new),
-            behind="yes" if works else None,
+            behind="yes" if hung else None,
         )
     )
 

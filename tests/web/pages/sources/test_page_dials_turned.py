@@ -114,3 +114,26 @@ def test_a_wrong_dial_that_is_mended_turned_nothing(turned, stores, post, work):
     fields = {"cct": "4420", "duv": "0.0005", "lux": "805", "dial_cct": "4450", "dial_green": "0"}
     post(f"/readings/{last.id}/mend", {**fields, "showed_at": last.taken_at})
     assert work().read_turned is None and work().read_behind.duv == 0.0005
+
+
+def _paste(post, text):
+    page = post("/sets/1/paste", {"text": text})
+    return post("/sets/1/paste", {**page.fields, **dict(page.ticked), "text": text, "save": "yes"})
+
+
+def test_what_is_pasted_of_it_is_what_it_reads_as_set_or_turned(act, post, work):
+    act("hung", stack='{"gels": [], "dial": {"cct": 4450, "green": 0}}')
+    _paste(post, "name,cct,duv,lux\nKey panel,4405,0.0004,800\n")
+    assert (work().stage, work().read_behind.cct) == (Stage.CONFIRMED, 4405)
+    _paste(post, "name,dial cct,dial green,cct,duv,lux\nKey panel,4450,-2,4420,-0.0062,805\n")
+    assert work().read_turned.dial == Setting(cct=4450, green=-2) and work().read_behind.cct == 4405
+
+
+def test_what_a_program_sends_of_it_is_too(act, client, work):
+    act("hung", stack='{"gels": [], "dial": {"cct": 4450, "green": 0}}')
+    at = "/api/v1/sets/1/sources/1/readings"
+    assert client.post(at, json={"cct": 4405, "duv": 0.0004, "lux": 800}).status_code == 200
+    assert (work().stage, work().read_behind.dial) == (Stage.CONFIRMED, Setting(cct=4450))
+    turned = {"cct": 4420, "duv": -0.0062, "lux": 805, "dial": {"cct": 4450, "green": -2}}
+    assert client.post(at, json=turned).status_code == 200
+    assert work().read_turned.duv == -0.0062
