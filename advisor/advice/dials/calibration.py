@@ -3,8 +3,9 @@
 Measured mired (MK⁻¹) and measured Duv are each modelled as affine in the dial's mired and green, plus a
 smooth residual. All is Gaussian: a Bayesian linear regression whose residual is correlated between near
 settings. One reading gives the offset, two or more give the slopes. Readings that contradict each other are
-averaged. Settings far from any reading stay as uncertain as before. The priors are the constants below: our
-judgement, from memory of how far heads are off their dials, no source.
+averaged. Settings far from any reading stay as uncertain as before. What was read with another modifier tells
+the slopes alone: cloth moves the light as a whole, and hardly what the dials do. The priors are the constants
+below: our judgement, from memory of how far heads are off their dials, no source.
 
 References
 ----------
@@ -41,10 +42,16 @@ class _Priors(NamedTuple):
     """Of a single reading: how well a meter repeats itself."""
     dimmed: float
     """Of all that was read at another dim level alike; each reading of it is half as much off on its own."""
+    modified: float
+    """Of all that was read with another modifier alike."""
+    modified_alone: float
+    """Of each reading with another modifier, on its own."""
 
 
-_MIRED = _Priors(offset=10.0, slope=7.0, green=5.0, residual=2.0, noise=0.3, dimmed=2.0)
-_DUV = _Priors(offset=0.005, slope=0.003, green=0.030, residual=0.001, noise=0.0002, dimmed=0.001)
+_MIRED = _Priors(offset=10.0, slope=7.0, green=5.0, residual=2.0, noise=0.3, dimmed=2.0,
+                 modified=10.0, modified_alone=1.0)  # fmt: skip
+_DUV = _Priors(offset=0.005, slope=0.003, green=0.030, residual=0.001, noise=0.0002, dimmed=0.001,
+               modified=0.005, modified_alone=0.0005)  # fmt: skip
 _NEAR_MIRED, _NEAR_GREEN = 60.0, 1.0
 """The distance at which residuals have little in common, in MK⁻¹ and in shares of the green dial's end."""
 _SUPERSEDED = 3.0
@@ -56,7 +63,7 @@ class DialReading(NamedTuple):
 
     `counts` is true of the reading that counts for the source. `superseded` is true where a newer reading has
     the same setting and level, `other_level` where this one was read at another dim level than the one that
-    counts: at `level`. [%]
+    counts: at `level`. [%] `other` is the key of its modifier where that is not the one in use, else None.
     """
 
     setting: Setting
@@ -67,6 +74,7 @@ class DialReading(NamedTuple):
     other_level: bool
     counts: bool
     level: float | None = None
+    other: str | None = None
 
 
 class Mapped(NamedTuple):
@@ -82,8 +90,8 @@ class Mapped(NamedTuple):
 class DialFit:
     """A head's mapping from dial to measured, and how its light changes.
 
-    `pairs` are in the order of reading, `current` is the setting of the reading that counts (None where its
-    dial was not noted).
+    `pairs` are in the order of reading, those with another modifier before all others. `current` is the
+    setting of the reading that counts (None where its dial was not noted).
     """
 
     reach: Reach
@@ -146,16 +154,18 @@ class DialFit:
         """The gain [stop] at each dial mired that was read with lux; empty where that says nothing.
 
         Settings are held against each other at the level that counts. Where no two were read there, they are
-        at the level at which the most were: a head that turns brighter at full does so dimmed.
+        at the level at which the most were: a head that turns brighter at full does so dimmed, and so it does
+        with another modifier.
         """
         last = self.pairs[-1]
         if not last.counts:
             return {}
-        by_level: dict[float | None, dict[float, float]] = {}
-        for pair in self.pairs:
+        by_level: dict[tuple[str | None, float | None], dict[float, float]] = {}
+        for pair in sorted(self.pairs, key=lambda one: one.other is not None):
             if np.isfinite(pair.lux):
-                by_level.setdefault(pair.level, {})[MIRED_K / pair.setting.cct] = float(np.log2(pair.lux))
-        lit = by_level.get(last.level, {})
+                lit = by_level.setdefault((pair.other, pair.level), {})
+                lit[MIRED_K / pair.setting.cct] = float(np.log2(pair.lux))
+        lit = by_level.get((None, last.level), {})
         if len(lit) < 2:
             lit = max(by_level.values(), key=len, default={})
         if len(lit) < 2:
@@ -178,9 +188,9 @@ def green_end(reach: Reach) -> float:
 
 
 def fit_dial(source: Source) -> DialFit | None:
-    """Fit a head's mapping to its bare readings with the modifier in use; `source` is as it is used.
+    """Fit a head's mapping to its readings without gel; `source` is as it is used.
 
-    None where it is no adjustable head, or no reading has its dial noted.
+    None where it is no adjustable head, or no reading with the modifier in use has its dial noted.
     """
     pairs = _pairs(source)
     if source.reach is None or not pairs:
@@ -203,15 +213,20 @@ def fit_dial(source: Source) -> DialFit | None:
 def _noise(priors: _Priors, pairs: list[DialReading]) -> Array:
     """Return how far readings are off what the head does at the level in use, as a covariance (n, n).
 
-    A dimmed head moves as a whole: ten readings of another level say no more about this one than a few.
+    A dimmed head moves as a whole, and so does one behind cloth: ten readings of another level, or with
+    another modifier, say no more about where this one is than a few.
     """
     again = np.array([_SUPERSEDED if p.superseded else 1.0 for p in pairs])
     other = np.array([p.other_level for p in pairs])
     levels = np.array([np.nan if p.level is None else p.level for p in pairs])
     alike = (levels[:, None] == levels) | (np.isnan(levels)[:, None] & np.isnan(levels))
     shared = alike & other[:, None] & other
+    modified = np.array([p.other or "" for p in pairs])
+    is_modified = np.array([p.other is not None for p in pairs])
+    cloth = (modified[:, None] == modified) & is_modified[:, None] & is_modified
     alone = (priors.noise * again) ** 2 + np.where(other, (priors.dimmed / 2.0) ** 2, 0.0)
-    return np.asarray(priors.dimmed**2 * shared + np.diag(alone))
+    alone = alone + np.where(is_modified, priors.modified_alone**2, 0.0)
+    return np.asarray(priors.dimmed**2 * shared + priors.modified**2 * cloth + np.diag(alone))
 
 
 def _covariance(priors: _Priors, a: Array, b: Array) -> Array:
@@ -224,24 +239,43 @@ def _covariance(priors: _Priors, a: Array, b: Array) -> Array:
 
 
 def _pairs(source: Source) -> list[DialReading]:
-    """Return a source's readings that note the dials and are whites, oldest first."""
+    """Return a source's readings that note the dials and are whites, oldest first, other modifiers before.
+
+    None where none has the modifier in use. One setting with another modifier tells nothing of the dials.
+    """
     noted = [reading for reading in _newest_first(source) if reading.dial is not None and not reading.gels]
-    modifier, *keys = name_keys([source.modifier_in_use, *(reading.modifier for reading in noted)])
+    own, *keys = name_keys([source.modifier_in_use, *(reading.modifier for reading in noted)])
+    settings: dict[str, set[tuple[float, float]]] = {}
+    for reading, key in zip(noted, keys, strict=True):
+        if reading.dial is not None:
+            settings.setdefault(key, set()).add((reading.dial.cct, reading.dial.green))
+    if own not in settings:
+        return []
+    placed = list(zip(noted, keys, whites_of(noted), strict=True))
+    ordered = [one for one in placed if one[1] == own]
+    ordered += [one for one in placed if one[1] != own and len(settings[one[1]]) > 1]
     found: list[DialReading] = []
-    seen: set[tuple[float, float, float | None]] = set()
-    alike = [reading for reading, own in zip(noted, keys, strict=True) if own == modifier]
-    for reading, white in zip(alike, whites_of(alike), strict=True):
+    seen: set[tuple[float, float, float | None, str]] = set()
+    for reading, key, white in ordered:
         dial = reading.dial
         if dial is None or white is None:
             continue
-        key = (dial.cct, dial.green, reading.level)
-        lux = np.nan if reading.lux is None else reading.lux
-        dimmed = reading.level != source.reading.level
-        counts = reading is source.reading
-        found.append(
-            DialReading(dial, MIRED_K / white.cct, white.duv, lux, key in seen, dimmed, counts, reading.level)
+        said = (dial.cct, dial.green, reading.level, key)
+        pair = DialReading(
+            dial,
+            MIRED_K / white.cct,
+            white.duv,
+            lux=np.nan if reading.lux is None else reading.lux,
+            superseded=said in seen,
+            other_level=reading.level != source.reading.level,
+            counts=reading is source.reading,
+            level=reading.level,
+            other=None if key == own else key,
         )
-        seen.add(key)
+        if not found and pair.other is not None:
+            return []  # with its own modifier it was no white
+        found.append(pair)
+        seen.add(said)
         if len(found) == MOST_AT_DIALS:
             break
     return found[::-1]
