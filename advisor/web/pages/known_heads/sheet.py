@@ -36,12 +36,13 @@ def show_sheet(test_id: int) -> ResponseReturnValue:
         wrong += no.problems
     head = state().heads.get_head(test.head_id)
     asked = (head, test, gels_in_force(), exposure, distance)
+    tests = state().heads.tests_of(test.head_id)
     try:
         level = _level(form)
-        view = sheet_view(*asked, level)
+        view = sheet_view(*asked, level, tests=tests)
     except Refused as no:
         wrong += no.problems
-        view = sheet_view(*asked)
+        view = sheet_view(*asked, tests=tests)
     form.problems = wrong
     page = render_template(
         "known_heads/sheet.html", head=head, test=test, form=form, view=view, lengths=length_entry()

@@ -118,14 +118,20 @@ def _read(stored: StoredHead, taken: Sequence[HeadReading], choice: HeldAt) -> _
         found = line_through(own).at(choice.level)
     except Refused:
         return f"was not read near {percent(choice.level)}"
-    now = _at_level(own, choice.level) or Reading(cct=found.white.cct, duv=found.white.duv, dial=own[0].dial)
-    elsewhere = [r.on_set for r in alike if r.dial not in (None, own[0].dial) and r.level == own[0].level]
+    now = _at_level(own, choice.level) or _worked_out(found.white, own[0])
+    alike = [r for r in taken if r.dial and (r.dial, r.modifier) != (own[0].dial, own[0].modifier)]
+    elsewhere = [r.on_set for r in alike if r.level == own[0].level]
     plain = tuple(r.model_copy(update={"level": None, "lux": None}) for r in (*elsewhere, now))
     return _Read(stored, found.white, found.about, plain)
 
 
 def _at_level(readings: Sequence[HeadReading], level: float) -> Reading | None:
     return next((r.on_set for r in readings if r.level == level), None)
+
+
+def _worked_out(white: WhitePoint, like: Reading) -> Reading:
+    """Return a white as a reading that is set up like another one."""
+    return Reading(cct=white.cct, duv=white.duv, dial=like.dial, modifier=like.modifier)
 
 
 def _do(one: _Read, other: _Read, matches: bool, table: tuple[str, ...], gels: Sequence[Gel]) -> str:

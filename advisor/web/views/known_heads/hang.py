@@ -15,6 +15,10 @@ from ....model.basis.quantities import tidy
 from ....model.sets.phrases import dial_said, listed
 from ...wording.values import capitalize_first, gel
 
+BySetup = Mapping[HeadSetup, Sequence[HeadReading]]
+"""What was read by how a head was set up, from full down."""
+_NOTHING: BySetup = {}
+
 
 class Hung(NamedTuple):
     """What to hang: the CCT [K] that it is for by setup; the words by setup and level [%], for each locus.
@@ -31,10 +35,12 @@ _STACKS = Kept(2048)
 """Stacks by what each follows from: a head that is read once more has one cell of its sheet worked out."""
 
 
-def hung_said(
-    head: KnownHead, readings: Mapping[HeadSetup, Sequence[HeadReading]], gels: Sequence[Gel]
-) -> Hung:
-    """Say what to hang at each reading, for each locus at the CCT that the head is sold as or set to."""
+def hung_said(head: KnownHead, readings: BySetup, gels: Sequence[Gel], elsewhere: BySetup = _NOTHING) -> Hung:
+    """Say what to hang at each reading, for each locus at the CCT that the head is sold as or set to.
+
+    `elsewhere` is what other tests of the day read: it tells, too, what the dials do.
+    """
+    known = {**elsewhere, **readings}
     table = revision_of(gels)
     said: dict[tuple[HeadSetup, float], dict[Locus, str]] = {}
     needed: dict[tuple[HeadSetup, float], dict[Locus, str]] = {}
@@ -55,8 +61,8 @@ def hung_said(
             stacks = _STACKS.of_all(keys, make)
             for (setup, reading), by_gel in zip(cells, stacks, strict=True):
                 go_on()
-                stack = _turned(head, setup, reading, readings, target) or by_gel
-                said.setdefault((setup, reading.level), {})[locus] = _said(stack)
+                stack = _turned(head, setup, reading, known, target) or by_gel
+                said.setdefault((setup, reading.level), {})[locus] = _said(stack, setup, known)
                 needed.setdefault((setup, reading.level), {})[locus] = _gels(stack) if stack else ""
                 done += 1
                 tell(done / count)
@@ -141,50 +147,55 @@ def _runs(levels: Sequence[float], read: Sequence[float]) -> str:
     return f"{listed([words for run in short for words in run])}\N{NARROW NO-BREAK SPACE}%"
 
 
-def _said(stack: ToHang | None) -> str:
-    """Say it, and how plainly it is off yet: “⅛ plus green”, “bare, a bit off”, “dials 5 750 K, green −2”."""
+def _said(stack: ToHang | None, setup: HeadSetup, known: BySetup) -> str:
+    """Say it, and how plainly it is off yet: “⅛ plus green”, “bare, a bit off”, “dials 5 750 K, green −2”.
+
+    A green that nobody read turned is told as assumed.
+    """
     if stack is None:
         return ""
-    unread = ", beyond its readings" if stack.beyond else ""
+    assumed = stack.dial and setup.dial and stack.dial.green != setup.dial.green and len(greens_of(known)) == 1
+    unread = " assumed" if assumed else ", beyond its readings" if stack.beyond else ""
     turned = [f"dials {dial_said(stack.dial)}{unread}"] if stack.dial else []
     names = " + ".join([*turned, *filter(None, [_gels(stack)])]) or "bare"
     return f"{names}, {stack.seen}" if stack.seen in (Seen.SHOWS, Seen.OBVIOUS) else names
 
 
+def greens_of(known: BySetup) -> set[float]:
+    """Return at which settings of the green dial something was read."""
+    return {setup.dial.green for setup in known if setup.dial}
+
+
 def _turned(
-    head: KnownHead,
-    setup: HeadSetup,
-    reading: HeadReading,
-    readings: Mapping[HeadSetup, Sequence[HeadReading]],
-    target: Target,
+    head: KnownHead, setup: HeadSetup, reading: HeadReading, known: BySetup, target: Target
 ) -> ToHang | None:
     """Return the dials that alone bring a reading close; None where they do not, or it has none."""
     if head.reach is None or setup.dial is None:
         return None
-    alike = _at_other_dials(setup, reading, readings)
+    alike = _at_other_dials(setup, reading, known)
     colours = [one.model_dump_json(exclude_defaults=True) for one in alike]
     key = (head.kind, head.reach.model_dump_json(), target.cct, target.locus, *colours)
     found: ToHang | None = _STACKS.of(key, partial(to_turn, head, alike, target))
     return found
 
 
-def _at_other_dials(
-    setup: HeadSetup, reading: HeadReading, readings: Mapping[HeadSetup, Sequence[HeadReading]]
-) -> list[Reading]:
-    """Return what tells how the dials turn a light: readings alike but for the dials, and last itself.
+def _at_other_dials(setup: HeadSetup, reading: HeadReading, known: BySetup) -> list[Reading]:
+    """Return what tells how the dials turn a light: readings at other dials, and last itself.
 
     Dials that were not read at its level are taken at the nearest one: a short test turns them at full alone.
-    Then the light at its own dials there tells what the level does, apart from the dials.
+    Then the light at its own dials there tells what the level does, apart from the dials. So do all that were
+    read with one of the other modifiers.
     """
     others = [
         min(rows, key=lambda other: abs(log(other.level / reading.level)))
-        for there, rows in readings.items()
-        if there.dial and there.dial != setup.dial and there.modifier == setup.modifier
+        for there, rows in known.items()
+        if there.dial and there != setup
     ]
-    elsewhere = {other.level for other in others} - {reading.level}
-    others += [own for own in readings[setup] if own.level in elsewhere]
+    levels = {other.level for other in others if other.modifier == setup.modifier} - {reading.level}
+    others += [own for own in known[setup] if own.level in levels]
     return [
-        colour_of(one).model_copy(update={"dial": one.dial, "level": one.level}) for one in (*others, reading)
+        colour_of(one).model_copy(update={"dial": one.dial, "level": one.level, "modifier": one.modifier})
+        for one in (*others, reading)
     ]
 
 

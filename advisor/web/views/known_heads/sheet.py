@@ -2,7 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
+from ....advice.known_heads.ageing import A_DAY
 from ....advice.known_heads.levels import line_through
 from ....advice.known_heads.light import DimmerLaw, at_distance, dimmer_law, stops_below
 from ....advice.known_heads.sentences import main_setup, sentences
@@ -20,7 +22,7 @@ from ...pictures.head_spectra import HeadSpectra, head_spectra
 from ...pictures.strips import Strips
 from ...plans.aside import worked_aside
 from ...wording.values import capitalize_first, extent, kelvin, lux, whole_extent
-from .hang import Hung, carry_said, hung_said, same_gels
+from .hang import BySetup, Hung, carry_said, greens_of, hung_said, same_gels
 from .tested_level import SheetTerms, TestedLevel, asked_level, tested_level
 
 _LAWS = {
@@ -84,11 +86,13 @@ def sheet_view(
     exposure: Exposure,
     distance: float | None = None,
     level: float | None = None,
+    tests: Sequence[StoredTest] = (),
 ) -> TestSheet:
     """Return the sheet of a test of which something was read, with its light at `distance` [m].
 
-    `gels` are those of the table in force, `level` [%] one that somebody asks for. Raises Refused for a level
-    about which nothing can be said, and Working while that of very many dial settings is worked out.
+    `tests` are all of the head: those of the same day tell, too, what its dials do. `gels` are those of the
+    table in force, `level` [%] one that somebody asks for. Raises Refused for a level about which nothing can
+    be said, and Working while that of very many dial settings is worked out.
     """
     by_setup, ladder = readings_by_setup(test), ladder_of(gels)
     by_line = {setup: line_through(some) for setup, some in by_setup.items()}
@@ -96,7 +100,8 @@ def sheet_view(
     read_at = test.test.distance
     scaled = distance is not None and read_at is not None and distance != read_at
     factor = at_distance(1.0, read_at, distance) if scaled and read_at and distance else 1.0
-    hung = _hung(head.head, by_setup, gels)
+    elsewhere = _elsewhere_read(test, tests, by_setup)
+    hung = _hung(head.head, by_setup, gels, elsewhere)
     terms = SheetTerms(ladder, exposure, factor, hung, _steps(test))
     first = main_setup(by_setup)
     spectra = {k.words: found for k, some in by_setup.items() if (found := _spectrum(some))}
@@ -104,7 +109,7 @@ def sheet_view(
         said=(
             *sentences(by_setup, ladder, same_gels=same_gels(hung, first)),
             *carry_said(hung),
-            *_green_unread(head, by_setup, hung),
+            *_green_unread(head, {**elsewhere, **by_setup}, hung),
         ),
         how=_how(head, test),
         camera=_camera(exposure, distance if scaled else read_at),
@@ -118,31 +123,38 @@ def sheet_view(
         left=len(test.unread),
         more=len(test.left_out),
         next_of_more=min(test.left_out, default=0),
-        at=asked_level(head.head, by_setup, by_line, level, gels if _at_once(by_setup) else ()),
+        at=asked_level(head.head, by_setup, by_line, level, gels if _at_once(by_setup) else (), elsewhere),
         dense=len(test.readings) > _ROOMY,
     )
 
 
-def _hung(head: KnownHead, by_setup: Mapping[HeadSetup, Sequence[HeadReading]], gels: Sequence[Gel]) -> Hung:
+def _elsewhere_read(test: StoredTest, tests: Sequence[StoredTest], own: BySetup) -> BySetup:
+    """Return what other tests of the day read where the head was set up as in none of this one."""
+    day = datetime.fromisoformat(test.begun_at)
+    found: dict[HeadSetup, list[HeadReading]] = {}
+    for other in tests:
+        if other.id != test.id and abs(datetime.fromisoformat(other.begun_at) - day) <= A_DAY:
+            found = {**readings_by_setup(other), **found}
+    return {setup: some for setup, some in found.items() if setup not in own}
+
+
+def _hung(head: KnownHead, by_setup: BySetup, gels: Sequence[Gel], elsewhere: BySetup) -> Hung:
     if _at_once(by_setup):
-        return hung_said(head, by_setup, gels)
-    read = [reading for some in by_setup.values() for reading in some]
+        return hung_said(head, by_setup, gels, elsewhere)
+    read = [reading for known in (by_setup, elsewhere) for some in known.values() for reading in some]
     said = [head.model_dump_json(), revision_of(gels), *(reading.model_dump_json() for reading in read)]
-    return worked_aside("The sheet", ["sheet", *said], hung_said, head, by_setup, gels)
+    return worked_aside("The sheet", ["sheet", *said], hung_said, head, by_setup, gels, elsewhere)
 
 
 def _at_once(by_setup: Mapping[HeadSetup, Sequence[HeadReading]]) -> bool:
     return sum(reading.dial is not None for some in by_setup.values() for reading in some) <= _AT_ONCE
 
 
-def _green_unread(
-    head: StoredHead, by_setup: Mapping[HeadSetup, Sequence[HeadReading]], hung: Hung
-) -> list[str]:
+def _green_unread(head: StoredHead, known: BySetup, hung: Hung) -> list[str]:
     """Ask for a reading at another green where green is told, and nobody read what the green dial does."""
     reach = head.head.reach
-    greens = {setup.dial.green for setup in by_setup if setup.dial}
     gels = [words for some in hung.words.values() for words in some.values()]
-    if reach is None or reach.green_from == reach.green_to or len(greens) != 1:
+    if reach is None or reach.green_from == reach.green_to or len(greens_of(known)) != 1:
         return []
     told = any("green" in words for words in gels)
     return ["Read it at another green too: then its green dial is sure."] if told else []

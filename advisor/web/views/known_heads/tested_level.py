@@ -17,7 +17,7 @@ from ....model.sets.known_head import HeadStep
 from ....model.sets.phrases import measured, percent
 from ...wording.short import short
 from ...wording.values import lux, white_said
-from .hang import Hung, hung_said
+from .hang import BySetup, Hung, hung_said
 
 _NBSP = "\N{NO-BREAK SPACE}"
 _FIGURES = (("ra", "Ra"), ("r9", "R9"), ("rf", "Rf"), ("rg", "Rg"), ("ssi", "SSI"))
@@ -125,11 +125,12 @@ def asked_level(
     lines: Mapping[HeadSetup, LevelLine],
     level: float | None,
     gels: Sequence[Gel],
+    elsewhere: BySetup,
 ) -> tuple[str, ...]:
     """Say what a head reads at a `level` [%], and what to hang there: a line for each setup.
 
-    `gels` are those of the table in force; without any nothing is told to hang. Raises Refused where nothing
-    can be said of the level.
+    `gels` are those of the table in force; without any nothing is told to hang. `elsewhere` is what other
+    tests of the day read. Raises Refused where nothing can be said of the level.
     """
     if level is None:
         return ()
@@ -146,7 +147,7 @@ def asked_level(
     for setup, there in found.items():
         if there.about:
             rows[setup].append(_as_read(setup, level, there))
-    words = hung_said(head, rows, gels).words if gels else {}
+    words = hung_said(head, rows, gels, elsewhere).words if gels else {}
     return tuple(
         f"{percent(level)}, {setup.words}: {_white(white)}{_hang(words.get((setup, level), {}))}"
         for setup, white in found.items()

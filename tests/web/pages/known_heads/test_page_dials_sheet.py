@@ -73,3 +73,50 @@ def test_a_head_that_drifts_to_magenta_gets_more_green_dimmed_than_full(stores, 
     )
     assert 17 <= full <= 21
     assert 27 <= dimmed <= 33
+
+
+GRID = KnownHead(
+    name="Panel 9",
+    kind=Kind.LED_WHITE,
+    reach=Reach(cct_from=2800, cct_to=6500, green_from=-100, green_to=100),
+)
+"""An invented panel: 100 on its green dial are 0.014 in Duv, and its cloth makes it 0.0016 greener."""
+
+
+def grid_read(cct, green=0, modifier="", level=100):
+    duv = 0.0037 + 0.00014 * green + (0.0016 if modifier else 0) + (0.0004 if level < 100 else 0)
+    return read(level, modifier, cct=cct - 40, duv=duv, dial=Setting(cct=cct, green=green))
+
+
+def grid_tests(stores):
+    """Test it with its green dial at 0, bare and with its cloth, and at +50 bare; return both tests."""
+    head = stores.heads.add_head(GRID)
+    ccts = (3200, 5600)
+    plain = [
+        grid_read(cct, modifier=cloth, level=level)
+        for cloth in ("", "softbox")
+        for cct in ccts
+        for level in (100, 30)
+    ]
+    turned = [grid_read(cct, 50) for cct in ccts]
+    dials = [[Setting(cct=cct, green=green) for cct in ccts] for green in (0, 50)]
+    asked = (
+        HeadTest(levels=[100, 30], modifiers=["", "softbox"], dials=dials[0]),
+        HeadTest(levels=[100], dials=dials[1]),
+    )
+    return [
+        stores.heads.add_test(head, test, some) for test, some in zip(asked, (plain, turned), strict=True)
+    ]
+
+
+def test_a_sheet_goes_by_what_the_heads_other_test_says_of_the_dials(stores, get):
+    plain, turned = (get(f"/tests/{test}/sheet") for test in grid_tests(stores))
+    for page in (plain, turned):
+        assert "Read it at another green" not in page.text and "assumed" not in page.text
+        assert "minus green" not in page.text
+    # By 0.0037 with 0.00014 for one of the dial; behind cloth by 0.0053, and dimmed by 0.0004 more.
+    bare, bare_low, soft, soft_low = (
+        int(re.search(r"green −(\d+)$", one)[1]) for one in hung(plain) if "5 6" in one
+    )
+    assert 22 <= bare <= 30 and 25 <= bare_low <= 33 and 33 <= soft <= 43 and 36 <= soft_low <= 46
+    assert all("green −" in one for one in hung(turned))
