@@ -148,7 +148,7 @@ def _choose(now: StoredHead, form: Form, shorter: ShorterPlan | None = None) -> 
 
 
 def _page(test: StoredTest, step: int, form: Form, doubt: HeadDoubt | None = None) -> str:
-    view = step_view(test, step, request.args.get("said", type=int), form, ladder_in_force(), doubt)
-    head = _head_of(test)
+    head, said = _head_of(test), request.args.get("said", type=int)
+    view = step_view(test, step, said, form, ladder_in_force(), doubt, head.head.kind)
     fix = "yes" if step in test.readings and "fix" in request.args else None
     return render_template("known_heads/step.html", test=test, head=head, form=form, view=view, fix=fix)

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from ....advice.known_heads.to_hang import ToHang, colour_of, nominal_cct, to_hang, to_turn, whites_at
 from ....advice.readings.chromaticity import measure
+from ....advice.readings.filament import likely_of
 from ....advice.stacks.gel_arrays import revision_of
 from ....advice.stacks.kept import Kept
 from ....advice.stacks.watch import go_on, tell
@@ -38,8 +39,10 @@ _STACKS = Kept(2048)
 def hung_said(head: KnownHead, readings: BySetup, gels: Sequence[Gel], elsewhere: BySetup = _NOTHING) -> Hung:
     """Say what to hang at each reading, for each locus at the CCT that the head is sold as or set to.
 
-    `elsewhere` is what other tests of the day read: it tells, too, what the dials do.
+    `elsewhere` is what other tests of the day read: it tells, too, what the dials do. Of tungsten a small Duv
+    is mostly the meter's.
     """
+    readings = {setup: likely_of(head.kind, some) for setup, some in readings.items()}
     known = {**elsewhere, **readings}
     table = revision_of(gels)
     said: dict[tuple[HeadSetup, float], dict[Locus, str]] = {}

@@ -9,7 +9,8 @@ from ....advice.known_heads.levels import line_through
 from ....advice.known_heads.light import DimmerLaw, at_distance, dimmer_law, stops_below
 from ....advice.known_heads.sentences import main_setup, sentences
 from ....advice.overview.f_number import exposure_time, f_stop, time_said
-from ....advice.readings.chromaticity import WhitePoint, measure
+from ....advice.readings.chromaticity import measure
+from ....advice.readings.filament import likely_of
 from ....advice.stacks.gel_arrays import revision_of
 from ....advice.wording.ladder import ladder_of
 from ....model import Exposure, Gel, HeadReading, HeadSetup, KnownHead, Spectrum
@@ -104,18 +105,17 @@ def sheet_view(
     hung = _hung(head.head, by_setup, gels, elsewhere)
     terms = SheetTerms(ladder, exposure, factor, hung, _steps(test))
     first = main_setup(by_setup)
+    likely = {setup: likely_of(head.head.kind, some) for setup, some in by_setup.items()}
     spectra = {k.words: found for k, some in by_setup.items() if (found := _spectrum(some))}
     return TestSheet(
         said=(
-            *sentences(by_setup, ladder, same_gels=same_gels(hung, first)),
+            *sentences(likely, ladder, same_gels=same_gels(hung, first)),
             *carry_said(hung),
             *_green_unread(head, {**elsewhere, **by_setup}, hung),
         ),
         how=_how(head, test),
         camera=_camera(exposure, distance if scaled else read_at),
-        parts=tuple(
-            _part(setup, some, measure(_full(by_setup, setup)), terms) for setup, some in by_setup.items()
-        ),
+        parts=tuple(_part(setup, some, likely, terms) for setup, some in by_setup.items()),
         drift=head_drift(lines),
         spectra=head_spectra(spectra, list(lines)),
         elsewhere="" if scaled else _elsewhere(by_setup[first][0], first, read_at, exposure),
@@ -181,12 +181,14 @@ def _full(readings: Mapping[HeadSetup, Sequence[HeadReading]], setup: HeadSetup)
     return next(some[0] for other, some in readings.items() if other.dial == setup.dial)
 
 
-def _part(
-    setup: HeadSetup, readings: Sequence[HeadReading], full: WhitePoint, terms: SheetTerms
-) -> SheetPart:
+def _part(setup: HeadSetup, readings: Sequence[HeadReading], likely: BySetup, terms: SheetTerms) -> SheetPart:
+    full = measure(_full(likely, setup))
     light = {r.level: r.lux for r in readings if r.lux is not None}
     brightest = light[max(light)] if light else None
-    rows = tuple(tested_level(r, setup, full, brightest, terms) for r in readings)
+    rows = tuple(
+        tested_level(r, measure(there), setup, full, brightest, terms)
+        for r, there in zip(readings, likely[setup], strict=True)
+    )
     hung_for = kelvin(terms.hung.cct[setup])
     return SheetPart(capitalize_first(setup.words), rows, _law_said(light), hung_for)
 

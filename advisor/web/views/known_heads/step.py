@@ -4,9 +4,10 @@ from dataclasses import dataclass
 
 from ....advice.known_heads.doubts import HeadDoubt
 from ....advice.known_heads.sentences import step_said
-from ....advice.readings.chromaticity import measure
+from ....advice.readings.chromaticity import WhitePoint, measure
+from ....advice.readings.filament import likely_of
 from ....advice.wording.ladder import Ladder
-from ....model import HeadSetup
+from ....model import HeadSetup, Kind
 from ....model.sets.phrases import dial_said
 from ....store.known_heads.known import StoredTest
 from ...forms.form import Form
@@ -81,6 +82,7 @@ def step_view(
     form: Form,
     ladder: Ladder,
     doubt: HeadDoubt | None = None,
+    kind: Kind = Kind.UNKNOWN,
 ) -> StepView:
     """Return the screen of a step; `said` is the one that was read just before."""
     steps = test.test.steps
@@ -96,7 +98,7 @@ def step_view(
         before=step - 1 if step else None,
         after=next_step(test, step),
         read=_read(test, step) if there else "",
-        said=_said(test, said, ladder),
+        said=_said(test, said, kind, ladder),
         elsewhere=tuple(form.elsewhere(_BESIDE)),
         doubt=_asked(doubt, form) if doubt else None,
         dials=steps[step].setup.dial is not None,
@@ -145,11 +147,17 @@ def _read(test: StoredTest, step: int) -> str:
     return white_said(white.cct, white.duv)
 
 
-def _said(test: StoredTest, step: int | None, ladder: Ladder) -> str:
+def _said(test: StoredTest, step: int | None, kind: Kind, ladder: Ladder) -> str:
     if step is None or step not in test.readings:
         return ""
     steps = test.test.steps
     first = next(k for k, other in enumerate(steps) if other.setup.dial == steps[step].setup.dial)
-    full = measure(test.readings[first].reading) if first in test.readings and first != step else None
-    meaning = step_said(measure(test.readings[step].reading), ladder, full)
+    full = _white(test, first, kind) if first in test.readings and first != step else None
+    meaning = step_said(_white(test, step, kind), ladder, full)
     return f"{steps[step].words}: {meaning}"
+
+
+def _white(test: StoredTest, step: int, kind: Kind) -> WhitePoint:
+    """Return what a head likely gives at a step that was read."""
+    [likely] = likely_of(kind, [test.readings[step].reading])
+    return measure(likely)

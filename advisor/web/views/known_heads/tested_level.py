@@ -61,13 +61,21 @@ class SheetTerms:
 
 
 def tested_level(
-    reading: HeadReading, setup: HeadSetup, full: WhitePoint, brightest: float | None, terms: SheetTerms
+    reading: HeadReading,
+    likely: WhitePoint,
+    setup: HeadSetup,
+    full: WhitePoint,
+    brightest: float | None,
+    terms: SheetTerms,
 ) -> TestedLevel:
-    """Return a row for a reading beside `full`; `brightest` is the illuminance of the highest level [lx]."""
+    """Return a row for a reading beside `full`; `brightest` is the illuminance of the highest level [lx].
+
+    `likely` is what the head likely gives where the meter read that.
+    """
     hung = terms.hung.words.get((setup, reading.level), {})
     ladder = terms.ladder
     white = measure(reading)
-    loci = against_loci(white, ladder)
+    loci = against_loci(likely, ladder)
     there = None if reading.lux is None else reading.lux * terms.factor
     below = "" if reading.lux is None or brightest is None else _below(reading.lux, brightest)
     step = HeadStep(setup, reading.level)
@@ -80,7 +88,7 @@ def tested_level(
         daylight=short(loci.get(Locus.DAYLIGHT, "")),
         hang_planckian=hung.get(Locus.PLANCKIAN, ""),
         hang_daylight=hung.get(Locus.DAYLIGHT, ""),
-        drift="" if white is full else short(drift_said(white, full, ladder)),
+        drift=short(drift_said(likely, full, ladder)),
         lux=lux(there),
         stops=below,
         f_stop=f_stop(there, terms.exposure).words if there else "",
