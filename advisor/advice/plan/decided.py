@@ -9,6 +9,7 @@ from ...colour.observer.chromaticity import steps_apart
 from ...model import (
     Limits,
     Refused,
+    SourceAdvice,
     StackAdvice,
     Work,
 )
@@ -28,6 +29,7 @@ from ..ranking.first_line import first_line
 from ..readings.chromaticity import WhitePoint
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
+from ..wording.outlook import same_stack
 from .day_before import as_before
 from .head import PlannedSource
 from .plan import Plan
@@ -54,7 +56,8 @@ def with_decided(
             head = replace(head, known=True)
         elif not work.hangs and (known := as_before(bare, work, chosen, limits, gel_arrays)):
             chosen = as_predicted(chosen, known, bare.wanted, tolerance, gel_arrays.ladder)
-            head = replace(head, before=work.read_day_before, known=True)
+            known_so = _listed_as(head.advice, chosen) if head.advice else None
+            head = replace(head, before=work.read_day_before, known=True, advice=known_so)
         if head.source.lamp_out:
             return replace(head, chosen=chosen)
         checked = check(bare, work, limits, gel_arrays)
@@ -94,6 +97,15 @@ def with_decided(
         return replace(decided, outdated=change is not None, over=over)
     except Refused as no:
         return replace(head, notes=(*head.notes, _lost(work, no, gel_arrays)))
+
+
+def _listed_as(answer: SourceAdvice, known: StackAdvice) -> SourceAdvice:
+    """Return an answer in whose list a stack stands as it is known, so that it has one chance."""
+    stacks = [
+        known.model_copy(update={"same_as": one.same_as}) if same_stack(one, known) else one
+        for one in answer.stacks
+    ]
+    return answer.model_copy(update={"stacks": stacks})
 
 
 def _worth_its_moves(

@@ -231,6 +231,13 @@ class PlannedSource:
         return self.before is not None and work is not None and work.read_bare == self.source.reading
 
     @cached_property
+    def advised_before(self) -> bool:
+        """Whether the plan of the day before is what is advised: without it only what was read would go."""
+        if self.before is None or self.chosen is None or self.first is None or self.hangs:
+            return False
+        return same_stack(self.chosen, self.first)
+
+    @cached_property
     def lost(self) -> float:
         """Light lost behind `best`: as read where bare and behind were read, else as predicted. [stop]
 

@@ -32,7 +32,7 @@ from ..wording.ladder import ladder_of
 from .decided import with_decided
 from .head import PlannedSource
 from .plan import Plan
-from .ready import ReadySource, ready_each, unready, white_by_now
+from .ready import ReadySource, dims_kept, ready_each, unready, white_by_now
 
 
 def make_plan(
@@ -61,7 +61,10 @@ def make_plan(
     def readied_by(sheets: GelArrays, white: WhitePoint, some: Sequence[int]) -> list[ReadySource]:
         wanted = white.cct, white.duv, *white.uv.tolist()
         keys: list[Hashable] = [("ready", texts[i], wanted, sheets.number, said) for i in some]
-        return kept.of_all(keys, lambda lot: ready_each([moved[some[k]] for k in lot], white, sheets, limits))
+        return kept.of_all(
+            keys,
+            lambda lot: dims_kept(ready_each([moved[some[k]] for k in lot], white, sheets, limits), sheets),
+        )
 
     try:
         with within("gels"):

@@ -1,5 +1,6 @@
 """A source made ready for its plan: what it reads, what counts of that, and the light its gels pass."""
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
@@ -8,6 +9,7 @@ from ...model.basis.base import name_key
 from ...model.sets.behind import read_behind
 from ..after_hanging.left_out import left_out
 from ..answer.gel_was_on import gel_was_on
+from ..answer.key_limit import limited
 from ..learned.light_lost import PassedLight, light_passed
 from ..learned.light_now import CHANGED, LightNow, light_now
 from ..learned.sheet_strength import StrengthRead, strengths_read
@@ -60,6 +62,30 @@ def ready_each(
         else _told(source, head, bare, gel_arrays, limits)
         for source, head, bare in zip(sources, heads, bares, strict=True)
     ]
+
+
+def dims_kept(readied: Sequence[ReadySource], gel_arrays: GelArrays) -> list[ReadySource]:
+    """Return sources on which the ND and scrims of what was decided stay, whatever is changed for the colour.
+
+    They hang for the light, and move no colour: only who asks for another light takes them off. Where a limit
+    over the key says how much light is to go, the ranking chooses them.
+    """
+    return [
+        replace(one, bare=replace(one.bare, keep=keep)) if one.bare and keep != one.bare.keep else one
+        for one, keep in ((one, _kept_for_light(one.bare, gel_arrays)) for one in readied)
+    ]
+
+
+def _kept_for_light(bare: PreparedSource | None, gel_arrays: GelArrays) -> tuple[int, ...]:
+    if bare is None or bare.source.work is None or limited(bare):
+        return bare.keep if bare else ()
+    try:
+        decided = Counter(gel_arrays.find(bare.source.work.gels))
+    except Refused:  # a gel of it is no longer in the table
+        return bare.keep
+    decided.subtract(bare.keep)
+    dims = [gel for gel in decided.elements() if gel_arrays.dimming[gel]]
+    return (*bare.keep, *dims)
 
 
 def _used_each(asked: Sequence[tuple[Source, MovedTest | None]], gel_arrays: GelArrays) -> list[InUse | None]:

@@ -282,7 +282,7 @@ def _next(head: PlannedSource, work: Work | None) -> list[Action]:
         steps.append(Action("keep", "Keep what hangs"))
     elif head.stage is Stage.HUNG and not head.other_day:
         steps.append(Action("confirm", "Confirm as it is"))
-    if work:
+    if work and not head.advised_before:
         nothing_hangs = not work.hangs or not (work.gels or work.dial)
         steps.append(Action("clear", "Back to what is advised" if nothing_hangs else "All taken off"))
     return steps

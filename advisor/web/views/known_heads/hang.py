@@ -157,7 +157,8 @@ def _said(stack: ToHang | None, setup: HeadSetup, known: BySetup) -> str:
     """
     if stack is None:
         return ""
-    assumed = stack.dial and setup.dial and stack.dial.green != setup.dial.green and len(greens_of(known)) == 1
+    green_moved = stack.dial and setup.dial and stack.dial.green != setup.dial.green
+    assumed = green_moved and len(greens_of(known)) == 1
     unread = " assumed" if assumed else ", beyond its readings" if stack.beyond else ""
     turned = [f"dials {dial_said(stack.dial)}{unread}"] if stack.dial else []
     names = " + ".join([*turned, *filter(None, [_gels(stack)])]) or "bare"

@@ -1,6 +1,7 @@
 """A copy of a set for the next day, planned as it hung, and two days compared."""
 
 import html
+import json
 import re
 
 import pytest
@@ -51,6 +52,40 @@ class TestAnotherLamp:
         for day in days:
             [practical] = stores.sets.get_set(day).sources
             assert "The lamp changed: bare, it read 3 250 K before." in get(f"/sources/{practical.id}").text
+
+
+class TestPlannedAsItHung:
+    """Yesterday the stack that is advised came out beyond the tolerance, and nobody found a better one."""
+
+    @pytest.fixture
+    def practical(self, stores, post):
+        lamp = Source(name="Desk lamp", kind=Kind.LED_WHITE, reading=Reading(cct=3150, duv=0.0042, lux=240))
+        light_set = LightSet(name="Study (invented)", target=Target(cct=4300), sources=[lamp])
+        number = stores.sets.create_set(light_set)
+        [stored] = stores.sets.get_set(number).sources
+        hung = json.dumps({"gels": ["CTB 1/2", "CTB 1/8"], "dial": None})
+        post(f"/sources/{stored.id}/work", {"revision": stored.revision, "action": "hung", "stack": hung})
+        post(f"/sources/{stored.id}/reading", {"cct": 4080, "duv": 0.0031, "lux": 92, "behind": "hung"})
+        kept = stores.sets.get_source(stored.id)
+        post(f"/sources/{stored.id}/work", {"revision": kept.revision, "action": "confirm"})
+        [again] = stores.sets.get_set(stores.sets.days.duplicate(number)).sources
+        return again.id
+
+    def test_a_stack_has_one_chance(self, app, stores, practical):
+        with app.test_request_context():
+            [head] = plan_for(stores.sets.get_set(2)).heads
+        assert head.before is not None
+        same = [s for s in head.advice.stacks if sorted(s.gels) == sorted(head.chosen.gels)]
+        assert [(s.within, s.miss, s.after) for s in same] == [
+            (head.chosen.within, head.chosen.miss, head.chosen.after)
+        ]
+
+    def test_nobody_goes_back_to_the_same_stack_without_what_was_read(self, app, stores, practical, get):
+        with app.test_request_context():
+            [head] = plan_for(stores.sets.get_set(2)).heads
+        assert sorted(head.first.gels) == sorted(head.chosen.gels)
+        page = get(f"/sources/{practical}").text
+        assert "Back to what is advised" not in page
 
 
 class TestDays:
