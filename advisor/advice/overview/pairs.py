@@ -69,8 +69,12 @@ def _worst_of(plan: Plan, plain: Sequence[int], *, gelled: bool) -> Pair | None:
 
 
 def hopeless(plan: Plan) -> list[int]:
-    """Return the indices of the heads that gel cannot bring in, of those that are to match."""
-    return [i for i in _to_match(plan) if plan.heads[i].beyond is not None and plan.heads[i].seen not in NEAR]
+    """Return the indices of the heads that gel cannot bring in, of those that are to match.
+
+    Where a stack is told or was read to bring it near, gel can: somebody decided otherwise.
+    """
+    heads = [(i, plan.heads[i]) for i in _to_match(plan)]
+    return [i for i, head in heads if head.beyond and head.seen not in NEAR and not head.listed_near]
 
 
 def _to_match(plan: Plan) -> list[int]:

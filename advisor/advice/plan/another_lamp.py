@@ -109,6 +109,38 @@ def without_lamp(plan: Plan) -> list[int]:
     return [i for i in _all_poor(plan) if not _sold_for(plan, i)]
 
 
+@dataclass(frozen=True)
+class PoorlyGelled:
+    """A source that gel does not serve well: the `layers` that are added, if many, and the `stops`, if many.
+
+    `seen` is what the eye makes of it, if that is not close. `stays` is whether it is what it is all the
+    same: daylight, or confirmed.
+    """
+
+    index: int
+    layers: int | None
+    stops: float | None
+    seen: Seen | None
+    stays: bool
+
+
+def not_well_gelled(plan: Plan) -> list[PoorlyGelled]:
+    """Return all sources that gel does not serve well as they hang or are planned, asked for a lamp or not."""
+    found = []
+    for i, head in enumerate(plan.heads):
+        if i not in plan.prepared or head.best is None or head.source.aim.leave:
+            continue
+        hung = head.due.result if head.due else head.best
+        added, seen = hung.layers - len(head.source.keep), hung.miss.seen if head.due else head.seen
+        layers = added if added >= MANY_LAYERS else None
+        stops = hung.stops if hung.stops >= MANY_STOPS and added > 0 else None
+        off = None if seen in NEAR else seen
+        if layers or stops or off:
+            stays = head.source.kind is Kind.DAYLIGHT or head.stage is Stage.CONFIRMED
+            found.append(PoorlyGelled(i, layers, stops, off, stays))
+    return found
+
+
 def _all_poor(plan: Plan) -> list[int]:
     found = [i for i in sorted(plan.prepared) if _poor(plan, plan.heads[i])]
     return sorted(found, key=lambda i: plan.heads[i].source.role is not Role.PRACTICAL)

@@ -202,6 +202,12 @@ class PlannedSource:
         return moved and not (check.other_sign or self.swap.some)
 
     @cached_property
+    def off_as_decided(self) -> bool:
+        """Whether somebody left it as it hangs, or bare, and that is plainly off what is wanted."""
+        decided = self.stage is Stage.CONFIRMED or (self.hangs and not (self.to_hang or self.source.reach))
+        return decided and self.source.aim.plain and self.seen is not None and self.seen not in NEAR
+
+    @cached_property
     def closest_hangs(self) -> bool:
         """Whether what hangs is the closest that is here: nothing is to be checked, and nothing changed."""
         if self.swap is None or self.swap.some:

@@ -1,9 +1,12 @@
 """The lamps to ask for on a set, in sentences: one for each source that gel serves poorly."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ....advice.plan.another_lamp import (
     OtherLamp,
+    PoorlyGelled,
+    not_well_gelled,
     other_lamp,
     other_lamps,
     poorly_gelled,
@@ -11,7 +14,7 @@ from ....advice.plan.another_lamp import (
 )
 from ....advice.plan.plan import Plan
 from ....advice.wording.cautions import Caution, cautions
-from ....model.sets.phrases import counted, listed
+from ....model.sets.phrases import counted, listed, measured
 from ....store import StoredSet
 from ..aside import worked_aside
 from ..kept import asked_of
@@ -44,12 +47,16 @@ class LampsPage:
     """The lamps to ask for, practicals first, with the cautions for those who change them.
 
     `unsold` says for which sources no lamp that is sold would do either; empty where there are none.
+    `stays` says so of what gel does not serve well and is confirmed, or is daylight. `all_well` is true where
+    gel serves all of them.
     """
 
     heading: str
     lamps: tuple[LampToAsk, ...]
     cautions: tuple[Caution, ...]
     unsold: str = ""
+    stays: str = ""
+    all_well: bool = False
 
 
 def lamps_page(now: StoredSet, plan: Plan) -> LampsPage:
@@ -57,15 +64,32 @@ def lamps_page(now: StoredSet, plan: Plan) -> LampsPage:
     found = _asked_for(now, plan)
     names = [now.sources[i].source.name for i in without_lamp(plan)]
     unsold = f"No lamp on sale does better for {listed(names)}." if names else ""
+    badly = not_well_gelled(plan)
+    stays = _stays(now, badly)
     if not found:
-        return LampsPage("No lamp to ask for" if names else "Gel can do every source", (), (), unsold)
+        none = "No lamp to ask for" if names or badly else "Gel can do every source"
+        return LampsPage(none, (), (), unsold, stays, all_well=not (names or badly))
     changed = [now.sources[one.index].source for one in found]
     return LampsPage(
         heading=f"{counted(len(found), 'lamp')} to ask for",
         lamps=tuple(_lamp(one, now) for one in found),
         cautions=tuple(cautions(changed, now.hidden_cautions)),
         unsold=unsold,
+        stays=stays,
     )
+
+
+def _stays(now: StoredSet, badly: Sequence[PoorlyGelled]) -> str:
+    """Say what gel does not serve well and stays all the same: “Confirmed, or daylight: Key (4 layers).”"""
+    named = [f"{now.sources[one.index].source.name} ({_how_badly(one)})" for one in badly if one.stays]
+    return f"Confirmed, or daylight: {listed(named)}." if named else ""
+
+
+def _how_badly(one: PoorlyGelled) -> str:
+    said = [counted(one.layers, "layer")] if one.layers else []
+    said += [measured(one.stops, "stop")] if one.stops else []
+    said += [str(one.seen)] if one.seen else []
+    return ", ".join(said)
 
 
 def _asked_for(now: StoredSet, plan: Plan) -> list[OtherLamp]:

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from advisor.advice.plan.another_lamp import OtherLamp, PoorGel
-from advisor.model import Kind, LightSet, Reading, Role, Source, Target
+from advisor.model import Kind, LightSet, Reading, Role, Source, Stage, Target, Work
 from advisor.web.plans.onward.lamps_said import why_said
 
 
@@ -108,3 +108,23 @@ def test_where_no_bulb_is_sold_for_it_one_behind_a_sheet_is_told_first(stores, g
     [source] = stores.sets.get_set(number).sources
     head = get(f"/sources/{source.id}")
     assert told in head.text.replace("\N{NARROW NO-BREAK SPACE}", " ") and "Lamp changed" in head.text
+
+
+def test_what_was_confirmed_with_much_gel_is_told_as_it_is(stores, get):
+    """Nobody is asked for a lamp there any more. But gel does not do it in two layers."""
+    four = Work(stage=Stage.CONFIRMED, gels=["CTB full", "CTB 1/4", "CTB 1/8", "Minus green 1/8"])
+    kept = four.model_copy(update={"read_bare": Reading(cct=2700, duv=0)})
+    sources = [bulb("Reading lamp", role=Role.PRACTICAL, work=kept)]
+    set_id = stores.sets.create_set(LightSet(name="Library", target=Target(cct=5600), sources=sources))
+    page = get(f"/sets/{set_id}/lamps")
+    assert page.heading == "No lamp to ask for"
+    assert "two layers at most" not in page.text
+    assert "Confirmed, or daylight: Reading lamp (4 layers, " in page.text
+
+
+def test_where_gel_does_it_that_is_said(stores, get):
+    lamp = Source(name="Panel", kind=Kind.LED_WHITE, reading=Reading(cct=5600, duv=0.003))
+    set_id = stores.sets.create_set(LightSet(name="Library", target=Target(cct=5600), sources=[lamp]))
+    page = get(f"/sets/{set_id}/lamps")
+    assert page.heading == "Gel can do every source"
+    assert "two layers at most, under two stops" in page.text and "Confirmed, or" not in page.text
