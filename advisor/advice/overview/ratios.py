@@ -144,8 +144,10 @@ def lux_of(plan: Plan, i: int, *, gelled: bool) -> float | None:
         return lux
     if not swapped and head.check and (found := light_behind(head.source, head.check.reading)):
         return found
+    if lux is None:  # what was read behind the same stack before stands, whatever the bare light is
+        return stack.after.lux or (stack.read.lux if stack.read else None)
     # What the advice shows is rounded to a hundredth of a lux, which can leave nothing of a faint light.
-    return None if lux is None else stack.after.lux or lux * 2.0**-stack.stops
+    return stack.after.lux or lux * 2.0**-stack.stops
 
 
 def total(plan: Plan, which: Callable[[Source], bool], *, gelled: bool) -> Sum:

@@ -125,7 +125,7 @@ class PoorlyGelled:
 
 
 def not_well_gelled(plan: Plan) -> list[PoorlyGelled]:
-    """Return all sources that gel does not serve well as they hang or are planned, asked for a lamp or not."""
+    """Return all sources that gel does not serve well as they hang or are planned."""
     found = []
     for i, head in enumerate(plan.heads):
         if i not in plan.prepared or head.best is None or head.source.aim.leave:

@@ -1,4 +1,4 @@
-"""A head that somebody left as it is, and that is off: gel is not blamed, and it can be told as on purpose."""
+"""A head that somebody left as it is, and that is off: gel is not blamed, and it can be on purpose."""
 
 import json
 
