@@ -18,7 +18,7 @@ _MUCH_STOPS = 0.5
 
 
 def headline(whites: Whites) -> str:
-    """Answer in a sentence."""
+    """Answer in a sentence: what is gained first of all, and what that costs. The rest is in the list."""
     if not whites.best:
         return "Nothing to compare whites for yet"
     best, present = whites.advised, whites.present
@@ -27,12 +27,10 @@ def headline(whites: Whites) -> str:
     if present is None:
         return f"Go to {white(best.target)}"
     gained = [*saves(best, present), *_more_at_subject(best, present)]
-    worst = costs(best, present)[:2]
+    worst = costs(best, present)
     light = _light(present.stops - best.stops)
-    won = best.stops < present.stops
-    said = [gained[0], light] if light and won and light != gained[0] else gained[:1]
-    lost = [*worst, light] if light and not won and light not in worst else worst
-    but = f", but {', '.join(lost)}" if lost else ""
+    said = [gained[0], light] if light and not worst and light != gained[0] else gained[:1]
+    but = f", but {worst[0]}" if worst else ""
     return f"Go to {white(best.target)}: {', '.join(said)}{but}"
 
 

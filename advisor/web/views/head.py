@@ -280,7 +280,9 @@ def _next(head: PlannedSource, work: Work | None) -> list[Action]:
         )
     elif head.instead:
         steps.append(Action("keep", "Keep what hangs"))
-    elif head.stage is Stage.HUNG and not head.other_day:
+    elif (
+        head.stage is Stage.HUNG and not head.other_day and (head.source.reading.said or head.source.readings)
+    ):
         steps.append(Action("confirm", "Confirm as it is"))
     if work and not head.advised_before:
         nothing_hangs = not work.hangs or not (work.gels or work.dial)

@@ -281,7 +281,7 @@ def lower_first(text: str) -> str:
 def what_next(allowed: str) -> str:
     """Say what to do about a problem: a sentence stands by itself, a range is “Allowed: 1 to 100 %.”."""
     verb = allowed.partition(" ")[0].rstrip(",:")
-    return f"{capitalize_first(allowed)}." if verb in _TO_DO else f"Allowed: {allowed}."
+    return f"{capitalize_first(allowed)}." if verb in _TO_DO else unbroken(f"Allowed: {allowed}.")
 
 
 _TO_DO = frozenset(

@@ -140,8 +140,9 @@ class TestWords:
         doubted = part("B", 2, seen=Seen.SHOWS)
         there = replace(now, value=5.0, parts=(part("A", 3, 0.6), doubted, part("C")))
         said = plain(say.headline(replace(two, present=now, best=(there,))))
-        cost = "but B may be a bit off, 1 cut more, 0.6 stop more lost"
+        cost = "but B may be a bit off"
         assert said.endswith(f": 1 source fewer left off, {cost}")
+        assert len(said.split()) <= 18, "the rest is told in the list"
         light = replace(there, parts=(part("A", 1, 0.6), part("B", 1, 0.0)))
         said = plain(
             say.headline(replace(two, present=replace(now, parts=(part("A", 3), part("B"))), best=(light,)))

@@ -1,6 +1,7 @@
 """What to hang on a head at each reading of its test, in words; worked out once for each colour."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import partial
 from math import log
 from typing import NamedTuple
@@ -72,7 +73,15 @@ def hung_said(head: KnownHead, readings: BySetup, gels: Sequence[Gel], elsewhere
     return Hung(ccts, said, needed)
 
 
-def carry_said(hung: Hung) -> list[str]:
+@dataclass(frozen=True)
+class Carry:
+    """Which gels to carry for a locus: `said` in a sentence, or as a heading over `stacks`, a line each."""
+
+    said: str
+    stacks: tuple[str, ...] = ()
+
+
+def carry_said(hung: Hung) -> list[Carry]:
     """Say which gels a head needs at the levels that were read, as the table of its sheet has them."""
     needed: dict[Locus, _Needed] = {}
     for (setup, level), by_locus in hung.gels.items():
@@ -82,7 +91,7 @@ def carry_said(hung: Hung) -> list[str]:
     if len(needed) == len(_LOCI) and len({repr(some) for some in needed.values()}) == 1:
         lines = [_carry(next(iter(needed.values())), "both loci")]
     said = [line for line in lines if line]
-    return said or ["Carry no gel for it."]
+    return said or [Carry("Carry no gel for it.")]
 
 
 def same_gels(hung: Hung, setup: HeadSetup) -> bool:
@@ -102,23 +111,25 @@ _Needed = dict[str, _Cells]
 """Where gels are needed, by the gels."""
 
 
-def _carry(needed: _Needed, locus: str) -> str:
-    """Say what a locus needs: “For the daylight locus carry ¼ minus green at 50 %.”; empty for nothing.
+def _carry(needed: _Needed, locus: str) -> Carry | None:
+    """Say what a locus needs: “For the daylight locus carry ¼ minus green at 50 %.”; None for nothing.
 
-    Each stack is a sentence. Where one level needs this bare and that with a modifier, it says which. Of more
-    than a few it names the sheets alone.
+    Where there are several stacks each is a line. Where one level needs this bare and that with a modifier,
+    it says which. Of more than a few it names the sheets alone.
     """
     hung = {gels: at for gels, at in needed.items() if gels}
     if not hung:
-        return ""
+        return None
     if len(needed) == 1:
-        return f"For {locus} carry {next(iter(hung))}."
+        return Carry(f"For {locus} carry {next(iter(hung))}.")
     everywhere = [one for at in needed.values() for one in at]
     said = [line for gels, at in hung.items() for line in _at(gels, at, everywhere)]
     if len(said) > _MOST_SAID:
         sheets = dict.fromkeys(sheet for gels in hung for sheet in gels.split(_AND))
-        return f"For {locus} carry {listed(list(sheets))}. The table says where."
-    return " ".join([f"For {locus} carry {said[0]}.", *(f"{capitalize_first(line)}." for line in said[1:])])
+        return Carry(f"For {locus} carry {listed(list(sheets))}. The table says where.")
+    if len(said) == 1:
+        return Carry(f"For {locus} carry {said[0]}.")
+    return Carry(f"For {locus} carry:", tuple(capitalize_first(line) for line in said))
 
 
 def _at(gels: str, needed: _Cells, everywhere: _Cells) -> list[str]:

@@ -23,7 +23,7 @@ from ...pictures.head_spectra import HeadSpectra, head_spectra
 from ...pictures.strips import Strips
 from ...plans.aside import worked_aside
 from ...wording.values import capitalize_first, extent, kelvin, lux, whole_extent
-from .hang import BySetup, Hung, carry_said, greens_of, hung_said, same_gels
+from .hang import BySetup, Carry, Hung, carry_said, greens_of, hung_said, same_gels
 from .tested_level import SheetTerms, TestedLevel, asked_level, tested_level
 
 _LAWS = {
@@ -57,6 +57,7 @@ class TestSheet:
     __test__ = False
 
     said: tuple[str, ...]
+    carry: tuple[Carry, ...]
     how: str
     camera: str
     parts: tuple[SheetPart, ...]
@@ -110,9 +111,9 @@ def sheet_view(
     return TestSheet(
         said=(
             *sentences(likely, ladder, same_gels=same_gels(hung, first)),
-            *carry_said(hung),
             *_green_unread(head, {**elsewhere, **by_setup}, hung),
         ),
+        carry=tuple(carry_said(hung)),
         how=_how(head, test),
         camera=_camera(exposure, distance if scaled else read_at),
         parts=tuple(_part(setup, some, likely, terms) for setup, some in by_setup.items()),

@@ -11,8 +11,9 @@ from ....model.sets.phrases import counted, listed
 from ....store import StoredSet, StoredSource
 from ...wording.gels import cuts_from, stock_of
 from ...wording.stacks import hang
-from ...wording.values import capitalize_first, gel, gel_amount, whole_extent
+from ...wording.values import capitalize_first, gel, gel_amount
 from ..heads import Quality, gels_said, stack_quality
+from .sides import sides
 
 
 @dataclass(frozen=True)
@@ -129,7 +130,7 @@ def _cut_from(line: GelPull) -> str:
     if line.size.form is ComesAs.PIECE:
         return cuts_from(line) if line.to_cut else ""
     parts = [cuts_from(line)] if line.to_cut else []
-    parts.append(f"{line.size.name}, {whole_extent(line.size.width)} × {whole_extent(line.size.length)}.")
+    parts.append(f"{line.size.name}, {sides(line.size.width, line.size.length)}.")
     hanging = sum(use.cuts for use in line.uses if use.hangs)
     if hanging and line.to_cut:
         parts.append(f"{counted(hanging, 'more cut')} hang{'s' if hanging == 1 else ''} already.")
@@ -176,7 +177,7 @@ def _state(use: GelUse) -> str:
 
 def _cut(opening: Opening, use: GelUse, line: GelPull) -> str:
     divided = line.panels(opening)
-    parts = [f"{opening.count} × {whole_extent(opening.width)} × {whole_extent(opening.height)}"]
+    parts = [f"{opening.count} × {sides(opening.width, opening.height)}"]
     parts += [f"{use.layers} layers"] if use.layers > 1 else []
     parts += [f"{divided.count} panels each, {counted(divided.seams, 'seam')}"] if divided.count > 1 else []
     return ", ".join(parts)

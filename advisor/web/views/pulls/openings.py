@@ -8,7 +8,7 @@ from ....model.sets.phrases import counted
 from ....store import StoredSource
 from ...forms.form import Form, filled_rows
 from ...forms.lengths import LengthEntry, length_entry
-from ...wording.values import whole_extent
+from .sides import sides
 
 MOST_OPENINGS = 20
 _LEAST_ROWS = 3
@@ -52,5 +52,5 @@ def _said(openings: Sequence[Opening]) -> str:
 
 
 def _listed(openings: Sequence[Opening]) -> str:
-    sizes = (f"{one.count} × {whole_extent(one.width)} × {whole_extent(one.height)}" for one in openings)
+    sizes = (f"{one.count} × {sides(one.width, one.height)}" for one in openings)
     return ", ".join(sizes) or "no openings"

@@ -15,6 +15,7 @@ from ...wording.values import area, gel, plain, roll, whole_extent
 from ..choices import OfferedChoice
 from ..heads import gels_said
 from .lines import PullLine, Takers, pull_line
+from .sides import sides
 
 _SAID_SHORT = 3
 """So many gels that are short are named in the heading."""
@@ -153,7 +154,7 @@ def _sizes(sizes: Sequence[Format], cut_from: Format | None) -> tuple[OfferedCho
         *(
             OfferedChoice(
                 size.name,
-                f"{size.name}, {whole_extent(size.width)} × {whole_extent(size.length)}",
+                f"{size.name}, {sides(size.width, size.length)}",
                 cut_from is not None and cut_from.name == size.name,
             )
             for size in sizes

@@ -57,7 +57,7 @@ class TestList:
     def test_each_source_says_its_cuts_and_leads_to_its_openings(self, stage, get, change):
         change(1, openings=[Opening(width=0.9, height=0.6, count=2)])
         page = get("/sets/1/pulls?format=Sheet")
-        assert "Backlight 2 × 0.9 m × 0.6 m, 2 panels each, 1 seam" in page.text
+        assert "Backlight 2 × 90 cm × 60 cm, 2 panels each, 1 seam" in page.text
         assert "Window 1 cut, size not given" in page.text
         assert {"/sources/1/openings", "/sources/2/openings"} <= set(page.links)
         assert "2 seams to tape" in page.text

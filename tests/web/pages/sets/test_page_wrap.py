@@ -148,6 +148,15 @@ def test_nothing_of_a_wrapped_set_is_checked_or_changed_any_more(day, get, store
         assert not any(word in page for word in told)
 
 
+def test_no_tag_tells_what_to_hang_any_more(day, get, post):
+    assert "3 heads to print" in get(f"/sets/{day}/tags").text
+    post(f"/sets/{day}/order/wrap")
+    page = get(f"/sets/{day}/tags")
+    assert page.heading == "Wrapped: no tags to print"
+    assert "¼ CTO" not in page.text and "data-print" not in page.html
+    assert f"/sets/{day}/order" in page.links
+
+
 class TestLoose:
     """Sheets that were taken off before the wrap, and lie somewhere."""
 

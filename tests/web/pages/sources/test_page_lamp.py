@@ -103,6 +103,7 @@ def test_another_lamp_is_another_light(bar, tap, get, stores):
     page = tap("back")
     assert "Another lamp since" in page.text and "Meter it bare. ½ CTO stays up." in page.text
     assert "No bare reading of it counts" not in page.text  # that is said already
+    assert "Confirm as it is" not in _buttons(page), "nobody read that lamp"
     now = stores.sets.get_source(bar)
     assert not now.source.reading.said and now.source.readings == []
     assert now.source.work.read_bare is None and now.source.hanging == [HALF]
