@@ -1,9 +1,9 @@
 """A plan for a whole set, adopted at one tap: a target, with the work on its sources; and taken back."""
 
 import sqlite3
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
-from ...model import StandMove, Target, Work
+from ...model import Refused, StandMove, Target, Work
 from ..file.database import Database, utc_now
 from ..file.faults import NotFound
 from ..tables import history, names, rows, writes
@@ -11,7 +11,7 @@ from ..tables.guards import require_set
 from ..tables.kept_sources import KeptSources
 from ..tables.records import Conflict, StoredSet
 from ..tables.writes import Stamp
-from .undo import load_change, undo_fields
+from .undo import changed_fields, load_change, undo_fields
 
 
 class AdoptedStore:
@@ -62,11 +62,11 @@ class AdoptedStore:
         with self._db.read() as conn:
             return history.planned_last(conn, set_id)
 
-    def take_back(self, set_id: int, numbers: Sequence[int]) -> None:
+    def take_back(self, set_id: int, numbers: Sequence[int], only: Collection[str] | None = None) -> None:
         """Undo changes of a set, all or none; those that are undone already stay so.
 
-        Raises NotFound, also for changes of another set, Refused, and Touched where the same was changed
-        since.
+        With `only` they may have changed no other fields than these. Raises NotFound, also for changes of
+        another set, Refused, and Touched where the same was changed since.
         """
         with self._db.write() as conn:
             require_set(conn, set_id)
@@ -74,6 +74,10 @@ class AdoptedStore:
                 change = load_change(conn, number)
                 if change.set_id != set_id:
                     raise NotFound("change", number)
+                if only is not None and not set(changed_fields(change)) <= set(only):
+                    raise Refused.one(
+                        "change", "this changed more than an answer does", "undo it in the record"
+                    )
                 undo_fields(conn, Stamp(utc_now(), self._who), change)
 
 

@@ -82,6 +82,7 @@ CHANGING: dict[str, Right] = {
     "sources.add_reading": Right.METER,
     "work.use_level": Right.METER,
     "work.set_kind": Right.METER,
+    "undo.undo_together": Right.METER,  # of that alone
     "work.move_stand": Right.METER,
     "work.set_work": Right.METER,
     "lamp.set_lamp": Right.METER,
@@ -137,7 +138,6 @@ CHANGING: dict[str, Right] = {
     "record.import_set": Right.CHANGE,
     "record.duplicate_set": Right.CHANGE,
     "undo.undo_change": Right.CHANGE,
-    "undo.undo_together": Right.CHANGE,
     "gels.new_gel": Right.CHANGE,
     "gels.edit_gel": Right.CHANGE,
     "gels.remove_gel": Right.CHANGE,

@@ -46,18 +46,25 @@ def undo_change(change_id: int) -> ResponseReturnValue:
 
 @blueprint.route("/sets/<int:set_id>/changes/undo", methods=["GET", "POST"])
 def undo_together(set_id: int) -> ResponseReturnValue:
-    """Undo what was answered for several heads at once, all or none, and show the ``head`` where it was."""
+    """Undo what was answered for several heads at once, all or none, and show the ``head`` where it was.
+
+    Whoever may answer which lamp it is may take that back, and nothing else.
+    """
     if request.method != "POST":  # a page on which nothing was undone, opened again by its address
         return redirect(url_for("sets.show_set", set_id=set_id))
     numbers = request.form.getlist("change", type=int)
     try:
-        state().sets.adopted.take_back(set_id, numbers)
+        state().sets.adopted.take_back(set_id, numbers, only=_ANSWERED)
     except Touched as touched:
         return _not_undone(touched), 409
     head = request.form.get("head", type=int)
     if head is None:
         return redirect(url_for("sets.show_set", set_id=set_id))
     return redirect(url_for("sources.show_source", source_id=head))
+
+
+_ANSWERED = ("kind",)
+"""What is answered for several heads at once."""
 
 
 def _not_undone(touched: Touched) -> str:

@@ -5,6 +5,7 @@ import pytest
 from advisor.advice.overview.alike import asked_alike
 from advisor.model import Kind, LightSet, Reading, Source, Target
 from advisor.web.plans.kept import plan_for
+from tests.web.phones import joined, open_app
 
 WHITES = [1970, 1960, 1985, 1975, 1950]
 
@@ -73,3 +74,24 @@ def test_who_said_more_meanwhile_keeps_it(street, get, post, stores):
     post("/sources/3/kind", {"kind": "tungsten", "revision": "1"})
     _answer(page, post, "sodium")
     assert _kinds(stores, street)[:5] == ["sodium", "sodium", "tungsten", "sodium", "sodium"]
+
+
+class TestWhoMayMeter:
+    @pytest.fixture
+    def app(self, tmp_path, closing):
+        return closing(open_app(tmp_path / "data"))
+
+    def test_takes_back_the_answer_and_nothing_else(self, app, street, stores):
+        browser = joined(app, "meter")
+        browser.open("/sources/1")
+        browser.post("/sources/1/kind", {"kind": "sodium", "revision": "1", "alike": "2 3 4 5"})
+        answered = [str(c.id) for c in stores.sets.history(street) if c.what == "source.changed"]
+        assert _kinds(stores, street)[:5] == ["sodium"] * 5 and len(answered) == 5
+        stores.sets.change_source(7, {"note": "left of the door"})
+        noted = str(stores.sets.history(street)[-1].id)
+        path = f"/sets/{street}/changes/undo"
+        refused = browser.post(path, {"change": [*answered, noted], "head": "1"})
+        assert refused.status_code == 422 and _kinds(stores, street)[:5] == ["sodium"] * 5
+        assert stores.sets.get_source(7).source.note == "left of the door"
+        assert browser.post(path, {"change": answered, "head": "1"}).status_code == 302
+        assert _kinds(stores, street)[:5] == [Kind.UNKNOWN.value] * 5
