@@ -58,14 +58,16 @@ class SourceStore(ReadingStore):
         sources: Sequence[Source],
         readings: Mapping[int, Sequence[Reading]] | None = None,
         works: Mapping[int, tuple[Work, Work | None]] | None = None,
+        in_order: Sequence[Sequence[Reading]] = (),
     ) -> list[int]:
         """Add all of `sources`, and `readings` to sources that are there, or none; return the new ids.
 
-        `readings` stand by the id of the source, oldest first, and so does what they make of the work on it,
-        in `works`, with what that was. Raises NotFound, Refused, and Conflict with a StoredSource where other
-        work is on one by now.
+        The readings of each new source come `in_order`, as they were taken, where that is known. `readings`
+        stand by the id of the source, oldest first, and so does what they make of the work on it, in `works`,
+        with what that was. Raises NotFound, Refused, and Conflict with a StoredSource where other work is on
+        one by now.
         """
-        return self._add(set_id, placed(sources), readings or {}, works or {})
+        return self._add(set_id, placed(sources), readings or {}, works or {}, in_order)
 
     def update_source(self, source_id: int, source: Source, *, revision: int | None = None) -> StoredSource:
         """Put `source` in a source's place, and return it; a changed reading joins the earlier ones.
@@ -209,11 +211,12 @@ class SourceStore(ReadingStore):
         placed: list[tuple[str, Source]],
         readings: Mapping[int, Sequence[Reading]],
         works: Mapping[int, tuple[Work, Work | None]],
+        in_order: Sequence[Sequence[Reading]] = (),
     ) -> list[int]:
         with self._db.write() as conn:
             require_set(conn, set_id)
             stamp = self._stamp()
-            ids = writes.insert_sources(conn, stamp, set_id, placed)
+            ids = writes.insert_sources(conn, stamp, set_id, placed, in_order)
             if ids:
                 writes.touch(conn, stamp.at, set_id)
             history.record_added(conn, stamp, set_id, ids)

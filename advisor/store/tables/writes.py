@@ -72,9 +72,16 @@ def refuse_too_many(count: int) -> None:
 
 
 def insert_sources(
-    conn: sqlite3.Connection, stamp: Stamp, set_id: int, placed: Sequence[tuple[str, Source]]
+    conn: sqlite3.Connection,
+    stamp: Stamp,
+    set_id: int,
+    placed: Sequence[tuple[str, Source]],
+    in_order: Sequence[Sequence[Reading]] = (),
 ) -> list[int]:
-    """Put sources behind those of the set, each with its readings, and return their ids."""
+    """Put sources behind those of the set, each with its readings, and return their ids.
+
+    The readings of each are filed `in_order`, as they were taken; where that is not known, bare ones first.
+    """
     taken = names.taken_names(conn, set_id)
     refuse_too_many(len(taken) + len(placed))
     names.refuse_taken(placed, taken)
@@ -91,7 +98,10 @@ def insert_sources(
             (*_columns(source, key), set_id, number),
         )
         ids.append(int(cursor.lastrowid or 0))
-        for reading in [*read, *(r for r in source.readings if r.gels)]:
+        filed = [*read, *(r for r in source.readings if r.gels)]
+        taken_so = list(in_order[len(ids) - 1]) if in_order else []
+        same = len(taken_so) == len(filed) and all(reading in filed for reading in taken_so)
+        for reading in taken_so if same else filed:
             insert_reading(conn, stamp, ids[-1], reading)
     return ids
 

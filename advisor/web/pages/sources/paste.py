@@ -101,7 +101,8 @@ def _save(
             moved = sets.get_set(owner.id)
             return _save(sets, moved, posted, _entries(moved, posted))
         works = works_after([*hung, *read_as_set(owner.sources, further)], further)
-        sets.add_sources(owner.id, new, further, works)
+        in_order = [entry.readings for entry in entries if entry.used and entry.source is not None]
+        sets.add_sources(owner.id, new, further, works, in_order)
     except Refused as no:
         return refused(no.problems)
     except Conflict as other:  # between the lines
