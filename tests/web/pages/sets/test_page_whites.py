@@ -67,7 +67,7 @@ class TestTheAnswer:
     def test_it_comes_first(self, whites):
         page = whites()
         assert page.status == 200
-        assert page.heading == "Stay at 5 600 K daylight: white 1 saves too little for 3 cuts more"
+        assert page.heading == "Stay at 5 600 K daylight: white 1 saves too little for 4 cuts more"
         assert page.text.count("What hangs then") == 2, "the third costs more than to stay"
         assert "Now 5 600 K daylight: " in page.text
         assert "whites.js" not in page.html
