@@ -25,6 +25,8 @@ _FROM_DIAL = 50.0
 """So far from the CCT on its dial a reading is asked about. [MK⁻¹] Dials and modifiers are off by half."""
 _BETTER = 0.4
 """A slip explains a reading if it leaves at most this share of how far it is off."""
+_SAME, _SAME_LIGHT = 2.0, 0.2
+"""Two readings so near each other are of one light, as meters repeat themselves. [step; stop]"""
 _LEAST_SIGN = 0.002
 """A Duv so far off its test's may have lost its sign; two readings of one light differ by less. Our
 judgement."""
@@ -41,11 +43,15 @@ Others = Mapping[tuple[HeadSetup, float], HeadReading]
 
 @dataclass(frozen=True)
 class HeadDoubt:
-    """What does not fit, in a sentence; `field` and `likely` are what was meant, empty where unknown."""
+    """What does not fit, in a sentence; `field` and `likely` are what was meant, empty where unknown.
+
+    `beside` is the step that it was held against, which may be the wrong one of the two; None without one.
+    """
 
     words: str
     field: str = ""
     likely: str = ""
+    beside: HeadStep | None = None
 
 
 def doubt_of(step: HeadStep, reading: HeadReading, others: Others, ladder: Ladder) -> HeadDoubt | None:
@@ -58,7 +64,7 @@ def doubt_of(step: HeadStep, reading: HeadReading, others: Others, ladder: Ladde
 
 
 def _colour(step: HeadStep, reading: HeadReading, others: Others, ladder: Ladder) -> HeadDoubt | None:
-    expected, far = _expected(step, others)
+    expected, far, held = _expected(step, others)
     if expected is None:
         return None
     white = measure(reading)
@@ -69,11 +75,11 @@ def _colour(step: HeadStep, reading: HeadReading, others: Others, ladder: Ladder
         turned = white_with(MIRED_K / reading.cct, -reading.duv, "duv", "the reading")
         if steps_apart(turned.uv, expected.uv) <= _BETTER * off:
             likely = signed(-reading.duv, 4)
-            return HeadDoubt(
-                f"Duv {signed(reading.duv, 4)} does not fit: {likely}?", "duv", tidy(-reading.duv, 4)
-            )
+            says = f"Duv {signed(reading.duv, 4)} does not fit: {likely}?"
+            return HeadDoubt(says, "duv", tidy(-reading.duv, 4), held)
     way = beside(*expected.shift_to(white), ladder, visible=True)
-    return HeadDoubt(f"This does not fit: {way} than the other readings suggest. Is the head set as asked?")
+    says = f"This does not fit: {way} than the other readings suggest. Is the head set as asked?"
+    return HeadDoubt(says, beside=held)
 
 
 def _dials(step: HeadStep, reading: HeadReading, others: Others) -> HeadDoubt | None:
@@ -89,6 +95,13 @@ def _dials(step: HeadStep, reading: HeadReading, others: Others) -> HeadDoubt | 
     )
 
 
+def agrees(reading: HeadReading, before: HeadReading) -> bool:
+    """Whether a reading was taken of the light that one before read: what is read twice is no slip."""
+    if steps_apart(measure(reading).uv, measure(before).uv) > _SAME:
+        return False
+    return not (reading.lux and before.lux) or abs(log2(reading.lux / before.lux)) <= _SAME_LIGHT
+
+
 def sign_meant(duv: float, tested: float) -> float | None:
     """Return the Duv that was likely meant by one whose sign is not that of its test; None where it fits.
 
@@ -98,8 +111,8 @@ def sign_meant(duv: float, tested: float) -> float | None:
     return -duv if off >= _LEAST_SIGN and abs(-duv - tested) <= _BETTER * off else None
 
 
-def _expected(step: HeadStep, others: Others) -> tuple[WhitePoint | None, float]:
-    """Return the white that other readings lead to, and how far off it a reading may be [step]."""
+def _expected(step: HeadStep, others: Others) -> tuple[WhitePoint | None, float, HeadStep | None]:
+    """Return the white that other readings lead to, how far off it one may be [step], and of which step."""
     setup, level = step
     for (other, at), there in others.items():
         # The same modifier at another level, moved as another setup moved between the two levels.
@@ -107,11 +120,12 @@ def _expected(step: HeadStep, others: Others) -> tuple[WhitePoint | None, float]
             for (third, here), drifted in others.items():
                 if third.dial == setup.dial and third != setup and here == level and (third, at) in others:
                     moved = measure(others[third, at]).shift_to(measure(drifted))
-                    return _moved(measure(there), moved), _FAR
+                    return _moved(measure(there), moved), _FAR, HeadStep(setup, at)
     beside_it = [(abs(log2(at / level)), at) for other, at in others if other == setup and at != level]
     if not beside_it:
-        return None, _FAR_ALONE
-    return measure(others[setup, min(beside_it)[1]]), _FAR_ALONE
+        return None, _FAR_ALONE, None
+    nearest = min(beside_it)[1]
+    return measure(others[setup, nearest]), _FAR_ALONE, HeadStep(setup, nearest)
 
 
 def _moved(white: WhitePoint, by: tuple[float, float]) -> WhitePoint | None:
@@ -135,9 +149,9 @@ def _light(step: HeadStep, reading: HeadReading, others: Others) -> HeadDoubt | 
                 more = "more" if level < at else "less"
                 what = "light" if field == "lux" else "power"
                 says = f"{tidy(own)} {unit} is {more} {what} than at {percent(at)}: {tidy(its)} {unit}."
-                return HeadDoubt(f"{says} Is that right?")
+                return HeadDoubt(f"{says} Is that right?", beside=HeadStep(setup, at))
         if reading.lux and there.lux and (said := _stops(level, at, reading.lux, there.lux)):
-            return HeadDoubt(said)
+            return HeadDoubt(said, beside=HeadStep(setup, at))
     return None
 
 

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from ...advice.known_heads.doubts import agrees
 from ...advice.readings.chromaticity import measure
 from ...imports import read_spectra
 from ...imports.spectra.read import NamedSpectrum
@@ -16,6 +17,7 @@ SPECTRUM = "spectrum_text"
 SET_AS = ("level", "modifier", "dial_cct", "dial_green")
 """The fields that say how the head was set, where that is not as the test asks."""
 _NOT_TYPED = (*SET_AS, SPECTRUM)
+_DOUBTED = "doubted_"
 
 
 def step_reading(form: Form, step: HeadStep) -> HeadReading:
@@ -48,6 +50,22 @@ def fields_of_setup(step: HeadStep) -> dict[str, str]:
         "dial_cct": plain(dial.cct) if dial else "",
         "dial_green": plain(dial.green) if dial else "",
     }
+
+
+def fields_of_doubted(reading: HeadReading) -> dict[str, str]:
+    """Return what a form carries of a reading that was asked about, to know it when it is read again."""
+    white = measure(reading)
+    said = {"cct": f"{white.cct!r}", "duv": f"{white.duv!r}", "lux": plain(reading.lux)}
+    return {_DOUBTED + name: text for name, text in said.items()}
+
+
+def read_again(form: Form, reading: HeadReading) -> bool:
+    """Whether a form carries a reading that was asked about, and this one agrees with it."""
+    said = {name: form.value(_DOUBTED + name).strip() or None for name in ("cct", "duv", "lux")}
+    try:
+        return agrees(reading, make(HeadReading, {**said, "level": reading.level}))
+    except Refused:
+        return False
 
 
 def _set_as(form: Form, step: HeadStep) -> dict[str, Any]:

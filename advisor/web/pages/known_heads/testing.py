@@ -9,13 +9,13 @@ from ....model.sets.known_head import HeadStep
 from ....store.known_heads.known import StoredHead, StoredTest
 from ...forms.form import Form
 from ...forms.head_form import USUAL_LEVELS, beyond_dials, fields_of_test, test_from
-from ...forms.head_step import fields_of_setup, fields_of_step, step_reading
+from ...forms.head_step import fields_of_setup, fields_of_step, read_again, step_reading
 from ...forms.lengths import length_entry
 from ...forms.taken import age
 from ...live.idempotency import nothing_written
 from ...state import ladder_in_force, state
 from ...views.known_heads.shorter import ShorterPlan, shorter_plan
-from ...views.known_heads.step import next_step, step_view
+from ...views.known_heads.step import Doubted, next_step, step_view
 from .heads import present_head
 
 blueprint = Blueprint("head_tests", __name__)
@@ -59,7 +59,8 @@ def take_reading(test_id: int) -> ResponseReturnValue:
     was set otherwise, the reading is one of that, whether the test asks for it or not.
 
     A reading that does not fit the others is asked about before it is kept, unless it comes in late: then
-    the head does not stand there any more.
+    the head does not stand there any more. What reads alike twice is kept. With ``then`` it is kept, and the
+    step that it was held against is corrected next.
     """
     test = state().heads.get_test(test_id)
     step = _step(test)
@@ -75,15 +76,18 @@ def take_reading(test_id: int) -> ResponseReturnValue:
         try:
             reading = step_reading(form, test.test.steps[step])
             _refuse_elsewhere(test, step, reading)
-            doubt = None if form.value("sure") or age() > _LATE else _doubt(test, step, reading)
+            sure = form.value("sure") or age() > _LATE or read_again(form, reading)
+            doubt = None if sure else _doubt(test, step, reading)
             if doubt:
                 nothing_written()
-                return _page(test, step, form, doubt), 422
+                return _page(test, step, form, Doubted(reading, doubt)), 422
             moved = step if test.test.step_of(reading) != step else None
             state().heads.take_reading(test_id, reading, moved, other=True)
             said = test.test.asking_for(reading).step_of(reading) or 0
         except Refused as no:
             return _page(test, step, form.after(no)), 422
+    if (wrong := request.form.get("then", type=int)) is not None:
+        return redirect(url_for("head_tests.take_reading", test_id=test_id, at=wrong, fix="yes"))
     onward = None if "fix" in request.args else next_step(test, step, said)
     if onward is not None:
         return redirect(url_for("head_tests.take_reading", test_id=test_id, at=onward, said=said))
@@ -147,8 +151,8 @@ def _choose(now: StoredHead, form: Form, shorter: ShorterPlan | None = None) -> 
     )
 
 
-def _page(test: StoredTest, step: int, form: Form, doubt: HeadDoubt | None = None) -> str:
+def _page(test: StoredTest, step: int, form: Form, doubted: Doubted | None = None) -> str:
     head, said = _head_of(test), request.args.get("said", type=int)
-    view = step_view(test, step, said, form, ladder_in_force(), doubt, head.head.kind)
+    view = step_view(test, step, said, form, ladder_in_force(), doubted, head.head.kind)
     fix = "yes" if step in test.readings and "fix" in request.args else None
     return render_template("known_heads/step.html", test=test, head=head, form=form, view=view, fix=fix)

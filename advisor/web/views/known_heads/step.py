@@ -1,17 +1,18 @@
 """One reading of a test, on a screen of its own: what to set up, and what the reading before it means."""
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from ....advice.known_heads.doubts import HeadDoubt
 from ....advice.known_heads.sentences import step_said
 from ....advice.readings.chromaticity import WhitePoint, measure
 from ....advice.readings.filament import likely_of
 from ....advice.wording.ladder import Ladder
-from ....model import HeadSetup, Kind
+from ....model import HeadReading, HeadSetup, Kind
 from ....model.sets.phrases import dial_said
 from ....store.known_heads.known import StoredTest
 from ...forms.form import Form
-from ...forms.head_step import SET_AS, SPECTRUM, fields_of_setup
+from ...forms.head_step import SET_AS, SPECTRUM, fields_of_doubted, fields_of_setup
 from ...wording.values import white_said
 
 _BESIDE = (
@@ -36,14 +37,28 @@ Typed = tuple[tuple[str, str], ...]
 """Fields with what was typed in them."""
 
 
+class Doubted(NamedTuple):
+    """A reading that does not fit, and why not."""
+
+    reading: HeadReading
+    doubt: HeadDoubt
+
+
 @dataclass(frozen=True)
 class AskedDoubt:
-    """What does not fit: what keeps the reading as `typed`, or with the `likely` value in its field."""
+    """What does not fit: what keeps the reading as `typed`, or with the `likely` value in its field.
+
+    `again` is what the form carries of it, to know it when it is read again. `beside` is the step, from 0,
+    that it was held against, `beside_words` what that is called; None where there is no such.
+    """
 
     words: str
     typed: Typed
     likely: str
     mended: Typed
+    again: Typed
+    beside: int | None
+    beside_words: str
 
 
 @dataclass(frozen=True)
@@ -81,7 +96,7 @@ def step_view(
     said: int | None,
     form: Form,
     ladder: Ladder,
-    doubt: HeadDoubt | None = None,
+    doubted: Doubted | None = None,
     kind: Kind = Kind.UNKNOWN,
 ) -> StepView:
     """Return the screen of a step; `said` is the one that was read just before."""
@@ -100,9 +115,9 @@ def step_view(
         read=_read(test, step) if there else "",
         said=_said(test, said, kind, ladder),
         elsewhere=tuple(form.elsewhere(_BESIDE)),
-        doubt=_asked(doubt, form) if doubt else None,
+        doubt=_asked(doubted, test, form) if doubted else None,
         dials=steps[step].setup.dial is not None,
-        other=bool(doubt) or any(form.value(k) != v for k, v in fields_of_setup(steps[step]).items()),
+        other=bool(doubted) or any(form.value(k) != v for k, v in fields_of_setup(steps[step]).items()),
     )
 
 
@@ -123,13 +138,22 @@ def next_step(test: StoredTest, step: int, said: int | None = None) -> int | Non
     return next((k for k in later if k not in test.readings and k != said), None)
 
 
-def _asked(doubt: HeadDoubt, form: Form) -> AskedDoubt:
+def _asked(doubted: Doubted, test: StoredTest, form: Form) -> AskedDoubt:
+    doubt, beside = doubted.doubt, doubted.doubt.beside
     # An empty modifier says bare, where the step has one.
     typed = tuple((k, text) for k in _BESIDE if (text := form.value(k)) or (k in SET_AS and k in form.values))
-    if form.value(SPECTRUM) and doubt.field in ("cct", "duv"):  # the spectrum tells its colour, and no field
-        return AskedDoubt(doubt.words, typed, "", typed)
-    mended = tuple((name, doubt.likely if name == doubt.field else text) for name, text in typed)
-    return AskedDoubt(doubt.words, typed, doubt.likely, mended)
+    by_spectrum = form.value(SPECTRUM) and doubt.field in ("cct", "duv")  # it tells its colour, and no field
+    likely = "" if by_spectrum else doubt.likely
+    at = test.test.steps.index(beside) if beside else None
+    return AskedDoubt(
+        words=doubt.words,
+        typed=typed,
+        likely=likely,
+        mended=tuple((name, likely if likely and name == doubt.field else text) for name, text in typed),
+        again=tuple(fields_of_doubted(doubted.reading).items()),
+        beside=at if at in test.readings else None,
+        beside_words=beside.words if beside else "",
+    )
 
 
 def _change(setup: HeadSetup, before: HeadSetup | None) -> str:
