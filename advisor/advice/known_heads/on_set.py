@@ -30,7 +30,8 @@ def source_of(head: KnownHead, tests: Sequence[KeptTest], now: datetime) -> Sour
     by_test = [readings_of(one) for one in counting]
     # What was kept from a set moves the test; the newest test has the level that counts.
     readings = [reading for some in reversed(by_test) for reading in some]
-    by_day = one_a_day([one.past for one in read])
+    lamp = max((k for k, one in enumerate(read) if one.test.new_lamp), default=0)
+    by_day = one_a_day([one.past for one in read[lamp:]])  # what another lamp did tells nothing of this one
     watts = next((r.watts for one in reversed(read) for r in reversed(one.past.readings) if r.watts), None)
     return Source(
         name=head.name,

@@ -97,11 +97,12 @@ class HeadTest(Model):
     """What is to be read of a head at one go, and how it stood.
 
     `levels` [%] are read from the first to the last with each of the `modifiers`, where the empty one is
-    none, and at each setting of the `dials`, of which only an adjustable head has any. `distance` [m]
-    is from the head to the meter, `minutes_on` how long it had been on [min], and `meter` the meter's name in
-    the crew's own words. `on_set` names the set on which the readings were taken and kept, empty for a test
-    of its own. A `short` test needs the ends and the middle alone: see `short_steps`. `others` were read
-    where the head was set otherwise than the test asked.
+    none, and at each setting of the `dials`, of which only an adjustable head has any. `distance` [m] is from
+    the head to the meter, `minutes_on` how long it had been on [min], and `meter` the meter's name in the
+    crew's own words. `on_set` names the set on which the readings were taken and kept, empty for a test of
+    its own, with a `new_lamp` where somebody said that the head had got one. A `short` test needs the ends
+    and the middle alone: see `short_steps`. `others` were read where the head was set otherwise than the test
+    asked.
     """
 
     levels: list[DimLevel] = Field(min_length=1, max_length=MOST_LEVELS)
@@ -111,6 +112,7 @@ class HeadTest(Model):
     minutes_on: MinutesOn | None = None
     meter: Annotated[str, TypedText("Meter", 60)] = ""
     on_set: Annotated[str, TypedText("Set", NAME_LENGTH)] = ""
+    new_lamp: bool = False
     short: bool = False
     others: list[OtherStep] = Field(default_factory=list, max_length=MOST_OTHERS)
 

@@ -121,7 +121,7 @@ def _page(head_id: int) -> str:
         now=now,
         tests=tests_said(tests),
         history=history_of(tests, ladder_in_force()),
-        changes=changes_said(state().heads.changes(head_id))[:_MOST_SAID],
+        changes=changes_said(state().heads.changes(head_id), tests)[:_MOST_SAID],
         going=own.id if own and own.unread else None,
         green=green_range(now.head.reach),
         done="done" in request.args,

@@ -16,8 +16,8 @@ blueprint = Blueprint("keep_readings", __name__)
 def keep(set_id: int) -> ResponseReturnValue:
     """Show what was read on a set and is not kept to its heads yet; a tap keeps it, of all or of one.
 
-    What contradicts the test of its head is kept by a tap of its own alone: to that head, or to the one whose
-    test it fits.
+    What contradicts the test of its head is kept by a tap of its own alone: to that head, which may have got
+    a new lamp (`lamp`), or to the one whose test it fits.
     """
     now = state().sets.get_set(set_id)
     found = _to_keep(now)
@@ -34,7 +34,8 @@ def keep(set_id: int) -> ResponseReturnValue:
         # A page from before it was in doubt names no head: then nothing is kept, and the page asks.
         head = one.to(request.form.get("head", type=int) or -1) if one.doubt else one.head
         if head and one.taken:
-            kept += state().heads.keep(head.id, tests_of(one.taken, now.name))
+            new_lamp = head is one.head and request.form.get("lamp") == "new"
+            kept += state().heads.keep(head.id, tests_of(one.taken, now.name, new_lamp=new_lamp))
     return redirect(url_for("keep_readings.keep", set_id=set_id, kept=kept))
 
 

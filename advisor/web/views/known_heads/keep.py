@@ -1,6 +1,6 @@
 """What was read of heads on a set and is in no test of theirs yet, as tests to keep."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ....advice.known_heads.ageing import step_of
@@ -9,7 +9,7 @@ from ....advice.learned.light_here import lit_at
 from ....advice.readings.off_test import Contradiction, contradicts
 from ....advice.readings.tested import moved_test
 from ....advice.wording.ladder import Ladder
-from ....model import Accuracy, HeadReading, HeadTest, Refused
+from ....model import Accuracy, HeadReading, HeadTest, Kind, Refused
 from ....model.basis.base import name_key
 from ....model.sets.known_head import MOST_LEVELS
 from ....model.sets.phrases import counted, percent, stood
@@ -25,6 +25,10 @@ from .on_set import readings_now
 
 _NO_HEADS = {"tested_at", "taken_at", "gels", "gels_checked", "gel_burnt", "as_far", "lux_as_far"}
 """Fields of a reading that its head does not keep."""
+
+
+_NO_LAMP = (Kind.DAYLIGHT, Kind.LED_WHITE, Kind.LED_MIX)
+"""Kinds of which no crew changes a lamp: common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -65,6 +69,11 @@ class ToKeep:
         if self.head is None or was in ("", self.head.head.name):
             return ""
         return f"In Heads it is {self.head.head.name} now."
+
+    @property
+    def has_lamp(self) -> bool:
+        """Whether somebody may have put another lamp into it."""
+        return self.head is not None and self.head.head.kind not in _NO_LAMP
 
     def to(self, head_id: int) -> StoredHead | None:
         """Return the head of that id if the readings may be kept to it: its own, or the one that they fit."""
@@ -150,10 +159,16 @@ def bare_here(source: StoredSource, readings: Sequence[StoredReading]) -> list[O
     return found
 
 
-def tests_of(taken: Sequence[OnSet], on_set: str) -> list[tuple[HeadTest, Sequence[OnSet]]]:
-    """Return readings as one test, or, where they are too many for one, as one for each way they stood."""
+def tests_of(
+    taken: Sequence[OnSet], on_set: str, *, new_lamp: bool = False
+) -> list[tuple[HeadTest, Sequence[OnSet]]]:
+    """Return readings as one test, or, where they are too many for one, as one for each way they stood.
+
+    With a `new_lamp` somebody says that the head got one.
+    """
+    said = {"on_set": on_set, "new_lamp": new_lamp}
     try:
-        return [(_test(taken, on_set), taken)]
+        return [(_test(taken, said), taken)]
     except Refused:
         pass
     by_setup: dict[object, list[OnSet]] = {}
@@ -161,20 +176,20 @@ def tests_of(taken: Sequence[OnSet], on_set: str) -> list[tuple[HeadTest, Sequen
         dial = one.reading.dial
         setup = name_key(one.reading.modifier), dial and (dial.cct, dial.green)
         by_setup.setdefault(setup, []).append(one)
-    return [_newest(some, on_set) for some in by_setup.values()]
+    return [_newest(some, said) for some in by_setup.values()]
 
 
-def _newest(taken: Sequence[OnSet], on_set: str) -> tuple[HeadTest, Sequence[OnSet]]:
+def _newest(taken: Sequence[OnSet], said: Mapping[str, object]) -> tuple[HeadTest, Sequence[OnSet]]:
     levels = list(dict.fromkeys(one.reading.level for one in reversed(taken)))[:MOST_LEVELS]
     kept = [one for one in taken if one.reading.level in levels]
-    return _test(kept, on_set), kept
+    return _test(kept, said), kept
 
 
-def _test(taken: Sequence[OnSet], on_set: str) -> HeadTest:
+def _test(taken: Sequence[OnSet], said: Mapping[str, object]) -> HeadTest:
     modifiers = {name_key(one.reading.modifier): one.reading.modifier for one in taken}
     dials = {(d.cct, d.green): d for one in taken if (d := one.reading.dial)}
     if dials and any(one.reading.dial is None for one in taken):
         raise Refused.one("dials", "some say how the dials stood, and others do not", "a test for each")
     levels = sorted({one.reading.level for one in taken}, reverse=True)
     data = {"levels": levels, "modifiers": list(modifiers.values()), "dials": list(dials.values())}
-    return make(HeadTest, {**data, "on_set": on_set})
+    return make(HeadTest, {**data, **said})

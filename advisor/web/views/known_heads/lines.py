@@ -1,7 +1,7 @@
 """The list of heads, and what was done to one of them."""
 
 import itertools
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
 
 from ....advice.readings.chromaticity import measure
@@ -112,28 +112,31 @@ def tests_said(tests: Sequence[StoredTest]) -> tuple[HeadTestLine, ...]:
 
 def _how_far(test: StoredTest) -> str:
     if test.test.on_set:
-        return f"{counted(len(test.readings), 'reading')} kept from {test.test.on_set}"
+        lamp = ", new lamp" if test.test.new_lamp else ""
+        return f"{counted(len(test.readings), 'reading')} kept from {test.test.on_set}{lamp}"
     needed = test.test.needed
     more = sum(step >= needed for step in test.readings)
     said = f"{needed - len(test.unread)} of {needed} read" + (f", and {more} more" if more else "")
     return f"Short test, {said}" if test.test.short else said
 
 
-def changes_said(changes: Sequence[HeadChange]) -> tuple[ChangeSaid, ...]:
-    """Say what was done to a head, of changes from the newest on.
+def changes_said(changes: Sequence[HeadChange], tests: Sequence[StoredTest]) -> tuple[ChangeSaid, ...]:
+    """Say what was done to a head, of changes from the newest on; `tests` are its own.
 
     An undo has no line of its own: it stands at what it undid, so that no line moves under the thumb.
     """
     by = {c.undoes: c for c in reversed(changes) if c.undoes is not None}
-    return tuple(_change(c, by) for c in changes if c.undoes is None)
+    lamps = {test.id for test in tests if test.test.new_lamp}
+    return tuple(_change(c, by, lamps) for c in changes if c.undoes is None)
 
 
-def _change(change: HeadChange, by: Mapping[int, HeadChange]) -> ChangeSaid:
+def _change(change: HeadChange, by: Mapping[int, HeadChange], lamps: Set[int]) -> ChangeSaid:
     last = change
     while last.id in by:
         last = by[last.id]
     undoable = None if change.what in _NOT_UNDONE else last.id
-    return ChangeSaid(undoable, _said(change), change.at, change.who, last if change.undone else None)
+    words = _said(change) + (", new lamp" if change.what == "test.kept" and change.part in lamps else "")
+    return ChangeSaid(undoable, words, change.at, change.who, last if change.undone else None)
 
 
 def _said(change: HeadChange) -> str:

@@ -116,3 +116,45 @@ def test_a_reading_that_was_read_again_as_in_the_test_is_in_no_doubt(sources, me
     meter("Spot 4", 2870)
     meter("Spot 4", 3085)
     assert "Is it that head?" not in plain(get("/sets/1/keep"))
+
+
+def answers(page):
+    """Return what a tap says of a doubtful reading, by the words of its button."""
+    found = {}
+    for form in re.findall(r"<form.*?</form>", page.html, re.DOTALL):
+        if words := re.search(r'<button name="head"[^>]*>([^<]*)<', form):
+            found[words[1]] = dict(re.findall(r'name="(\w+)" value="([^"]*)"', form))
+    return found
+
+
+def test_the_source_asks_as_its_keep_page_does(sources, meter, get):
+    meter("Spot 4", 2870)
+    own, on_keep = (answers(get(path)) for path in (f"/sources/{sources['Spot 4']}", "/sets/1/keep"))
+    assert list(own) == ["Keep to Spot 5", "It is Spot 4: keep", "Spot 4, new lamp: keep"]
+    assert list(own) == list(on_keep)
+
+
+def test_a_new_lamp_is_said_on_the_source_and_told_by_the_head(sources, meter, get, post, stores):
+    meter("Spot 4", 2870)
+    said = answers(get(f"/sources/{sources['Spot 4']}"))["Spot 4, new lamp: keep"]
+    post("/sets/1/keep", {name: said[name] for name in ("source", "head", "lamp")})
+    [test] = kept(stores, "Spot 4")
+    assert test.test.new_lamp and kept(stores, "Spot 5") == []
+    page = plain(get(f"/heads/{id_of(stores, 'Spot 4')}"))
+    assert re.search("1 reading kept from [^,]*, new lamp", page)
+    assert "Kept from a set, new lamp" in page
+
+
+def test_what_fits_another_heads_test_has_no_new_lamp_there(sources, meter, post, stores):
+    meter("Spot 4", 2870)
+    source = {"source": str(sources["Spot 4"]), "lamp": "new"}
+    post("/sets/1/keep", {**source, "head": id_of(stores, "Spot 5")})
+    assert not kept(stores, "Spot 5")[0].test.new_lamp
+
+
+def test_a_reading_that_fits_no_head_may_be_of_a_new_lamp_too(sources, meter, get):
+    meter("Spot 4", 3600)
+    assert list(answers(get(f"/sources/{sources['Spot 4']}"))) == [
+        "It is Spot 4: keep",
+        "Spot 4, new lamp: keep",
+    ]
