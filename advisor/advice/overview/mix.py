@@ -11,7 +11,7 @@ import numpy as np
 
 from ...colour.observer.chromaticity import steps_apart, uv_of_xyz, xyz_of_uv
 from ...colour.observer.data import Array
-from ...model import Role
+from ...model import Kind, Role
 from ..pictures.light_path import patch
 from ..plan.light import uv_then
 from ..plan.plan import Plan
@@ -108,7 +108,7 @@ def left_out(plan: Plan) -> list[LeftOut]:
 def _why_not(plan: Plan, i: int, *, gelled: bool) -> str:
     head = plan.heads[i]
     if head.source.lamp_out:
-        return "has its lamp out"
+        return "has no light now" if head.source.kind is Kind.DAYLIGHT else "has its lamp out"
     if lux_of(plan, i, gelled=gelled) is None:
         return "has no lux"
     if head.white is not None:

@@ -120,10 +120,15 @@ def _next_day(whole: WholeSource) -> WholeSource:
         {
             "number": whole.number,
             "readings": kept,
-            "source": {**described, "work": planned},
+            "source": {**described, **_light_again(whole.source), "work": planned},
             "removed_at": whole.removed_at,
         }
     )
+
+
+def _light_again(source: Source) -> dict[str, None]:
+    """Return what the next day changes of a source whose light is gone: daylight comes back."""
+    return {"lamp": None} if source.kind is Kind.DAYLIGHT else {}
 
 
 def _counts(dated: DatedReading, lamp_since: str) -> bool:

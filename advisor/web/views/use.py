@@ -5,11 +5,11 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from ...model import Source
+from ...model import Kind, Source
 from ...store.tables.records import StoredReading
 from ..forms.form import Form
 from ..wording.sources import used
-from ..wording.stacks import LAMP_OUT
+from ..wording.stacks import out_said
 from ..wording.values import capitalize_first, hour, plain
 from .heads import gels_said
 
@@ -66,11 +66,12 @@ def lamp_view(source: Source, readings: Sequence[StoredReading]) -> LampView | N
     stays = f"{capitalize_first(gels_said(up))} {'stay' if many else 'stays'} up." if up else ""
     if source.lamp.out:
         since = Markup("Since {}.").format(hour(source.lamp.out))
-        return LampView(out=True, said=capitalize_first(LAMP_OUT), stays=stays, since=since)
+        return LampView(out=True, said=capitalize_first(out_said(source)), stays=stays, since=since)
     read = sum(kept.counts for kept in readings)
     if not source.lamp.since or read > 1:
         return None
-    since = Markup("Another lamp since {}.").format(hour(source.lamp.since))
+    other = "Another light" if source.kind is Kind.DAYLIGHT else "Another lamp"
+    since = Markup("{} since {}.").format(other, hour(source.lamp.since))
     if read:
         return LampView(out=False, said="", stays="", since=since)
     return LampView(out=False, said="", stays=stays, since=since, reads="Meter it bare.")

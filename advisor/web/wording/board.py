@@ -12,8 +12,8 @@ from ...advice.plan.needs import Needs, moves_stand
 from ...model import Seen, StackAdvice, Stage
 from ...model.sets.phrases import dial_said, grouped, listed
 from .otherwise import dials_apart
-from .stacks import LAMP_OUT, beyond, fixed_apart, stays_on
-from .values import duv, fraction_said, gel, gels, lower_first, where_to
+from .stacks import beyond, fixed_apart, out_said, stays_on
+from .values import capitalize_first, duv, fraction_said, gel, gels, lower_first, where_to
 from .work import counted_up, read_as_typed, typed_for
 
 STATE_SAID = {
@@ -46,7 +46,8 @@ def brief(head: PlannedSource, need: Needs) -> str:
     """Say what to do about a head in about five words; empty where nothing is known of it."""
     if head.source.lamp_out:
         up = head.source.hanging
-        return f"{LAMP_OUT}, {_gels(up)} up" if up else LAMP_OUT
+        said = out_said(head.source)
+        return f"{said}, {_gels(up)} up" if up else said
     stand = head.source.stand
     if stand is None or stand.done:
         return _brief(head, need)
@@ -169,7 +170,7 @@ _REACHED = {Seen.MATCHES: "Matched", Seen.CLOSE: "Close match"}
 def band_said(head: PlannedSource, need: Needs) -> str:
     """Say how a head stands, the verb first: “Check the gel”, “Hung, meter it”."""
     if head.source.lamp_out:
-        return "Lamp out"
+        return capitalize_first(out_said(head.source))
     if moves_stand(head):
         return "Move it"
     if need is Needs.METER and unread_here(head.source):

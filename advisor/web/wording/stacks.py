@@ -7,12 +7,17 @@ from ...advice.answer.reached import BEYOND
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.outlook import closest as closest_of
 from ...advice.wording.outlook import outlook
-from ...model import Limits, Seen, SourceAdvice, StackAdvice
+from ...model import Kind, Limits, Seen, Source, SourceAdvice, StackAdvice
 from ...model.sets.phrases import dial_said, grouped, listed, measured
 from .values import capitalize_first, gel, lost, stops
 
-LAMP_OUT = "lamp out"
-"""How a head stands that gives no light until somebody changed its lamp."""
+LAMP_OUT, LIGHT_GONE = "lamp out", "light gone"
+"""How a head stands that gives no light until its lamp was changed; a window, until it is back."""
+
+
+def out_said(source: Source) -> str:
+    """Say how a source stands that gives no light: nobody changes a lamp in a window."""
+    return LIGHT_GONE if source.kind is Kind.DAYLIGHT else LAMP_OUT
 
 
 def hang(stack: StackAdvice) -> str:
@@ -74,7 +79,7 @@ def head_outlook(head: PlannedSource) -> str:
     Empty without advice.
     """
     if head.source.lamp_out:
-        return LAMP_OUT
+        return out_said(head.source)
     if head.best is None:
         return ""
     if head.turned or head.check:

@@ -71,7 +71,7 @@ class LightAskedPage:
     """What comes of what was asked, in a heading; each source; and what keeps a part from being solved.
 
     `over_key` names the others that are over the key then. `keys` are who could be the key where none is: the
-    source's id and its name.
+    source's id and its name; `fills` who could be the fill, where a ratio is asked.
     """
 
     heading: str
@@ -80,6 +80,7 @@ class LightAskedPage:
     over_key: str
     cautions: tuple[Caution, ...]
     keys: tuple[tuple[int, str], ...] = ()
+    fills: tuple[tuple[int, str], ...] = ()
 
     @property
     def able(self) -> bool:
@@ -119,14 +120,18 @@ def light_asked_page(now: StoredSet, plan: Plan, aims: LightAims, found: LightSo
         missing=found.missing,
         over_key=over_key_said(plan, found),
         cautions=tuple(cautions(lit, now.hidden_cautions)),
-        keys=_could_be_key(now),
+        keys=_could_be(Role.KEY, now),
+        fills=_could_be(Role.FILL, now) if aims.key_to_fill is not None else (),
     )
 
 
-def _could_be_key(now: StoredSet) -> tuple[tuple[int, str], ...]:
-    if any(stored.source.role is Role.KEY for stored in now.sources):
+def _could_be(role: Role, now: StoredSet) -> tuple[tuple[int, str], ...]:
+    """Return who could have a role, where none has it: what lights the subject, and is not the key."""
+    roles = [stored.source.role for stored in now.sources]
+    if role in roles or (role is Role.FILL and Role.KEY not in roles):
         return ()
-    return tuple((stored.id, stored.source.name) for stored in now.sources if stored.source.lights_subject)
+    able = [s for s in now.sources if s.source.lights_subject and s.source.role is not Role.KEY]
+    return tuple((stored.id, stored.source.name) for stored in able)
 
 
 def asked_fields(typed: Mapping[str, str]) -> dict[str, str]:

@@ -75,14 +75,21 @@ def beyond_said(way: LightWay, source: Source, limits: Limits, gel_arrays: GelAr
     """Say why what comes nearest misses what is asked of a source; empty where it does not, or may yet."""
     if way.reaches:
         return ""
+    most = limits.for_source(source).max_layers
+    full = len(way.stack.gels) >= most
     if way.off < 0.0:
-        return "" if movable(source) else "It gives no more light than that."
+        dimmed = any(gel_arrays.dimming[k] for k in gel_arrays.find(way.stack.gels))
+        if dimmed and full:
+            return f"Too dark with this ND, too bright with less: its {_layers(most)} full."
+        return "" if dimmed or movable(source) else "It gives no more light than that."
     dims = gel_arrays.dimming if takes_scrims(source) else gel_arrays.dimming & ~gel_arrays.scrims
     if not dims.any():
         return "Too bright: no ND is in the gel table."
-    most = limits.for_source(source).max_layers
-    full = len(way.stack.gels) >= most
-    return f"Too bright: its {counted(most, 'layer')} {'is' if most == 1 else 'are'} full." if full else ""
+    return f"Too bright: its {_layers(most)} full." if full else ""
+
+
+def _layers(most: int) -> str:
+    return f"{counted(most, 'layer')} {'is' if most == 1 else 'are'}"
 
 
 def undimmed_said(source: Source) -> str:

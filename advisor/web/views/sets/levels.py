@@ -9,7 +9,7 @@ from ....advice.plan.light import swapped_to
 from ....advice.plan.plan import Plan
 from ....model import Role
 from ....store import StoredSet
-from ...wording.stacks import LAMP_OUT
+from ...wording.stacks import out_said
 from ...wording.values import breakable, lux
 from ..choices import OfferedChoice
 
@@ -89,7 +89,7 @@ def _cell(plan: Plan, i: int, *, gelled: bool) -> LevelCell:
     check = plan.heads[i].check
     as_read = gelled and not swapped_to(plan.heads[i]) and check is not None and bool(check.reading.lux)
     if level is None:
-        return LevelCell(LAMP_OUT if plan.heads[i].source.lamp_out else "no lux", "", as_read)
+        return LevelCell(_unlit(plan, i) or "no lux", "", as_read)
     about = "about " if not as_read and by_distance(plan.heads[i].source) else ""
     return LevelCell(about + breakable(lux(level)), ratio.signed if ratio else "", as_read)
 
@@ -139,8 +139,14 @@ def _pair(plan: Plan, ids: Sequence[int], asked: Sequence[int | None]) -> tuple[
 
 def _missing(plan: Plan, first: int, second: int) -> str:
     dark = [i for i in dict.fromkeys((first, second)) if not ratios.lux_of(plan, i, gelled=False)]
-    said = [f"{_name(plan, i)} {LAMP_OUT if plan.heads[i].source.lamp_out else 'without lux'}" for i in dark]
+    said = [f"{_name(plan, i)} {_unlit(plan, i) or 'without lux'}" for i in dark]
     return f"No ratio of {_name(plan, first)} to {_name(plan, second)}: {' and '.join(said)}."
+
+
+def _unlit(plan: Plan, i: int) -> str:
+    """Say that a source gives no light; empty where it does."""
+    source = plan.heads[i].source
+    return out_said(source) if source.lamp_out else ""
 
 
 def _name(plan: Plan, i: int) -> str:

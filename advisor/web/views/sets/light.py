@@ -197,7 +197,7 @@ def _unread(now: StoredSet, plan: Plan) -> tuple[Unread, ...]:
     return tuple(
         Unread(stored.id, stored.source.name)
         for i, stored in enumerate(now.sources)
-        if ratios.lux_of(plan, i, gelled=gelled) is None
+        if not stored.source.lamp_out and ratios.lux_of(plan, i, gelled=gelled) is None
     )
 
 

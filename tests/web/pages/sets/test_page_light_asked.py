@@ -276,3 +276,32 @@ def test_what_was_decided_otherwise_since_has_none(stage, get, post, stores):
     window = stores.sets.get_set(stage).sources[2]
     stores.sets.change_source(window.id, {"work": None})
     assert "Planned." not in get(asked(stage)).text
+
+
+class TestWindowWithItsLayersFull:
+    """An invented loft: a window as the fill, its three layers taken by colour and ND."""
+
+    @pytest.fixture
+    def loft(self, stores):
+        bare = Reading(cct=5900, duv=0.0037, lux=820)
+        window = Source(name="Loft window", kind="daylight", role=Role.FILL, reading=bare)
+        key = Source(name="Panel", kind="led-white", role=Role.KEY, reading=Reading(cct=4300, duv=0, lux=398))
+        white = Target(cct=4300, locus="planckian")
+        kept = LightSet(name="Loft", target=white, limits=Limits(max_layers=3), sources=[window, key])
+        return stores.sets.create_set(kept)
+
+    def test_it_is_not_said_to_give_no_more_light(self, loft, get):
+        """Bare it gives four times what is asked: the ND takes that."""
+        page = get(f"/sets/{loft}/light/asked?key_to_fill=3")
+        assert "ND 0.6" in page.text and "stop short" in page.text
+        assert "It gives no more light than that." not in page.text
+        assert "Too dark with this ND, too bright with less: its 3 layers are full." in page.text
+
+    def test_where_none_is_the_fill_those_who_could_be_are_named(self, loft, get, stores):
+        window = stores.sets.get_set(loft).sources[0]
+        stores.sets.update_source(window.id, window.source.model_copy(update={"role": Role.OTHER}))
+        page = get(f"/sets/{loft}/light/asked?key_to_fill=3")
+        assert "No source is the fill. Give one that role." in page.text
+        assert re.findall(r'href="(/sources/\d+/edit)#role"><strong>([^<]*)<', page.html) == [
+            (f"/sources/{window.id}/edit", "Loft window")
+        ]
