@@ -90,10 +90,11 @@ def wanted_said(plan: Plan, i: int, tolerance: float) -> str:
 
 
 def dials_said(told: Setting | None, before: Setting | None) -> str:
-    """Say that the dials are taken to stand as they are `told` to, where they stood otherwise `before`."""
+    """Say how the dials are `told` to stand, where they stood otherwise `before`: so whatever is typed then."""
     if told is None or told == before:
         return ""
-    return f"As advised. Were at {dial_said(before)}." if before else "As advised."
+    advised = f"Advised: {dial_said(told)}."
+    return f"{advised} Were at {dial_said(before)}." if before else advised
 
 
 def _refused(form: Form) -> bool:

@@ -112,7 +112,7 @@ def test_who_meters_after_an_order_to_turn_them_has_turned_them(panel, hang, met
     meter(cct="5000", duv="0.0020")
     page = get(f"/sources/{PANEL}")
     told = int(page.fields["dial_cct"])
-    assert told > 5700 and re.search(r"As advised\. Were at 5.700.K", page.text)
+    assert told > 5700 and re.search(r"Advised: [^.]*\. Were at 5.700.K", page.text)
     meter(cct="5590", duv="0.0030")
     work = panel().work
     assert (work.dial.cct, work.gels) == (told, list(gels))

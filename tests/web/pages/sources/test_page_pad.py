@@ -100,7 +100,7 @@ class TestForm:
         page = get("/sources/3")
         told = re.search(r"Set ([\d\s]+)\sK", page.text)
         assert told and page.fields["dial_cct"] == re.sub(r"\D", "", told[1]) != "5600"
-        assert "As advised. Were at 5 600 K." in plain(page.text)
+        assert f"Advised: {told[1]} K. Were at 5 600 K." in plain(page.text)
 
     def test_bare_or_behind_is_plain(self, sample, get, act):
         form = get("/sources/1").html.split('id="new-reading"')[1]
