@@ -12,15 +12,18 @@ count explain them.
 from collections.abc import Sequence
 from dataclasses import replace
 
-from ...colour.observer.chromaticity import delta_uv_prime, steps_apart
-from ...model import Limits, Reading, Refused, Stage, Work
+import numpy as np
+
+from ...colour.observer.chromaticity import delta_uv_prime, steps_apart, uv_of_xy
+from ...model import Kind, Limits, Reading, Refused, Stage, Work
 from ...model.sets.behind import conditions_of, found_as, read_behind, same_but_filled_in, stand_in_use
 from ..answer.one_stack import predict_stack, unread
 from ..learned.burnt import since_burnt
 from ..learned.posterior import unread_so
 from ..readings.chromaticity import measure
+from ..stacks.bare_behind_gels import worked_out
 from ..stacks.gel_arrays import GelArrays
-from ..stacks.prediction import PreparedSource
+from ..stacks.prediction import PreparedSource, prepare
 from .check import JUST_SEEN, Check, compared, predicted_of
 from .seen_right import seen_right
 from .slip import Slips, slip
@@ -50,6 +53,7 @@ def left_out(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> tup
     if odd and len(readings) > len(with_theirs := _with_same_sheets([*doubted, *odd], rest)):
         known = replace(bare, left_out=with_theirs)
         odd = [r for r in odd if _odd(known, r, _before(r, readings), limits, gel_arrays)]
+    odd = [r for r in odd if not _of_its_light(bare, r, readings, odd, limits, gel_arrays)]
     out = _with_same_sheets([*doubted, *odd], rest)
     burnt = since_burnt(source, replace(bare, left_out=out), gel_arrays, limits.accuracy)
     return (*out, *burnt)
@@ -61,6 +65,38 @@ def _before(reading: Reading, readings: Sequence[Reading]) -> list[Reading]:
     index = next(k for k, other in enumerate(readings) if other is reading)
     behind = [r for r in readings[:index] if sorted(r.gels) == sorted(reading.gels)]
     return [r for r in behind if conditions_of(r).agrees(stood)]
+
+
+def _of_its_light(
+    bare: PreparedSource,
+    reading: Reading,
+    readings: Sequence[Reading],
+    odd: Sequence[Reading],
+    limits: Limits,
+    gel_arrays: GelArrays,
+) -> bool:
+    """Whether daylight read just before, behind other gels that are not doubted, explains a reading.
+
+    A sky that moved since it was read bare moves all that is read after that. Whether a sheet is doubted must
+    not hang on where the head is wanted now: what was right when it was read stays so.
+    """
+    source = bare.source
+    if source.kind is not Kind.DAYLIGHT:
+        return False
+    index = next(k for k, one in enumerate(readings) if one is reading)
+    stood = conditions_of(reading)
+    before = [r for r in readings[:index] if r not in odd and conditions_of(r).agrees(stood)]
+    if not before or sorted(before[-1].gels) == sorted(reading.gels):
+        return False
+    try:
+        use = worked_out(source.model_copy(update={"readings": before[-1:], "work": None}), gel_arrays)
+        then = prepare(source, gel_arrays, bare.wanted, use)
+        found = predict_stack(unread(then), limits, gel_arrays, reading.gels, reading.dial)
+        there = uv_of_xy(np.array([found.after.x, found.after.y]))
+        apart = float(steps_apart(measure(reading).uv, there))
+    except Refused:
+        return False
+    return apart <= max(found.uncertainty_steps, JUST_SEEN)
 
 
 def _with_same_sheets(doubted: Sequence[Reading], rest: Sequence[Reading]) -> tuple[Reading, ...]:

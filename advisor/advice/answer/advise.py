@@ -39,6 +39,7 @@ from ..learned.informed import judges_of, same_of
 from ..learned.light_here import lit_here, lit_here_each
 from ..learned.light_lost import as_light_was_read, light_passed
 from ..learned.light_now import CHANGED, light_now
+from ..learned.posterior import white_fitted
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels, strengths_read
 from ..learned.taken import changed_words
 from ..ranking.candidates import choice_of
@@ -101,7 +102,7 @@ def _white_by_now(
     if isinstance(ready, Refused):
         return white
     bare, _ = _as_of_now(matched, ready, gel_arrays, accuracy)
-    return white if bare.white is ready.white else as_meant(target, bare.white)
+    return as_meant(target, white_fitted(bare, gel_arrays, accuracy)) if bare.source.reach is None else white
 
 
 def _as_read(gel_arrays: GelArrays, bares: Sequence[PreparedSource], accuracy: Accuracy) -> GelArrays:

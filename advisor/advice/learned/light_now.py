@@ -20,6 +20,7 @@ from ..stacks.bare_behind_gels import worked_out
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, predicted_behind, prepare
 from .light_here import predicted_here
+from .posterior import white_fitted
 from .taken import changed, differ
 
 CHANGED = "The light changed. Earlier readings no longer count."
@@ -71,6 +72,11 @@ def light_now(
     try:
         use = in_use(since) if since.reading.said else worked_out(since, gel_arrays)
         ready = prepare(since, gel_arrays, bare.wanted, use)
+        if change.by_behind:  # the newest reading says where it is, and all of them what it is
+            there = white_fitted(replace(ready, left_out=bare.left_out), gel_arrays, accuracy)
+            reading = use.reading.model_copy(update={"cct": there.cct, "duv": there.duv})
+            use = replace(use, reading=reading)
+            ready = prepare(since, gel_arrays, bare.wanted, use)
     except Refused:
         return None
     return LightNow(change, use, replace(ready, wanted=bare.wanted, left_out=bare.left_out))

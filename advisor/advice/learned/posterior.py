@@ -25,7 +25,7 @@ from ...model import Accuracy, Refused, Source
 from ...model.basis.once_each import OnceEach
 from ..cost.judge import Read
 from ..cost.loss import expected_loss
-from ..readings.chromaticity import WhitePoint
+from ..readings.chromaticity import WhitePoint, white_at
 from ..readings.dim_curve import DOUBT_ALONE, InUse
 from ..readings.dim_levels import in_use
 from ..stacks.enumerate import NONE, Indices
@@ -155,6 +155,18 @@ def posterior(bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -
         moves = unknowns(bare, gel_arrays, stacks, behind, accuracy, drifted=True)
         noises[0] += _DRIFT**2 * np.eye(2)
     return Posterior(bare, gel_arrays, accuracy, counted, loose, *_fitted(moves, off, noises), new)
+
+
+def white_fitted(bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -> WhitePoint:
+    """Return the white that a source has bare by all its readings, as its stacks are predicted from it.
+
+    Where a bare reading says what it is, it is that. A source with fixed gels is never bare: as read.
+    """
+    fit = None if bare.keep else posterior(bare, gel_arrays, accuracy)
+    if fit is None or () in fit.read:
+        return bare.white
+    outcomes, _ = fit.landed(np.full((1, 1), NONE, dtype=np.intp))
+    return white_at(outcomes.uv[0]) or bare.white
 
 
 def unread_so(bare: PreparedSource) -> bool:

@@ -66,11 +66,17 @@ def make_plan(
             lambda lot: dims_kept(ready_each([moved[some[k]] for k in lot], white, sheets, limits), sheets),
         )
 
+    def white_by(sheets: GelArrays) -> WhitePoint:
+        def one(i: int, white: WhitePoint) -> ReadySource:
+            return readied_by(sheets, white, [i])[0]
+
+        return white_by_now(target, moved, one, sheets, limits.accuracy)
+
     try:
         with within("gels"):
             gel_arrays = labelled = gel_arrays_of(tuple(gels))
         with within("target"):
-            white = white_by_now(target, moved, lambda i, at: readied_by(labelled, at, [i])[0])
+            white = white_by(labelled)
     except Refused as no:
         ladder = ladder_of(gels)
         alone = tuple(unready(source, ladder) for source in sources)
@@ -80,6 +86,7 @@ def make_plan(
     off = off_their_labels([one.strengths for one in readied], labelled, limits.accuracy)
     gel_arrays = as_strong_as_read(labelled, off, limits.accuracy)
     if off:
+        white = white_by(gel_arrays)
         readied = readied_by(gel_arrays, white, every)
     heads, ladder = [one.head for one in readied], labelled.ladder
     bares = {i: one.bare for i, one in enumerate(readied) if one.bare is not None}

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from ...model import Limits, Refused, Source, Target
+from ...model import Accuracy, Limits, Refused, Source, Target
 from ...model.basis.base import name_key
 from ...model.sets.behind import read_behind
 from ..after_hanging.left_out import left_out
@@ -12,6 +12,7 @@ from ..answer.gel_was_on import gel_was_on
 from ..answer.key_limit import limited
 from ..learned.light_lost import PassedLight, light_passed
 from ..learned.light_now import CHANGED, LightNow, light_now
+from ..learned.posterior import white_fitted
 from ..learned.sheet_strength import StrengthRead, strengths_read
 from ..learned.taken import changed_words
 from ..readings.chromaticity import WhitePoint, whites_of
@@ -128,13 +129,16 @@ def white_by_now(
     target: Target,
     moved: Sequence[tuple[Source, MovedTest | None]],
     readied: Callable[[int, WhitePoint], ReadySource],
+    gel_arrays: GelArrays,
+    accuracy: Accuracy,
 ) -> WhitePoint:
     """Return the white that `target` means among sources, each with its test if it has one.
 
-    Where the light of the source that it matches changed since that was read bare, it is the light that the
-    readings behind its gels tell: the same that its own page says. One whose dials were set is as it was
-    read so, or as it was read last, where they were turned since. `readied` makes the source of an index
-    ready to be brought to a white. Raises Refused as `white_of` does.
+    Where no bare reading says what the light of the source is that it matches, as where that changed since,
+    it is the light that the readings behind its gels tell, from which its stacks are predicted: bare, that
+    source is on the target. One whose dials were set is as it was read so, or as it was read last, where they
+    were turned since. `readied` makes the source of an index ready to be brought to a white. Raises Refused
+    as `white_of` does.
     """
     white = white_of(target, [_as_set(source) for source, _ in moved])
     if target.source is None:
@@ -144,8 +148,8 @@ def white_by_now(
         if read_behind(source) and name_key(source.name) == key:
             # What it reads by now does not depend on where it is wanted.
             matched = readied(i, white)
-            if matched.head.changed and matched.head.white:
-                return as_meant(target, matched.head.white)
+            if matched.bare and matched.bare.source.reach is None:
+                return as_meant(target, white_fitted(matched.bare, gel_arrays, accuracy))
     return white
 
 

@@ -9,6 +9,7 @@ import pytest
 from advisor.advice.answer.advise import advise
 from advisor.advice.plan import make
 from advisor.advice.readings.target import white_of
+from advisor.colour.observer.chromaticity import steps_apart
 from advisor.colour.observer.loci import daylight
 from advisor.model import AdviceRequest, Reach, Reading, Setting, Source, Stage, Target, Work
 from tests.advice.lamps import SHIPPED, lamp, looked, plan, planckian, read
@@ -34,7 +35,9 @@ def test_the_target_is_the_light_that_the_page_of_the_window_tells():
     there = plan(window(), bulb(), target=TO_WINDOW)
     own = there.heads[0]
     assert own.worked_out and own.white.cct == pytest.approx(NOON, rel=0.01)
-    assert there.target == own.white
+    assert steps_apart(there.target.uv, own.white.uv) < 0.5
+    bare = next(stack for stack in own.advice.stacks if not stack.gels)
+    assert bare.miss.steps == pytest.approx(0.0, abs=0.01), "bare, it is what all others go to"
 
 
 def test_others_go_where_they_would_with_the_window_read_bare_at_noon():

@@ -90,7 +90,7 @@ def wanted_said(plan: Plan, i: int, tolerance: float) -> str:
 
 
 def dials_said(told: Setting | None, before: Setting | None) -> str:
-    """Say how the dials are `told` to stand, where they stood otherwise `before`: so whatever is typed then."""
+    """Say how the dials are `told` to stand, where they stood otherwise `before`: whatever is typed then."""
     if told is None or told == before:
         return ""
     advised = f"Advised: {dial_said(told)}."
