@@ -3,6 +3,8 @@
 from flask import Flask
 from playwright.sync_api import Page, expect
 
+from advisor.model.sets.source import WantedOffset
+
 SWIPE = """([from, to]) => {
   const on = document.querySelector("main");
   const touch = (x) => new Touch({identifier: 1, target: on, clientX: x, clientY: 400});
@@ -37,6 +39,34 @@ def test_a_swipe_leads_to_the_next_and_back_to_the_board(plain: int, page: Page,
     page.go_back()
     page.wait_for_url("**/sets/1")
     expect(page.locator(".board")).to_be_visible()
+
+
+def test_a_head_that_was_done_keeps_its_place_in_the_walk(plain: int, page: Page, here: Flask):
+    """As one who does what No. 2 needs, and goes on to the head below it."""
+    sets = here.extensions["advisor"].sets
+    first, second, third = _open_first(page)[:3]
+    page.get_by_role("link", name="Next that needs you").tap()
+    page.wait_for_url(f"**{second}")
+    number = int(second.rsplit("/", 1)[1])
+    source = sets.get_source(number).source
+    sets.update_source(number, source.model_copy(update={"aim": WantedOffset(leave=True)}))
+    page.reload()
+    expect(page.locator(".band .leave")).to_be_attached()
+    page.get_by_role("link", name="Next that needs you").tap()
+    page.wait_for_url(f"**{third}")
+    page.get_by_role("link", name="Before that needs you").tap()
+    page.wait_for_url(f"**{first}")
+
+
+def test_who_comes_from_the_board_walks_as_it_is_now(plain: int, page: Page, here: Flask):
+    sets = here.extensions["advisor"].sets
+    number = int(_open_first(page)[1].rsplit("/", 1)[1])
+    source = sets.get_source(number).source
+    sets.update_source(number, source.model_copy(update={"aim": WantedOffset(leave=True)}))
+    to = _open_first(page)
+    assert f"/sources/{number}" not in to[:2]
+    page.get_by_role("link", name="Next that needs you").tap()
+    page.wait_for_url(f"**{to[1]}")
 
 
 def test_the_main_action_is_on_the_first_screen(plain: int, page: Page, here: Flask):

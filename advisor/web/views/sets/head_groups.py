@@ -101,12 +101,15 @@ class HeadBand:
 class Neighbours:
     """The heads before and after one on the board, of those that need hands; of all where no other does.
 
-    `needing` tells which of the two. Both are None where the set has no other head.
+    `needing` tells which of the two. Both are None where the set has no other head. `board` has the ids
+    of all heads as the board has them now, with a minus those that need nothing: “3 1 -2”. The script goes by
+    the board as it was when the walk began, so that a head that was done meanwhile keeps its place.
     """
 
     before: StoredSource | None
     after: StoredSource | None
     needing: bool = True
+    board: str = ""
 
 
 def band_of(head: PlannedSource) -> HeadBand:
@@ -125,4 +128,5 @@ def neighbours_of(sources: Sequence[StoredSource], plan: Plan, i: int) -> Neighb
         return Neighbours(None, None)
     needing = [k for k in around if needs[k] not in _IDLE]
     others = [sources[k] for k in needing or around]
-    return Neighbours(others[-1], others[0], needing=bool(needing))
+    said = " ".join(f"{'-' if needs[k] in _IDLE else ''}{sources[k].id}" for k in board)
+    return Neighbours(others[-1], others[0], bool(needing), said)
