@@ -151,13 +151,13 @@ def check_first(check: Check) -> str:
     if slip and slip.what is Slips.BARE:
         return "Is the gel on? It reads like the bare head."
     if check.mistake and not check.slip_first:
+        lines = " Or narrow lines weaken the gel." if check.mistake.or_lines else ""
         if not check.mistake.instead:
-            return f"Is one not up? It reads as without {gel(check.mistake.of)}."
+            return f"Is one not up? It reads as without {gel(check.mistake.of)}.{lines}"
         like, of = gel(check.mistake.instead), gel(check.mistake.of)
         said = "" if check.mistake.on_truck else f" {capitalize_first(like)} is not on the truck."
         said += " Or the daylight moved." if check.mistake.or_sky else ""
-        said += " Or narrow lines weaken the gel." if check.mistake.or_lines else ""
-        return f"Check the gel: it reads like {like}, not {of}.{said}"
+        return f"Check the gel: it reads like {like}, not {of}.{said}{lines}"
     if slip:
         return f"{typed_for(slip, read)} {_SLIPPED[slip.what]}"
     if check.far_off:

@@ -155,11 +155,34 @@ def test_narrow_lines_may_weaken_a_gel_for_green(kind, of, instead, lined):
     found = Reading(cct=read_as.cct, duv=read_as.duv, gels=[of])
     kept = Predicted(cct=then.cct, duv=then.duv, uncertainty_steps=1.0)
     work = Work(stage=Stage.HUNG, gels=[of], predicted=kept, read_behind=found)
-    other = mistake(bare, work, kept, found, measure(found), 100.0, 100.0, IN_USE)
+    other = mistake(bare, work, kept, found, measure(found), 100.0, 60.0, IN_USE)
     assert (other.of, other.instead, other.or_lines) == (of, instead, lined)
     check = replace(checked(hung_on(tube, [of], found)), mistake=other, slip=None, far_off=None)
     check = replace(check, settled=False, on_edge=False, other_sign=None, apart=9.0, allowed=1.0)
     assert check_first(check).endswith("Or narrow lines weaken the gel.") is lined
+
+
+TUBES = Source(name="Tubes", kind="fluorescent", reading=Reading(cct=4110, duv=0.011, lux=500))
+BOTH = ["CTB 1/2", "Minus green 1/8"]
+
+
+def test_what_the_lines_of_a_tube_may_do_is_no_gel_that_is_not_up():
+    """The tubes' lines go green under blue: both sheets were up."""
+    check = checked(hung_on(TUBES, BOTH, Reading(cct=5240, duv=0.0087, gels=BOTH)))
+    assert check.allowed < check.apart < 1.5 * check.allowed
+    assert check.mistake is None
+    assert not check.odd
+    assert not check.waits
+
+
+def test_further_off_the_gel_is_asked_about_and_the_lines_with_it():
+    check = checked(hung_on(TUBES, BOTH, Reading(cct=5300, duv=0.0122, gels=BOTH)))
+    assert check.apart > 1.5 * check.allowed
+    said = "Check the gel: it reads like ⅛ plus green, not ⅛ minus green. Or narrow lines weaken the gel."
+    assert plain(check_first(check)) == said
+    check = replace(check, mistake=replace(check.mistake, instead=""))
+    said = "Is one not up? It reads as without ⅛ minus green. Or narrow lines weaken the gel."
+    assert plain(check_first(check)) == said
 
 
 @pytest.mark.parametrize(("away", "first"), [(0.2, "5"), (1.2, "Check the gel")])
