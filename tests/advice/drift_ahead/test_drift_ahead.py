@@ -106,6 +106,24 @@ class TestRate:
     def test_what_a_meter_scatters_by_is_no_drift(self):
         assert not rate([at(0, 7143), at(30, 7150), at(60, 7140)]).sure
 
+    def test_what_turns_back_within_the_meters_error_is_no_drift(self):
+        """Tubes that read 4 090, 4 130, 4 110 K: the last step is warmer, and none is beyond ±0.5 %."""
+        read = zip((0, 45, 46), (4090, 4130, 4110), (0.0085, 0.0081, 0.0079), strict=True)
+        found = rate([at(*one) for one in read])
+        assert found.speed > found.speed_doubt
+        assert not found.sure
+        further = zip((0, 45, 46), (4090, 4300, 4240), (0.0085, 0.0085, 0.0085), strict=True)
+        assert not rate([at(*one) for one in further]).sure
+
+    def test_a_steady_light_is_seldom_said_to_drift(self):
+        rng = np.random.default_rng(20261130)
+        times = [np.sort([0.0, 20.0, *rng.uniform(0, 100, rng.integers(0, 4))]) for _ in range(600)]
+        mired = [243.3 * (1 + 0.005 / 1.645 * rng.normal(size=len(t))) for t in times]
+        duv = [0.0085 + 0.0003 / 1.645 * rng.normal(size=len(t)) for t in times]
+        each = zip(times, mired, duv, strict=True)
+        said = [rate([at(t, 1e6 / m, d) for t, m, d in zip(*one, strict=True)]).sure for one in each]
+        assert np.mean(said) < 0.1
+
     def test_readings_off_their_line_are_less_sure(self):
         straight, crooked = line(), [at(0, 7143), at(30, 7900), at(60, 7600)]
         assert rate(crooked).mired_doubt > 3 * rate(straight).mired_doubt

@@ -68,7 +68,7 @@ def test_once_it_is_due_it_is_to_be_metered_now(drifting, get, monkeypatch, hour
 )
 def test_a_rate_that_is_hardly_known_is_no_number(doubt, said):
     """Of 2 to 22 mired an hour nobody makes anything; that it turns cooler is sure all the same."""
-    rate = DriftRate(-12.0, doubt, 0.0, 0.0001, speed=9.0, speed_doubt=1.0, count=3)
+    rate = DriftRate(-12.0, doubt, 0.0, 0.0001, speed=9.0, speed_doubt=1.0, count=3, moved=9.0, turned=False)
     assert drift_said(DriftAhead("Window", rate, datetime.now(UTC), None)) == said
 
 
