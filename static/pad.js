@@ -9,6 +9,8 @@ import { link } from "./status.js";
 
 const LOW = 300; // a phone on its side with its keypad [px]
 const WIDE = 600;
+const TWICE = 500; // the second of two taps comes within this [ms],
+const NEAR = 40; // and as near as this to the first [px]
 const part = () => document.getElementById("new-reading");
 const pad = () => part()?.querySelector(".pad");
 const shown = () => document.querySelector(".pad.over");
@@ -102,6 +104,30 @@ document.addEventListener("click", (event) => {
     close();
   }
 });
+
+// A second tap on Save, or on ×, was not meant for what came under the finger as the pad went.
+let tap = null;
+document.addEventListener("click", (event) => {
+  const { target, clientX: x, clientY: y, timeStamp: at, detail } = event;
+  if (target.closest?.(".pad.over")) {
+    tap = detail ? { x, y, at } : null; // a key has no place
+  } else if (tap && detail && at - tap.at < TWICE && Math.hypot(x - tap.x, y - tap.y) < NEAR) {
+    event.preventDefault();
+    event.stopImmediatePropagation();
+  }
+}, true);
+
+// What lacks its CCT or Duv is no reading: it is not kept for the link, only to be refused later.
+document.addEventListener("submit", (event) => {
+  const form = event.target.closest(".pad form");
+  if (!form || link.lost === null) return;
+  const empty = ["cct", "duv"].map((name) => form.elements.namedItem(name)).find((field) => !field.value.trim());
+  if (!empty) return;
+  event.preventDefault();
+  form.dataset.lacks = "";
+  form.querySelector(".pad-answer").textContent = `${empty.labels[0].textContent.trim()} is empty. Type what the meter reads.`;
+  empty.focus();
+}, true);
 document.addEventListener("keydown", (event) => {
   if (event.key === "Escape" && shown()?.matches(":not(:modal)")) close(); // before it is sealed no cancel comes
 });
@@ -127,7 +153,7 @@ function address() {
   if (!form) return null;
   const query = new URLSearchParams([...new FormData(form)].filter(([field]) => !["tap", "token"].includes(field)));
   if (!query.get("cct").trim() || !query.get("duv").trim()) {
-    where().textContent = "";
+    if (!("lacks" in form.dataset)) where().textContent = "";
     return null;
   }
   return `${form.dataset.answer}?${query}`;
@@ -148,6 +174,7 @@ document.addEventListener("input", (event) => {
   const form = event.target.closest?.(".pad.over form");
   if (!form) return;
   unmark(form);
+  delete form.dataset.lacks;
   soon();
 });
 document.addEventListener("reset", (event) => {

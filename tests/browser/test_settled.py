@@ -135,3 +135,28 @@ def test_the_answer_to_a_doubt_is_taken_as_one(crew: Crew, here: Flask):
     assert loudest(page) == "It was ½\xa0CTB, kept here"
     page.context.set_offline(False)
     expect(page.get_by_role("main")).to_contain_text("As expected")
+
+
+def test_a_second_tap_on_save_opens_no_new_reading(crew: Crew):
+    page = crew.phone("Ada", "/sources/2")
+    heard(page)
+    cut(page)
+    page.locator("#new-reading > summary").tap()
+    page.get_by_label("CCT", exact=True).fill("5560")
+    page.get_by_label("Duv", exact=True).fill("0.001")
+    page.get_by_role("button", name="Save", exact=True).dblclick()
+    put_away(page)
+    expect(page.locator(".band")).to_contain_text("Read 5\u202f560 K, Duv 0.001")
+    assert page.locator("#new-reading").get_attribute("open") is None
+    expect(waiting(page).locator("summary")).to_have_text("1 reading waits: New reading for Ticket booth")
+
+
+@pytest.mark.parametrize(("cct", "duv", "said"), [("", "", "CCT"), ("", "0.001", "CCT"), ("5560", "", "Duv")])
+def test_without_the_link_an_empty_reading_is_none_either(crew: Crew, cct: str, duv: str, said: str):
+    page = crew.phone("Ada", "/sources/2")
+    heard(page)
+    cut(page)
+    read(page, cct, duv)
+    expect(page.locator(".pad-answer")).to_have_text(f"{said} is empty. Type what the meter reads.")
+    expect(page.get_by_label(said, exact=True)).to_be_focused()
+    expect(waiting(page)).to_have_count(0)
