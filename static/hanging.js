@@ -1,5 +1,6 @@
 // What waits on the phone of what hangs: until it is sent, the head's page goes by it. Its reading form says what a
 // reading is behind, and its band what was done.
+import { remember, since } from "./sent-since.js";
 import { settle } from "./settled.js";
 import { make } from "./waiting.js";
 
@@ -11,29 +12,34 @@ let sentHere = []; // what was sent since the form was shown: the form is as tha
 const value = ({ body }, name) => body.find(([field]) => field === name)?.[1];
 
 // What was sent stays said, while the part that says it is the same.
-export function sent(entry) {
-  if (entry.settles || /\/work$/.test(entry.action)) sentHere.push(entry);
+export function sent(entry, waited) {
+  if (!entry.settles && !/^\/sources\/\d+\/(?:work|reading)$/.test(entry.action)) return;
+  remember(entry, waited);
+  sentHere.push(entry);
 }
 
 // `entries` are all that are in the outbox, `kept` those that have to wait for the link.
 export function hanging(entries, kept) {
-  board(kept);
-  settle(kept, sentHere);
+  const before = since();
+  const told = [...before, ...kept.filter(({ state }) => state === "waiting")];
+  board(told);
+  settle(kept, sentHere, before);
   const form = document.querySelector("#new-reading form");
   if (!form) return;
   const action = new URL(form.getAttribute("action"), location.href).pathname.replace(/reading$/, "work");
   const about = (entry) => entry.action === action && ["hung", "confirm", "clear"].includes(value(entry, "action"));
   const waits = (entry) => entry.state === "waiting" && about(entry);
-  const reads = (entry) => entry.state === "waiting" && entry.action === action.replace(/work$/, "reading");
+  const reads = (entry) => entry.action === action.replace(/work$/, "reading");
   const part = form.querySelector(".pad-top > div");
   if (!forms.has(part)) {
     sentHere = [];
     forms.set(part, { was: [...part.childNodes], for: "" });
   }
-  behind(part, [...sentHere.filter(about), ...entries.filter(waits)]);
+  const gone = [...before.filter(({ key }) => !sentHere.some((one) => one.key === key)), ...sentHere];
+  behind(part, [...gone.filter(about), ...entries.filter(waits)]);
   const { head } = document.querySelector("[data-head]")?.dataset ?? {};
-  const settles = (entry) => entry.state === "waiting" && entry.settles && entry.settles === head;
-  band(kept.findLast((entry) => waits(entry) || reads(entry) || settles(entry)));
+  const settles = (entry) => entry.settles && entry.settles === head;
+  band(told.findLast((entry) => about(entry) || reads(entry) || settles(entry)));
 }
 
 function behind(part, done) {
@@ -83,14 +89,14 @@ function figures(entry) {
   return [kelvins, kelvins && duv && `Duv ${duv}`].filter(Boolean).join(", ");
 }
 
-const shown = (done) => `${done === "Confirm" ? "Confirmed" : done}, kept here`;
+const shown = (done, { state }) => `${done === "Confirm" ? "Confirmed" : done}, ${state === "sent" ? "sent. This page is older" : "kept here"}`;
 
 // The rows of a board, which the laptop made before it heard of what was done here.
-function board(kept) {
+function board(told) {
   const said = new Map();
-  for (const entry of kept) {
+  for (const entry of told) {
     const head = entry.action.match(/^\/sources\/(\d+)\/(?:work|reading)$/)?.[1];
-    if (head && entry.state === "waiting" && doneIn(entry)) said.set(head, shown(doneIn(entry)));
+    if (head && doneIn(entry)) said.set(head, shown(doneIn(entry), entry));
   }
   for (const old of document.querySelectorAll("[data-kept-here]")) if (!said.has(old.dataset.keptHere)) old.remove();
   for (const [head, words] of said) {
@@ -130,5 +136,5 @@ function band(entry) {
   if (!place) return;
   const done = entry && doneIn(entry);
   if (!words.has(place)) words.set(place, place.lastChild.textContent);
-  place.lastChild.textContent = done ? ` ${shown(done)}` : words.get(place);
+  place.lastChild.textContent = done ? ` ${shown(done, entry)}` : words.get(place);
 }

@@ -214,9 +214,10 @@ function hold() {
 for (const part of document.querySelectorAll("[data-live]")) shown.set(part.dataset.live, plain(part));
 if (bar.dataset.pulse) {
   document.addEventListener("visibilitychange", ask);
+  const anew = () => { [etag, revision] = ["", null]; };
+  document.addEventListener("advisor:older", anew); // another page, and one of before
   document.addEventListener("advisor:sent", async () => {
-    etag = "";
-    revision = null;
+    anew();
     await ask();
   });
   ask();

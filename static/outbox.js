@@ -4,6 +4,7 @@ import { forget, keep, nameOf, restore, sent, tellTaken } from "./drafts.js";
 import { changed, fields, isTick, target } from "./fields.js";
 import { hanging, sent as hung } from "./hanging.js";
 import { load, save } from "./kept.js";
+import { renewed } from "./sent-since.js";
 import { answered, keeping, link, patiently, reach, signedOut, unanswered } from "./status.js";
 import { counted, show } from "./waiting.js";
 
@@ -165,7 +166,7 @@ async function pump() {
 function settle(entry, { status, json }) {
   const mine = ours.has(entry.key);
   if (json?.to !== undefined) {
-    hung(entry);
+    hung(entry, !mine || late.has(entry.key));
     change((entries) => rebased(entries.filter((one) => one.key !== entry.key), entry, json));
     spend(entry);
     if (!mine) return null;
@@ -349,6 +350,7 @@ document.addEventListener("click", (event) => {
 
 draw(); // before what was chosen in the form is chosen again
 document.addEventListener("advisor:shown", draw);
+document.addEventListener("advisor:renewed", () => { if (renewed()) draw(); });
 if (!arrive()) restore();
 retry();
 setInterval(() => {

@@ -16,18 +16,19 @@ const worker = () => Boolean(navigator.serviceWorker?.controller);
 let swapped = false;
 
 async function ask(name) {
+  const at = Date.now(); // what is sent meanwhile may not be in it
   const html = await within(10000, async (signal) => {
     const got = await fetch(name, { signal, headers: { Accept: "text/html" } });
     return got.ok && !got.redirected ? got.text() : "";
   });
   await givesWay();
-  if (html && !worker()) keep(name, html);
+  if (html && !worker()) keep(name, html, at);
   return html;
 }
 
-function keep(name, html) {
+function keep(name, html, at) {
   try {
-    sessionStorage.setItem(NAME + name, JSON.stringify([Date.now(), html]));
+    sessionStorage.setItem(NAME + name, JSON.stringify([at, html]));
   } catch {
     // a full store: what is there already stays
   }
@@ -70,7 +71,7 @@ link.open = async (to) => {
   }
   const found = kept(name);
   if (!found) return false;
-  if (!kept(here())) keep(here(), document.documentElement.outerHTML);
+  if (!kept(here())) keep(here(), document.documentElement.outerHTML, Date.now() - (performance.now() - link.fresh));
   history.pushState(null, "", to);
   swap(found);
   return true;
@@ -82,8 +83,10 @@ function swap([at, html]) {
   document.querySelector("main").replaceWith(main);
   document.title = page.title;
   document.body.className = page.body.className;
+  link.made = at;
   link.fresh = performance.now() - Math.max(0, Date.now() - at);
   swapped = true;
+  document.dispatchEvent(new Event("advisor:older"));
   document.dispatchEvent(new Event("advisor:shown"));
   bar.querySelector(".missed")?.remove();
   scrollTo(0, 0);

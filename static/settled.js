@@ -7,11 +7,13 @@ const bands = new WeakMap(); // bands, with the state that their sign tells of
 
 const action = ({ body }) => body.find(([field]) => field === "action")?.[1];
 
-// `kept` are those that have to wait for the link, `sent` those that were sent since the page was shown.
-export function settle(kept, sent) {
+// `kept` are those that have to wait for the link, `sent` those that were sent since the page was shown, `before` those
+// that were sent since it was made.
+export function settle(kept, sent, before) {
   const part = document.querySelector("[data-head]");
   if (!part) return;
   const entry = kept.findLast((one) => one.state === "waiting" && one.settles === part.dataset.head)
+    ?? before.findLast((one) => one.settles === part.dataset.head)
     ?? sent.find((one) => one.key === shownBy.get(part)?.key);
   sign(part.querySelector(".band .state"), entry);
   part.toggleAttribute("data-settled", Boolean(entry));
@@ -21,7 +23,8 @@ export function settle(kept, sent) {
     return;
   }
   shownBy.set(part, entry);
-  const since = kept.slice(kept.indexOf(entry) + 1).some(({ action: to }) => to === `/sources/${entry.settles}/reading`);
+  const all = [...before, ...kept];
+  const since = all.slice(all.indexOf(entry) + 1).some(({ action: to }) => to === `/sources/${entry.settles}/reading`);
   const lines = upNow(entry, since).map((words) => make("p", { className: "lead" }, words));
   part.querySelector("h1").after(make("div", { className: "settled" }, ...lines));
 }

@@ -10,8 +10,8 @@ const said = bar.querySelector("[role=status]");
 // when the page was left for another; `fresh` since when the page is known to be as the server has it; `kept` what
 // waits on the phone, in words; `out` whether this phone is signed out; `open` what
 // shows a page that was given before, and `missed` what says that one never was (seen.js); `old` whether the page is yet
-// to be renewed since the link came back.
-export const link = { old: false, lost: null, busy: false, left: -Infinity, fresh: performance.now(), kept: "", out: false, open: null, missed: null };
+// to be renewed since the link came back; `made` when a page that was kept was asked for, by the clock on the wall.
+export const link = { old: false, made: null, lost: null, busy: false, left: -Infinity, fresh: performance.now(), kept: "", out: false, open: null, missed: null };
 // A page that the service worker kept is one of before, until somebody answers.
 const kept = Number(document.documentElement.dataset.kept ?? 0);
 const LEAVING = 30_000;
@@ -79,6 +79,8 @@ function busy() {
 // The page is as the server has it.
 export function renewed() {
   link.fresh = performance.now();
+  link.made = null;
+  document.dispatchEvent(new Event("advisor:renewed"));
   if (!link.old) return;
   link.old = false;
   draw();
@@ -190,6 +192,7 @@ setInterval(() => {
 if (!bar.dataset.pulse && document.querySelector("form[data-linked]")) setInterval(reach, 5000);
 
 if (kept) {
+  link.made = kept;
   link.fresh = performance.now() - Math.max(0, Date.now() - kept);
   unanswered();
   const again = setInterval(async () => {

@@ -38,16 +38,17 @@ async function page(request, name) {
 
 // What leads elsewhere, to the page where phones join above all, is no page to keep.
 async function ask(request, name) {
+  const at = Date.now(); // what is sent meanwhile may not be in it
   const got = await fetch(request);
   if (got.status >= 502 && !got.headers.has("Answered-By")) throw new Error("nobody behind the gateway");
-  if (got.ok && !got.redirected && got.headers.get("Content-Type")?.startsWith("text/html")) await put(PAGES, name, dated(got.clone()));
+  if (got.ok && !got.redirected && got.headers.get("Content-Type")?.startsWith("text/html")) await put(PAGES, name, dated(got.clone(), at));
   return got;
 }
 
-function dated(got) {
+function dated(got, at) {
   const headers = new Headers(got.headers);
   headers.delete("Content-Encoding"); // it is read already
-  headers.set("Kept-At", String(Date.now()));
+  headers.set("Kept-At", String(at));
   return new Response(got.body, { status: got.status, headers });
 }
 
