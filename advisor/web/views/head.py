@@ -18,20 +18,9 @@ from ..wording.otherwise import dials_apart
 from ..wording.stacks import closest, share_said
 from ..wording.values import breakable, capitalize_first, gel, kelvin, lower_first
 from ..wording.work import changed_done, check_first, counted_up, doing, hung_now, swap, up_still
-from .heads import Light, light_predicted, reads_said
+from .heads import GelInWords, Light, gel_in_words, light_predicted, reads_said
 from .odd_reading import BARE_OR_NOT, NOT_UP, Tap, gel_on_said, strikes_out, waits, ways_wrong
 from .standing import FoundView, StateView, found_view, state_view
-
-_FRACTIONS = "⅛¼½¾⅓⅔⅜⅝"
-
-
-@dataclass(frozen=True)
-class GelInWords:
-    """A gel in large words: the first one, which may be a `fraction`, and the rest."""
-
-    first: str
-    rest: str
-    fraction: bool
 
 
 @dataclass(frozen=True)
@@ -205,12 +194,6 @@ def _named(names: Sequence[str]) -> Iterator[tuple[str, str]]:
     return ((name, gel(name)) for name in names)
 
 
-def sheet(name: str) -> GelInWords:
-    """Write a gel in large words."""
-    first, _, rest = breakable(gel(name)).partition(" ")
-    return GelInWords(first, rest, first in _FRACTIONS)
-
-
 def _to_change(change: Swap) -> list[Order]:
     orders = [Order("Take off", _sheets(change.off))] if change.off else []
     orders += [Order("Set", lines=_dial(change.dial))] if change.dial else []
@@ -221,7 +204,7 @@ def _to_change(change: Swap) -> list[Order]:
 
 def _which(which: str, name: str) -> GelInWords:
     """Write a gel in large words; where one of its name stays up, which one it is: “second ⅛ minus green”."""
-    return GelInWords(which, breakable(gel(name)), fraction=False) if which else sheet(name)
+    return GelInWords(which, breakable(gel(name)), fraction=False) if which else gel_in_words(name)
 
 
 def _to_hang(head: PlannedSource) -> list[Order]:
@@ -246,7 +229,7 @@ def _verb(head: PlannedSource) -> str:
 
 
 def _sheets(names: Sequence[str]) -> tuple[GelInWords, ...]:
-    return tuple(sheet(name) for name in names)
+    return tuple(gel_in_words(name) for name in names)
 
 
 def _dial(dial: Setting, *, green: bool = False) -> tuple[str, ...]:

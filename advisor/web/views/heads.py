@@ -16,8 +16,19 @@ from ..plans.since import Since
 from ..wording.aims import aimed
 from ..wording.sources import duv_assumed, earlier_lux, lux_here, moved_lux, own_limits, stood
 from ..wording.stacks import as_known, head_outlook
-from ..wording.values import capitalize_first, gel, white_said
+from ..wording.values import breakable, capitalize_first, gel, white_said
 from ..wording.work import light_drifted
+
+_FRACTIONS = "⅛¼½¾⅓⅔⅜⅝"
+
+
+@dataclass(frozen=True)
+class GelInWords:
+    """A gel in large words: the first one, which may be a `fraction`, and the rest."""
+
+    first: str
+    rest: str
+    fraction: bool
 
 
 @dataclass(frozen=True)
@@ -32,6 +43,12 @@ class Light:
     lux: float | None = None
     as_read: bool = False
     about: bool = False
+
+
+def gel_in_words(name: str) -> GelInWords:
+    """Write a gel in large words."""
+    first, _, rest = breakable(gel(name)).partition(" ")
+    return GelInWords(first, rest, first in _FRACTIONS)
 
 
 def light_after(head: PlannedSource) -> Light | None:
