@@ -10,7 +10,7 @@ from ...advice.plan.questions import drifted
 from ...advice.readings.dim_levels import GUESSED_THERE
 from ...advice.wording.ladder import Ladder
 from ...advice.wording.outlook import outlook
-from ...model import Seen, Source, StackAdvice, WantedOffset
+from ...model import Reading, Seen, Source, StackAdvice, WantedOffset
 from ...model.sets.phrases import grouped, listed
 from ..plans.since import Since
 from ..wording.aims import aimed
@@ -135,6 +135,12 @@ def worth_saying(head: PlannedSource, why: Since | None) -> Since | None:
     return why if why and (why.at or head.over) else None
 
 
+def _set_elsewhere(source: Source, reading: Reading) -> bool:
+    """Whether the dials of a head are set, and a reading of it is of another setting."""
+    set_to = source.work.dial if source.work and source.work.hangs else None
+    return set_to is not None and reading.dial not in (None, set_to)
+
+
 def reads_said(head: PlannedSource, source: Source, ladder: Ladder) -> str:
     """Say what a head reads bare as it is used, what lamp it is, its limits, and what is wanted of it."""
     if head.white is None:
@@ -145,6 +151,8 @@ def reads_said(head: PlannedSource, source: Source, ladder: Ladder) -> str:
     guessed = head.worked_out and any(note.endswith(GUESSED_THERE) for note in head.notes)
     if guessed:  # what it reads at the level in use nobody knows
         reads = "Bare it read" if bare else "It read"
+    elif _set_elsewhere(source, reading) and not head.worked_out:
+        reads = "Last it read"
     white = f"{reads} {white_said(head.white.cct, head.white.duv)}"
     figures = [white, lux_here(head.source), "at a level nobody noted" if guessed else stood(reading)]
     read = ", ".join(part for part in figures if part)

@@ -90,6 +90,9 @@ def test_set_back_holds_what_was_read_before(turned, act, work):
     page = act("set-back")
     assert work().read_turned is None and work().stage is Stage.CONFIRMED
     assert "Confirmed" in _said(page)
+    assert "Last it read 4 420 K" in page.text.replace("\N{NARROW NO-BREAK SPACE}", " "), (
+        "it reads so no more"
+    )
 
 
 def test_a_reading_at_the_set_dials_says_that_it_was_set_back(turned, meter, work):
