@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from ...colour.observer.chromaticity import steps_apart
-from ...model import UNREAD, Accuracy, Kind, Predicted, Reading, Refused, Source, Stage, Work
+from ...model import UNREAD, Accuracy, Predicted, Reading, Refused, Source, Stage, Work
 from ...model.basis.base import name_key
 from ...model.sets.behind import conditions_of, read_behind, stand_in_use
 from ..readings.chromaticity import WhitePoint, measure
@@ -142,7 +142,7 @@ def pairs_behind(
         key = sorted(map(name_key, reading.gels)), reading.dial
         stacks.setdefault(repr(key), []).append((index, white))
     for read in stacks.values():
-        if pair := _last_pair(read, accuracy, source.kind):
+        if pair := _last_pair(read, accuracy):
             yield [index for index, _ in read], *pair
 
 
@@ -191,13 +191,11 @@ def _whites(
             continue
 
 
-def _last_pair(
-    read: Sequence[tuple[int, WhitePoint]], accuracy: Accuracy, kind: Kind
-) -> tuple[int, int] | None:
+def _last_pair(read: Sequence[tuple[int, WhitePoint]], accuracy: Accuracy) -> tuple[int, int] | None:
     """Return the indices of the last reading of another light, and of the first of the light now."""
     _, now = read[-1]
     for (index, white), (following, _) in reversed(list(pairwise(read))):
-        if differ(white, now, accuracy, kind):
+        if differ(white, now, accuracy):
             return index, following
     return None
 
