@@ -24,7 +24,8 @@ class HeadSummary:
     What was kept from a set counts after all tests of its own; `kept_at` is when it was last read on one
     since, empty where it was not.
 
-    `readings` are how many steps of the test were read, of `steps` that it needs.
+    `readings` are how many steps of the test were read, of `steps` that it needs; `in_all` those of all
+    `tests` of its own of which something was read.
     """
 
     stored: StoredHead
@@ -34,6 +35,8 @@ class HeadSummary:
     steps: int
     on_set: bool
     kept_at: str
+    tests: int
+    in_all: int
 
 
 @dataclass(frozen=True, slots=True)

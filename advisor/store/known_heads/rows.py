@@ -52,14 +52,24 @@ def named_head(conn: sqlite3.Connection, name: str) -> StoredHead | None:
     return head_of(row) if row else None
 
 
+_STEP = """lower(coalesce(r.reading ->> '$.modifier', '')) || '/' || (r.reading ->> '$.level')
+           || '/' || coalesce(r.reading -> '$.dial', '')"""
+"""Which step of its test a reading is."""
+_OWN = """head_tests k JOIN head_readings r ON r.test_id = k.id
+          WHERE k.head_id = h.id AND k.deleted_at IS NULL AND r.struck_at IS NULL
+          AND k.test ->> '$.on_set' IS NULL"""
+"""What counts of the tests of a head `h`, without what was kept from sets."""
+
+
 def list_heads(conn: sqlite3.Connection) -> list[HeadSummary]:
     """Return the heads that are not removed with their newest test, in order of group and name."""
     found = conn.execute(
-        """SELECT h.*, t.id AS test_id, coalesce(t.begun_at, '') AS begun_at,
-                  (SELECT count(DISTINCT lower(coalesce(r.reading ->> '$.modifier', ''))
-                          || '/' || (r.reading ->> '$.level') || '/' || coalesce(r.reading -> '$.dial', ''))
+        f"""SELECT h.*, t.id AS test_id, coalesce(t.begun_at, '') AS begun_at,
+                  (SELECT count(DISTINCT {_STEP})
                    FROM head_readings r WHERE r.test_id = t.id AND r.struck_at IS NULL) AS n,
                   t.test,
+                  (SELECT count(DISTINCT k.id) FROM {_OWN}) AS tests,
+                  (SELECT count(DISTINCT k.id || '/' || {_STEP}) FROM {_OWN}) AS in_all,
                   t.test ->> '$.on_set' IS NOT NULL AS on_set,
                   (SELECT max(k.begun_at) FROM head_tests k
                    WHERE k.head_id = h.id AND k.deleted_at IS NULL AND k.begun_at > t.begun_at
@@ -84,6 +94,8 @@ def list_heads(conn: sqlite3.Connection) -> list[HeadSummary]:
             _needed(r["test"]) if r["test"] else 0,
             bool(r["on_set"]),
             r["kept_at"] or "",
+            r["tests"],
+            r["in_all"],
         )
         for r in found
     ]

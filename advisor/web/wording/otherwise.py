@@ -32,10 +32,11 @@ def read_otherwise(
 ) -> Otherwise | None:
     """Return how the last of some readings was taken, where the source is not used so; None where it is.
 
-    A level that nobody said is not taken for the one that was read last: it is asked. Where the light
-    `changed` since, the bare reading before that was not taken at the same level.
+    What its test read is not what was read last here. A level that nobody said is not taken for the one that
+    was read last: it is asked. Where the light `changed` since, the bare reading before that was not taken at
+    the same level.
     """
-    counting = [kept for kept in readings if kept.counts]
+    counting = [kept for kept in readings if kept.counts and not kept.tested]
     if not counting:
         return None
     used, last = stand_in_use(source), counting[-1].reading

@@ -15,7 +15,7 @@ from ...forms.source_form import words_of_source
 from ...live.idempotency import asked_revision, conflict_status, matched_by_header
 from ...state import ladder_in_force, state
 from ...views.known_heads.history import history_of
-from ...views.known_heads.lines import changes_said, green_range, groups_of, tests_said
+from ...views.known_heads.lines import changes_said, green_range, groups_of, tests_counted, tests_said
 
 blueprint = Blueprint("known_heads", __name__)
 _UNITS = {"reach": tuple(f"reach_{name}" for name in Reach.model_fields)}
@@ -120,6 +120,7 @@ def _page(head_id: int) -> str:
         "known_heads/show.html",
         now=now,
         tests=tests_said(tests),
+        counted=tests_counted(tests),
         history=history_of(tests, ladder_in_force()),
         changes=changes_said(state().heads.changes(head_id), tests)[:_MOST_SAID],
         going=own.id if own and own.unread else None,

@@ -25,7 +25,8 @@ class HeadHistory:
 
 def history_of(tests: Sequence[StoredTest], ladder: Ladder) -> HeadHistory | None:
     """Return how a head aged over `tests`, the newest first; None where nothing was read."""
-    read = [(t.begun_at, [t.readings[k].reading for k in sorted(t.readings)]) for t in reversed(tests)]
+    some = [test for test in reversed(tests) if test.readings]
+    read = [(t.begun_at, [t.readings[k].reading for k in sorted(t.readings)]) for t in some]
     full, points = aged(read)
     if full is None:
         return None
@@ -34,7 +35,8 @@ def history_of(tests: Sequence[StoredTest], ladder: Ladder) -> HeadHistory | Non
     whites = [white_said(p.white.cct, p.white.duv) for p in points]
     rows = tuple(zip(reversed(said_at), reversed(whites), strict=True))
     if len(points) < 2:
-        return HeadHistory("", step, rows, None)
+        once = "Read once so far" if len(read) < 2 else f"Read once so far at {step}"
+        return HeadHistory(f"{once}. Test it again to see how it ages.", step, rows, None)
     moved = aged_said(points[0].white, points[-1].white, ladder)
     since = said_at[0]
     said = f"{capitalize_first(moved)} since {since}." if moved else f"Reads the same since {since}."

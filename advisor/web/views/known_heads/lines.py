@@ -84,6 +84,9 @@ def _line(one: HeadSummary) -> ListedHead:
     if one.test_id is not None:
         whole = one.on_set or one.readings >= one.steps
         read = counted(one.readings, "reading") if whole else f"{one.readings} of {one.steps} read"
+        if one.tests > 1:
+            all_read = f"{counted(one.in_all, 'reading')} in {counted(one.tests, 'test')}"
+            read = all_read if whole else f"{read}, {all_read}"
         since = f", on a set {when_said(one.kept_at)}" if one.kept_at else ""
         tested = f"tested {when_said(one.tested_at)}, {read}{since}"
     return ListedHead(one.stored.id, head.name, f"{head.kind.words}, {tested}")
@@ -118,6 +121,13 @@ def _how_far(test: StoredTest) -> str:
     more = sum(step >= needed for step in test.readings)
     said = f"{needed - len(test.unread)} of {needed} read" + (f", and {more} more" if more else "")
     return f"Short test, {said}" if test.test.short else said
+
+
+def tests_counted(tests: Sequence[StoredTest]) -> str:
+    """Count tests, and apart from them what was kept from sets: “1 test, 1 kept from a set”."""
+    kept = sum(bool(test.test.on_set) for test in tests)
+    own = [counted(len(tests) - kept, "test")] if len(tests) > kept else []
+    return ", ".join(own + ([f"{kept} kept from sets" if kept > 1 else "1 kept from a set"] if kept else []))
 
 
 def changes_said(changes: Sequence[HeadChange], tests: Sequence[StoredTest]) -> tuple[ChangeSaid, ...]:

@@ -33,7 +33,8 @@ def test_a_head_is_warmer_since_its_first_test(stores, get, head):
     assert 'aria-label="Duv over time, ' in page.html
     assert "20 Nov 2024: 5 733 K, Duv +0.0004" in plain(page)
     assert page.html.count('class="read"') == 6
-    assert "<details open><summary>Over time" in page.html
+    # What it came to is in sight; the fold is closed on every head, so that a tap always opens it.
+    assert "<details><summary>Over time: 100" in page.html
 
 
 def test_a_head_that_holds_is_said_to(stores, get, head):
@@ -53,7 +54,7 @@ def test_a_test_with_another_modifier_alone_is_no_part_of_it(stores, get, head):
     keep(stores, head, "2024-03-03T10:00:00+00:00", HeadTest(levels=[100], modifiers=["dish"]), cct=5000)
     keep(stores, head, "2024-06-03T10:00:00+00:00", cct=5810)
     page = get(f"/heads/{head}")
-    assert "Read once so far." in page.text
+    assert "Read once so far at 100\u202f%, bare." in page.text
     assert "5 000" not in plain(page).partition("What was done")[0]
 
 
@@ -66,9 +67,32 @@ def test_two_tests_of_one_day_say_their_times(stores, get, head):
     keep(stores, head, "2024-03-03T10:00:00+00:00", cct=5813)
     keep(stores, head, "2024-03-03T15:30:00+00:00", cct=5700)
     keep(stores, head, "2024-06-03T10:00:00+00:00", cct=5650)
-    over = plain(get(f"/heads/{head}")).partition("Over time")[2].partition("Test it")[0]
+    said, _, over = plain(get(f"/heads/{head}")).partition("Over time")
+    over = over.partition("Test it")[0]
     assert re.findall(r"(\d\d:\d\d)?,? ?(\d+ \w+ 2024): 5", over)[1:] == [
         ("15:30", "3 Mar 2024"),
         ("10:00", "3 Mar 2024"),
     ]
-    assert "lower since 10:00, 3 Mar 2024." in over
+    assert "lower since 10:00, 3 Mar 2024." in said
+
+
+def test_a_reading_kept_elsewhere_is_no_test_and_no_second_reading(stores, get, head):
+    """Its one test read full; a set kept a reading at 85 %, of which the test knows nothing."""
+    keep(stores, head, "2024-03-03T10:00:00+00:00", cct=5813)
+    keep(stores, head, "2024-06-03T10:00:00+00:00", HeadTest(levels=[85], on_set="Night 4"), cct=5790)
+    page = plain(get(f"/heads/{head}"))
+    assert "1 test, 1 kept from a set" in page and "2 tests" not in page
+    assert "Read once so far at 85 %, bare. Test it again" in page
+
+
+def test_the_list_counts_what_all_tests_of_a_head_read(stores, get, head):
+    for at, modifier in (("2024-03-03T10:00:00+00:00", ""), ("2024-03-03T11:00:00+00:00", "dish")):
+        heads = stores.heads.by("Bo", at)
+        test = heads.begin_test(head, HeadTest(levels=[100, 50], modifiers=[modifier]))
+        for level in (100, 50):
+            heads.take_reading(test, read(level, modifier))
+    heads.take_reading(test, read(50, modifier, cct=5700))  # once more: it counts once
+    assert "4 readings in 2 tests" in plain(get("/heads"))
+    unfinished = stores.heads.by("Bo", "2024-03-04T11:00:00+00:00")
+    unfinished.take_reading(unfinished.begin_test(head, TEST), read(100))
+    assert "1 of 6 read, 5 readings in 3 tests" in plain(get("/heads"))

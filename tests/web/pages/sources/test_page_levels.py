@@ -4,7 +4,8 @@ import re
 
 import pytest
 
-from advisor.model import Reading
+from advisor.model import HeadTest, Kind, KnownHead, Reading
+from tests.heads import read as read_head
 from tests.web.page import beside
 
 BACKLIGHT = 5
@@ -300,3 +301,17 @@ class TestNobodySaid:
         page = post(f"/readings/{bare}/mend", {"level": "60"})
         assert source().reading.level == 60
         assert said not in page.text
+
+
+def test_what_a_test_read_is_not_what_was_read_last(shipped, stores, post, get):
+    """Invented: its test read 100 % bare and 20 % with a cloth, and it is used so. Nobody metered it here."""
+    head = stores.heads.add_head(KnownHead(name="Fresnel 3", kind=Kind.TUNGSTEN))
+    test = HeadTest(levels=[100, 20], modifiers=["", "cloth"])
+    rows = [(100, "", 3150), (20, "", 2650), (100, "cloth", 3120), (20, "cloth", 2630)]
+    stores.heads.add_test(head, test, [read_head(k, cloth, cct=cct, duv=0) for k, cloth, cct in rows])
+    post("/sets/1/heads", {"one": str(head)})
+    source = stores.sets.get_set(1).sources[-1]
+    used = {"revision": str(source.revision), "use_level": "20", "use_modifier": "with:cloth"}
+    post(f"/sources/{source.id}/use", used)
+    assert stores.sets.get_set(1).sources[-1].source.level == 20
+    assert "The last reading was" not in get(f"/sources/{source.id}").text
