@@ -12,7 +12,7 @@ from ...advice.wording.ladder import Ladder
 from ...advice.wording.outlook import LIKELIER
 from ...model import Gel, KindQuestion, Setting, Source, StackAdvice, Stage, Work
 from ...model.gels.gel import family_of
-from ...model.sets.phrases import signed
+from ...model.sets.phrases import listed, signed
 from ..plans.since import Since
 from ..wording.otherwise import dials_apart
 from ..wording.stacks import closest, share_said
@@ -242,8 +242,16 @@ def _due(head: PlannedSource, first: str) -> list[Action]:
     if not (change := head.due):
         return []
     smaller = head.check.smaller if head.check and not head.instead else None
-    less = [Action("hung", f"{changed_done(smaller)}, less work", smaller.result)] if smaller else []
+    less = [Action("hung", _less_done(smaller), smaller.result)] if smaller else []
     return [Action("hung", changed_done(change), change.result, main=not first), *less]
+
+
+def _less_done(change: Swap) -> str:
+    """Say what was done where it was less work, and with what: a button beside it says “Swapped” alone."""
+    names = listed([gel(name) for name in change.on or change.off])
+    if change.on:
+        return f"Less work: {lower_first(changed_done(change))} {'to ' * bool(change.off)}{names}"
+    return f"Less work: {names} taken off" if names else "Less work: dials set"
 
 
 def _next(head: PlannedSource, work: Work | None) -> list[Action]:

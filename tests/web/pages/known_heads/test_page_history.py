@@ -54,7 +54,7 @@ def test_a_test_with_another_modifier_alone_is_no_part_of_it(stores, get, head):
     keep(stores, head, "2024-03-03T10:00:00+00:00", HeadTest(levels=[100], modifiers=["dish"]), cct=5000)
     keep(stores, head, "2024-06-03T10:00:00+00:00", cct=5810)
     page = get(f"/heads/{head}")
-    assert "Read once so far at 100\u202f%, bare." in page.text
+    assert "Read once so far at 100 %, bare." in plain(page)
     assert "5 000" not in plain(page).partition("What was done")[0]
 
 

@@ -180,3 +180,12 @@ def test_what_to_carry_names_the_modifier_where_only_that_needs_it(stores, get):
     assert less == same == also != more
     assert f"For the Planckian locus carry: {less} at 100 and 50 %, bare " in said
     assert f"{less} at 100 %, dish {more} at 50 %, dish" in said
+
+
+def test_a_level_that_was_asked_for_prints(stores, get):
+    """What paper leaves out is marked: the answer stands outside of it, and the form within."""
+    keep_tested(stores.heads)
+    page = get("/tests/1/sheet?level=75")
+    answer, form = page.html.index('<p role="status">75'), page.html.index('<form method="get"')
+    assert answer < form and 'class="noprint"' in page.html[form : form + 80]
+    assert "noprint" not in page.html[page.html.index('id="asked"') : answer]
