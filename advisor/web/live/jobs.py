@@ -70,8 +70,8 @@ class Job(Generic[T]):
         return self._unwanted.is_set()
 
     def tell(self, share: float) -> None:
-        """Say how much is done."""
-        self.share = share
+        """Say how much is done. What is told never goes back, as where a part of it begins to count anew."""
+        self.share = max(self.share, share)
 
 
 Work = Callable[[Callable[[float], None], Callable[[], bool]], T]

@@ -8,7 +8,7 @@ from advisor.advice.plan.make import make_plan
 from advisor.advice.stacks.kept import Kept, TooMuchMissing
 from advisor.advice.stacks.watch import NotWanted, watched
 from advisor.web.live import aside
-from advisor.web.live.jobs import Jobs
+from advisor.web.live.jobs import Job, Jobs
 from advisor.web.pages.sets import sets
 from advisor.web.plans import kept
 from tests.bakery import bakery
@@ -183,3 +183,13 @@ class TestOneForAll:
             aside.JOBS.ask(f"other {other}", lambda tell, unwanted: gate.wait(MOST), owner="laptop")
         answer = client.get("/sets/1")
         assert answer.status_code == 503 and Page(answer).heading == "The plan is being worked out"
+
+
+def test_what_is_done_never_goes_back():
+    """A part of a piece of work tells its own share, from nothing on."""
+    job = Job()
+    shown = []
+    for share in (0.1, 0.18, 0.0, 0.37, 0.0, 0.5):
+        job.tell(share)
+        shown.append(job.percent)
+    assert shown == [10, 18, 18, 37, 37, 50]
