@@ -166,7 +166,8 @@ def check(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArray
     if checked.waits:  # what to do if it is right all the same
         rest = (one for one in bare.left_out if not same_but_filled_in(one, checked.reading))
         bare = replace(bare, left_out=tuple(rest))
-    move = next_move(bare, work, checked.reading, limits, gel_arrays)
+    trusted = not (checked.odd or checked.sky_moved)
+    move = next_move(bare, work, checked.reading, limits, gel_arrays, trusted=trusted)
     if checked.far_off and move.nearest and move.nearest.result.read:
         return (
             checked  # that was read before, as this one cannot be: which of the two is right is asked first

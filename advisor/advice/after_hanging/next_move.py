@@ -10,9 +10,10 @@ from ...colour.observer.chromaticity import STEP_DELTA_UV
 from ...colour.observer.data import Array
 from ...colour.observer.grid import weights
 from ...colour.spectra.sources import Unbendable
-from ...model import Limits, Reading, Refused, Setting, SourceAdvice, StackAdvice, Work
+from ...model import Kind, Limits, Reading, Refused, Setting, SourceAdvice, StackAdvice, Work
 from ...model.sets.behind import changed
 from ..answer.advise import advise_on
+from ..answer.correcting import correcting
 from ..cost.counted import MOVE_IN_STEPS
 from ..cost.judge import Judge
 from ..cost.loss import chance_within
@@ -92,13 +93,20 @@ class NextMove:
 
 
 def next_move(
-    bare: PreparedSource, work: Work, found: Reading, limits: Limits, gel_arrays: GelArrays
+    bare: PreparedSource,
+    work: Work,
+    found: Reading,
+    limits: Limits,
+    gel_arrays: GelArrays,
+    *,
+    trusted: bool = True,
 ) -> NextMove:
     """Return what to do about what hangs, where `found`, the reading behind it, is not as wanted.
 
     It uses all readings of the source (`learned`). It never goes back to a stack that read worse, and tries a
     new one only if that is likely enough to help. The dials stay. `nearest` is None where nothing can be
-    advised.
+    advised. Where nothing is likely close, a weak gel against what was read may be (`correcting`):
+    where the reading is `trusted`, and no daylight moved that nobody read bare since.
     """
     try:
         stood = _as_it_stands(bare, work, found, gel_arrays)
@@ -114,6 +122,16 @@ def next_move(
     back = any(stack.read and stack.miss.steps < now.miss.steps - _MOVED for stack in nearer)
     stacks = nearer if back else [now, *nearer]
     move = worth_most([_swap(hung, stack, work) for stack in stacks])
+    moved = bare.source.kind is Kind.DAYLIGHT and bare.doubt > 0.0
+    if (
+        move.nearest is not None
+        and trusted
+        and not moved
+        and max(move.nearest.result.within, now.within) < _LIKELY
+    ):
+        read = [hung, *(stack.gels for stack in answer.stacks if stack.read and stack is not now)]
+        if corrected := correcting(stood, read, limits, gel_arrays):
+            return NextMove(_swap(hung, corrected, work))
     if move.nearest is None or not move.nearest.some:
         return move
     nearest = _swap(hung, first_line([move.nearest.result, *answer.stacks], stood.least_stops), work)
