@@ -6,8 +6,10 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
+from ...colour.observer.chromaticity import steps_apart
 from ...colour.observer.data import Array
-from ...model import Reading
+from ...model import Kind, Reading
+from ..learned.taken import OTHER_BULB
 from ..readings.chromaticity import WhitePoint, whites_of
 
 LATELY = timedelta(hours=3)
@@ -45,11 +47,12 @@ class DriftSeries:
     gels: tuple[str, ...]
 
 
-def series_of(readings: Sequence[TimedReading]) -> DriftSeries | None:
+def series_of(readings: Sequence[TimedReading], kind: Kind | None = None) -> DriftSeries | None:
     """Return the newest readings that tell how fast a light drifts; None where they are too few, or too near.
 
     All were taken at the dim level, with the modifier, the dials and behind the gels of the newest. What was
-    read before a jump, which no drift explains, is of another light.
+    read before a jump, which no drift explains, is of another light. A bulb, of which `kind` tells, does not
+    drift: what moves it is another one, or its dimmer.
     """
     said = sorted((one for one in readings if one.reading.said), key=lambda one: one.at)
     if not said:
@@ -58,7 +61,7 @@ def series_of(readings: Sequence[TimedReading]) -> DriftSeries | None:
     like = _set_up(newest.reading)
     alike = [one for one in said if newest.at - one.at <= LATELY and _set_up(one.reading) == like]
     read = zip(alike, whites_of(one.reading for one in alike), strict=True)
-    whites = _since_jump([(one.at, white) for one, white in read if white])
+    whites = _since_jump([(one.at, white) for one, white in read if white], kind)
     if len(whites) < 2 or whites[-1][0] - whites[0][0] < LEAST_SPAN:
         return None
     hours, mired, duv = (
@@ -73,11 +76,15 @@ def series_of(readings: Sequence[TimedReading]) -> DriftSeries | None:
     return DriftSeries(hours, mired, duv, white, at, tuple(sorted(newest.reading.gels)))
 
 
-def _since_jump(whites: Sequence[tuple[datetime, WhitePoint]]) -> Sequence[tuple[datetime, WhitePoint]]:
+def _since_jump(
+    whites: Sequence[tuple[datetime, WhitePoint]], kind: Kind | None
+) -> Sequence[tuple[datetime, WhitePoint]]:
     """Return what was read since the last jump, oldest first; all where there was none."""
     for k in range(len(whites) - 1, 0, -1):
         (then, before), (at, after) = whites[k - 1 : k + 1]
         moved, hours = abs(after.mired - before.mired), (at - then).total_seconds() / _HOUR
+        if kind is Kind.TUNGSTEN and float(steps_apart(before.uv, after.uv)) > OTHER_BULB:
+            return whites[k:]
         if moved > LEAST_JUMP and moved > FASTEST * hours:
             return whites[k:]
     return whites

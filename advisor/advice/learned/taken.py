@@ -24,6 +24,8 @@ this many steps. Our judgement."""
 _SKY_MOVED = 3.0
 """Daylight moves, so less tells that it did: two readings of it by one meter that differ by more. [step] A
 meter repeats within a third of that. Our judgement."""
+OTHER_BULB = 4.0
+"""Nothing moves a bulb at one level so far between two bare readings of one meter. [step] Our judgement."""
 _MOST = 40
 """The most readings behind gels that count, the newest ones: they tell enough of a lamp."""
 
@@ -108,9 +110,27 @@ def changed(source: Source, accuracy: Accuracy) -> tuple[int, Reading | None]:
         return 0, None
     *before, now = whites_of([*(earlier[k] for k in alike), newest])
     for k, was in zip(reversed(alike), reversed(before), strict=True):
-        if was is not None and now is not None and differ(was, now, accuracy, source.kind):
+        if was is not None and now is not None and _of_two(was, now, accuracy, source.kind):
             return k + 1, earlier[k]
     return 0, None
+
+
+def other_lamp(source: Source, then: Reading, accuracy: Accuracy) -> bool:
+    """Whether a source that is no daylight reads bare as another lamp than the one that read `then` bare.
+
+    It has to be set up alike. What was read behind the gels of then tells nothing of it.
+    """
+    if source.kind is Kind.DAYLIGHT or source.reach or not _taken_alike(then, source.reading):
+        return False
+    was, now = whites_of([then, source.reading])
+    return was is not None and now is not None and _of_two(was, now, accuracy, source.kind)
+
+
+def _of_two(was: WhitePoint, now: WhitePoint, accuracy: Accuracy, kind: Kind) -> bool:
+    """Whether two bare readings, set up alike, are of two lights."""
+    if kind is Kind.TUNGSTEN and float(delta_uv_prime(was.uv, now.uv)) > OTHER_BULB * STEP_DELTA_UV:
+        return True
+    return differ(was, now, accuracy, kind)
 
 
 def differ(was: WhitePoint, now: WhitePoint, accuracy: Accuracy, kind: Kind | None = None) -> bool:

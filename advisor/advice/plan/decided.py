@@ -24,6 +24,7 @@ from ..answer.unlike_test import unlike_test
 from ..dials.turned_since import turned_since
 from ..learned.light_here import predicted_here
 from ..learned.light_now import ChangedLight
+from ..learned.taken import other_lamp
 from ..ranking.as_hung import as_predicted
 from ..ranking.first_line import first_line
 from ..readings.chromaticity import WhitePoint
@@ -45,6 +46,9 @@ def with_decided(
     work = head.source.work
     if work is None:
         return head
+    if _of_other_lamp(bare, work, limits):
+        unplanned = head.source.model_copy(update={"work": None})
+        return replace(head, source=unplanned, notes=(*head.notes, _OTHER_LAMP))
     tolerance = limits.tolerance_of(bare.source)
     head = replace(head, turned=turned_since(work, bare.wanted, tolerance, gel_arrays.ladder))
     try:
@@ -106,6 +110,19 @@ def _listed_as(answer: SourceAdvice, known: StackAdvice) -> SourceAdvice:
         for one in answer.stacks
     ]
     return answer.model_copy(update={"stacks": stacks})
+
+
+_OTHER_LAMP = (
+    "Another lamp than the day before, or another level, by its bare reading. So that plan is dropped."
+)
+"""Said of a lamp of which only the plan, and what was read behind it, came along from the day before."""
+
+
+def _of_other_lamp(bare: PreparedSource, work: Work, limits: Limits) -> bool:
+    """Whether what is planned was read the day before behind another lamp, and says nothing of this one."""
+    if work.hangs or work.read_day_before is None or work.read_bare is None:
+        return False
+    return other_lamp(bare.source, work.read_bare, limits.accuracy)
 
 
 def _worth_its_moves(

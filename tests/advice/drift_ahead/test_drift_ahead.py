@@ -12,7 +12,7 @@ from advisor.advice.drift_ahead.rate import rate_of, student
 from advisor.advice.drift_ahead.series import TimedReading, series_of
 from advisor.advice.plan.make import make_plan
 from advisor.advice.plan.questions import by_hand
-from advisor.model import ON_SET, Limits, Reading, Setting, Target, WantedOffset
+from advisor.model import ON_SET, Kind, Limits, Reading, Setting, Target, WantedOffset
 from tests.advice.decided import all_hung
 from tests.advice.rows import nominal, source
 
@@ -233,3 +233,8 @@ class TestLeaving:
             [window, source("Lamp", "tungsten", 3000.0, 0.0)], Target(source="Window"), Limits(), ROWS
         )
         assert drift_ahead(plan, Target(source="Window"), 0, readings).leaving is None
+
+
+@pytest.mark.parametrize(("kind", "drifts"), [(Kind.TUNGSTEN, False), (Kind.DAYLIGHT, True)])
+def test_a_bulb_that_reads_otherwise_is_another_one_and_no_drift(kind, drifts):
+    assert (series_of([at(0, 3120, 0.0), at(40, 3270, 0.0004)], kind) is not None) is drifts

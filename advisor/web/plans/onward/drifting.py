@@ -10,7 +10,7 @@ from ....advice.drift_ahead.leaving import DriftAhead, Leaving, drift_ahead
 from ....advice.drift_ahead.rate import DriftRate
 from ....advice.drift_ahead.series import LATELY, LEAST_SPAN, DriftSeries, TimedReading, series_of
 from ....advice.stacks.kept import Kept
-from ....model import Refused
+from ....model import Kind, Refused
 from ....model.basis.base import utc_text
 from ....model.basis.quantities import tidy
 from ....model.sets.lightset import MAX_SOURCES
@@ -83,12 +83,12 @@ def watched(sets: SetStore, stored: StoredSource) -> DriftSeries | None:
     """Return what a source read lately; None where that tells no drift. Kept for each state of a source."""
     # Whatever changes its readings raises its revision; the others tell sources of other files apart.
     version = sets.db.path, stored.id, stored.revision, stored.taken_at, stored.readings
-    return _WATCHED.of(version, lambda: _watched(sets, stored.id))
+    return _WATCHED.of(version, lambda: _watched(sets, stored.id, stored.source.kind))
 
 
-def _watched(sets: SetStore, source_id: int) -> DriftSeries | None:
+def _watched(sets: SetStore, source_id: int, kind: Kind) -> DriftSeries | None:
     read = sets.read_lately(source_id, LATELY)
-    return series_of([TimedReading(kept.reading, _time(kept.taken_at)) for kept in read])
+    return series_of([TimedReading(kept.reading, _time(kept.taken_at)) for kept in read], kind)
 
 
 def _may_drift(first: str, last: str, now: datetime) -> bool:

@@ -97,9 +97,9 @@ def test_what_is_kept_of_a_drift_holds_none_of_its_readings(drifting, get, monke
     """With all of them it was 180 kB for each state of a source that was read a hundred times."""
     read, held = worked_out.series_of, []
 
-    def watched(readings):
+    def watched(readings, kind):
         held.extend(map(weakref.ref, readings))
-        return read(readings)
+        return read(readings, kind)
 
     monkeypatch.setattr(worked_out, "series_of", watched)
     get(f"/sets/{drifting[0]}")
