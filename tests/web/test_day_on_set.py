@@ -148,5 +148,5 @@ def test_weak_sheets_that_several_heads_share_are_told(heads, get, post, stores)
         cct, duv = cct_duv_of_uv(np.array([4 * x, 6 * y]) / (x + 15 * y + 3 * z))
         form = {"behind": "hung", "hung": "CTB full", "cct": f"{float(cct):.0f}", "duv": f"{float(duv):.4f}"}
         assert post(f"/sources/{number}/reading", form).status == 200
-    said = r"Full CTB reads about \d+ % weak on [23] sources\. Teach full CTB"
+    said = r"Full CTB reads \d+ to \d+ % weak on [23] sources\. Teach full CTB"
     assert re.search(said, get(f"/sets/{day}").text)

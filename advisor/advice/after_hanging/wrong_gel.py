@@ -21,6 +21,7 @@ from ...colour.observer.loci import CC_PER_DUV, MIRED_K
 from ...model import Kind, Predicted, Reading, Work
 from ...model.basis.quantities import tidy
 from ...model.sets.phrases import listed, measured
+from ...model.sets.reading import LINED
 from ..dials.ranking import standing
 from ..readings.chromaticity import WhitePoint
 from ..stacks.enumerate import NONE
@@ -34,8 +35,6 @@ _GREEN_ALONE, _ALIKE = 1.0, 0.2
 
 Our judgement.
 """
-_LINED = (Kind.FLUORESCENT, Kind.FLUORESCENT_TRIBAND, Kind.LED_MIX, Kind.DISCHARGE, Kind.UNKNOWN)
-"""The kinds that may have narrow lines, of which a gel for green may take less than its label says."""
 _LINES_DO = 1.5
 """Up to so many times the stated doubt such a lamp is likelier than a gel for green that is weaker or not up:
 one reading in ten lies beyond the doubt, and fewer sheets are hung wrong. Our judgement."""
@@ -121,7 +120,7 @@ def mistake(
     weaker = other == NONE or gel_arrays.cc[other] * np.sign(takes) < abs(takes)
     green = abs(gel_arrays.mired[hung[k]]) < _GREEN_ALONE
     unseen = bare.source.reading.spectrum is None
-    lines = bool(weaker and green) and unseen and bare.source.kind in _LINED
+    lines = bool(weaker and green) and unseen and bare.source.kind in LINED
     if lines and apart <= _LINES_DO * allowed:
         return None
     return Mistake(

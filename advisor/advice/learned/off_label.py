@@ -2,6 +2,8 @@
 
 Each source's fit says how strong a gel is, and how sure that is (`posterior`). Sources are separate lamps, so
 their answers are averaged, weighted by how sure each is. One source alone proves nothing: it may be the lamp.
+Lamps of one kind with narrow lines are wrong in one way, so together they count as one, unless their spectra
+were read.
 """
 
 from collections import Counter
@@ -12,6 +14,7 @@ import numpy as np
 
 from ...colour.observer.data import Array
 from ...model import Accuracy
+from ...model.sets.reading import LINED
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.uncertainty import ALONG_LINE
 from .posterior import Posterior
@@ -20,6 +23,13 @@ _TELLS = 0.2
 """A source counts for a gel if its readings tell at least this share of what the label tells."""
 _SURELY, _WORTH_SAYING = 2.5, 4.0
 """How far off a gel has to be before it is said: standard deviations, and per cent. Our judgement."""
+_NINE_IN_TEN = 1.6449
+"""The normal quantile within which nine in ten lie."""
+_DRIFTS = 1.2
+"""How far a lamp moves between its bare reading and one behind gel, as a standard deviation: nine in ten move
+by less than 2 mired. [MK⁻¹] Our judgement."""
+_GREEN_ALONE = 1.0
+"""A gel for green moves the light by fewer MK⁻¹ than this: such a drift says nothing of it. Our judgement."""
 _SOURCES = 2
 """The fewest sources that have to agree: on one alone it may be the lamp."""
 
@@ -28,6 +38,7 @@ _SOURCES = 2
 class OffLabel:
     """Gels that read `percent` stronger than their labels on so many `sources`; below 0 weaker.
 
+    `doubt` [%] is how far that may be off, in nine of ten cases; None where nobody worked it out.
     `names` are the gels that were read, the one with most readings first. Other gels of their series, which
     nobody read, may be as their labels say.
     """
@@ -35,6 +46,7 @@ class OffLabel:
     names: tuple[str, ...]
     percent: float
     sources: int
+    doubt: float | None = None
 
 
 def off_labels(fits: Sequence[Posterior], gel_arrays: GelArrays, accuracy: Accuracy) -> list[OffLabel]:
@@ -49,23 +61,41 @@ def off_labels(fits: Sequence[Posterior], gel_arrays: GelArrays, accuracy: Accur
     percent = gel_arrays.off_percent(accuracy) / ALONG_LINE
     found = []
     for series in np.unique(gel_arrays.series).tolist():
-        told, pull = np.array([_told_by(fit, gel_arrays, series) for fit in fits]).T
+        counts = _counts(fits, [_looked_through(fit, gel_arrays, series) for fit in fits])
+        told, pull = np.array([_told_by(fit, gel_arrays, series, percent) for fit in fits]).T * counts
         precision = 1.0 + float(told.sum())
         mean = float(pull.sum()) / precision
-        tell = (told >= _TELLS) & (np.sign(pull) == np.sign(mean))
+        tell = (told >= _TELLS * counts) & (np.sign(pull) == np.sign(mean))
         gels, sources = _read_behind([fits[k] for k in np.flatnonzero(tell).tolist()], gel_arrays, series)
-        if not gels or sources < _SOURCES or abs(mean) * np.sqrt(precision) < _SURELY:
+        alone = sum(counts[tell]) < _SOURCES - 0.5
+        if not gels or sources < _SOURCES or alone or abs(mean) * np.sqrt(precision) < _SURELY:
             continue
-        off = mean * float(percent[gels[0]] * np.hypot.reduce(_along(gels, gel_arrays)))
+        each = float(percent[gels[0]] * np.hypot.reduce(_along(gels, gel_arrays)))
+        off, doubt = mean * each, _NINE_IN_TEN * each / float(np.sqrt(precision))
         if abs(off) >= _WORTH_SAYING:
-            found.append(OffLabel(tuple(gel_arrays.names[gel] for gel in gels), off, sources))
+            found.append(OffLabel(tuple(gel_arrays.names[gel] for gel in gels), off, sources, doubt))
     return sorted(found, key=lambda one: -abs(one.percent))
 
 
-def _told_by(fit: Posterior, gel_arrays: GelArrays, series: int) -> tuple[float, float]:
+def _looked_through(fit: Posterior, gel_arrays: GelArrays, series: int) -> bool:
+    """Whether a source was read behind gels of a series."""
+    return any(gel_arrays.series[gel] == series for one in fit.taken for gel in one.gels)
+
+
+def _counts(fits: Sequence[Posterior], through: Sequence[bool]) -> Array:
+    """Return what each source counts (n,): one, or its share of those of its kind that may be wrong alike."""
+    sources = [fit.bare.source for fit in fits]
+    kinds = [one.kind if one.kind in LINED and one.reading.spectrum is None else None for one in sources]
+    alike = Counter(kind for kind, had in zip(kinds, through, strict=True) if had)
+    return np.array([1.0 if kind is None or not alike[kind] else 1.0 / alike[kind] for kind in kinds])
+
+
+def _told_by(fit: Posterior, gel_arrays: GelArrays, series: int, percent: Array) -> tuple[float, float]:
     """Return what a fit tells of the gels of a series that were read, taken as one: how much, and which way.
 
-    The first is the precision that its readings add to the label's, the second that times the mean.
+    The first is the precision that its readings add to the label's, the second that times the mean. A lamp's
+    mild drift, of which its fit knows nothing, takes the more of it the weaker the gels are. `percent` (g,)
+    is what one unknown of each gel stands for.
     """
     gels = sorted({gel for one in fit.taken for gel in one.gels if gel_arrays.series[gel] == series})
     if not gels:
@@ -73,7 +103,13 @@ def _told_by(fit: Posterior, gel_arrays: GelArrays, series: int) -> tuple[float,
     along = _along(gels, gel_arrays)
     along = along / np.hypot.reduce(along)
     variance = float(((along @ fit.root[-len(along) :]) ** 2).sum())
-    return max(1.0 / variance - 1.0, 0.0), float(along @ fit.mean[-len(along) :]) / variance
+    told, pull = max(1.0 / variance - 1.0, 0.0), float(along @ fit.mean[-len(along) :]) / variance
+    size = float(np.abs(gel_arrays.mired[gels]).mean())
+    if told == 0.0 or size < _GREEN_ALONE:
+        return told, pull
+    drift = 100.0 * _DRIFTS / size / float(percent[gels[0]] * np.hypot.reduce(_along(gels, gel_arrays)))
+    left = 1.0 / (1.0 + told * drift**2)
+    return told * left, pull * left
 
 
 def _along(gels: Sequence[int], gel_arrays: GelArrays) -> Array:

@@ -50,6 +50,9 @@ class Kind(StrEnum):
         return _KIND_WORDS[self]
 
 
+LINED = (Kind.FLUORESCENT, Kind.FLUORESCENT_TRIBAND, Kind.LED_MIX, Kind.DISCHARGE, Kind.UNKNOWN)
+"""The kinds that may have narrow lines, of which a gel may take less, or more, than its label says."""
+
 _KIND_WORDS = {
     Kind.TUNGSTEN: "Tungsten",
     Kind.DAYLIGHT: "Daylight",

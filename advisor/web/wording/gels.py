@@ -17,11 +17,14 @@ def sheets(names: Sequence[str]) -> str:
 
 
 def off_label(off: OffLabel) -> str:
-    """Say that gels are not what their labels say: “¼ CTO reads about 8 % weak on 3 sources.”"""
+    """Say that gels are not what their labels say: “¼ CTO reads 4 to 12 % weak on 3 sources.”"""
     way = "strong" if off.percent > 0 else "weak"
-    about, on = percent(round(abs(off.percent))), counted(off.sources, "source")
+    much, on = abs(off.percent), counted(off.sources, "source")
+    about = f"about {percent(round(much))}"
+    if off.doubt is not None:
+        about = f"{max(1, round(much - off.doubt))} to {percent(round(much + off.doubt))}"
     gels = capitalize_first(listed([gel(name) for name in off.names]))
-    return f"{gels} {'reads' if len(off.names) == 1 else 'read'} about {about} {way} on {on}."
+    return f"{gels} {'reads' if len(off.names) == 1 else 'read'} {about} {way} on {on}."
 
 
 def known_said(gel: Gel) -> str:

@@ -250,7 +250,7 @@ def test_a_light_that_was_read_often_is_certain():
 
 
 class TestGelsOffTheirLabels:
-    def said(self, *strengths, table=SHIPPED, gels=("CTB full",)):
+    def said(self, *strengths, table=SHIPPED, gels=("CTB full",), kind=Kind.TUNGSTEN):
         """What is said where gels, in turn, are so many times as strong on lamps of several kinds."""
         gel_arrays = gel_arrays_of(tuple(table))
         fits = []
@@ -258,7 +258,7 @@ class TestGelsOffTheirLabels:
             (2900, 3050, 3200, 2700), strengths, itertools.cycle(gels), strict=False
         ):
             bare = Reading(cct=cct, duv=0.0005)
-            lamp = Source(name="Lamp", kind=Kind.TUNGSTEN, reading=bare)
+            lamp = Source(name="Lamp", kind=kind, reading=bare)
             made = prepare(lamp, gel_arrays, white_of(TARGET, []))
             lit = made.mean[0] * gel_arrays.product(gel_arrays.find([gel])) ** strength
             x, y, z = lit @ weights()
@@ -271,6 +271,22 @@ class TestGelsOffTheirLabels:
         [one] = self.said(0.92, 0.92, 0.92)
         assert (one.names, one.sources) == (("CTB full",), 3)
         assert one.percent == pytest.approx(-8, abs=2.5)
+
+    def test_how_far_that_may_be_off_is_told_and_ends_short_of_the_label(self):
+        [two], [four] = self.said(0.9, 0.9), self.said(0.9, 0.9, 0.9, 0.9)
+        assert two.doubt > four.doubt > 0
+        assert two.percent + two.doubt < 0
+
+    @pytest.mark.parametrize("kind", [Kind.FLUORESCENT, Kind.DISCHARGE, Kind.LED_MIX])
+    def test_lamps_of_one_kind_whose_lines_nobody_knows_prove_nothing_together(self, kind):
+        """They are wrong in one way: what all of them read weak may be their lines."""
+        assert self.said(0.88, 0.88, 0.88, kind=kind) == []
+
+    def test_what_a_mild_drift_of_three_lamps_does_is_no_weak_eighth(self):
+        """A lamp moves by 2 mired itself, of some 15 that ⅛ moves it; beside ½ that is little."""
+        assert self.said(0.88, 0.88, 0.88, gels=["CTB 1/8"]) == []
+        assert self.said(0.92, 0.92, 0.92, gels=["CTB 1/4"]) == []
+        assert self.said(0.88, 0.88, 0.88, gels=["CTB 1/2"]) != []
 
     def test_of_a_family_those_are_named_that_were_read(self):
         """A family known as the trade reckons counts as weak altogether; who read ½ reads ½."""
