@@ -65,12 +65,25 @@ def share_said(advice: SourceAdvice | None) -> str:
 
 
 def head_outlook_each(heads: Sequence[PlannedSource]) -> list[tuple[Seen | None, str]]:
-    """Say how near each head is, or will be, as `head_outlook` does, by what it is told to hang now."""
+    """Say how near each head is, or will be, as `head_outlook` does, by what it is told to hang now.
+
+    Beside a swap it is what the swap leads to: what was metered before it stands on the head's page.
+    """
     said = []
     for head in heads:
         now = head.first if head.outdated and head.answered and not head.out else None
+        if now is None and _to_swap(head):
+            now = head.due.result if head.due else None
         said.append((now.miss.seen, outlook(now)) if now else (head.seen, head_outlook(head)))
     return said
+
+
+def _to_swap(head: PlannedSource) -> bool:
+    """Whether a swap is what the board tells to do of a head, and nothing is to be checked first."""
+    first = (
+        head.source.lamp_out or head.turned or head.other_day or head.out or (head.check and head.check.odd)
+    )
+    return head.due is not None and head.check is not None and not first
 
 
 def head_outlook(head: PlannedSource) -> str:

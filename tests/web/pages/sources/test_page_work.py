@@ -289,3 +289,14 @@ def test_another_one_is_planned_while_nothing_hangs_and_said_to_hang_instead_onc
     post("/sources/1/work", {"revision": page.fields["revision"], "action": "hung", "stack": other})
     assert work().stage is Stage.HUNG
     assert work().gels == json.loads(other)["gels"] != CTO
+
+
+def test_beside_a_swap_the_board_tells_what_it_leads_to(hang, metered, get, lamp, stores):
+    """“Swap … a bit off, metered” read as if the swap ended a bit off."""
+    hang("CTB 1/2")
+    metered("CTB 1/2")
+    owner = stores.sets.get_source(lamp).set_id
+    row = re.search(rf'id="head-{lamp}".*?</a>', get(f"/sets/{owner}").html, re.DOTALL)[0]
+    assert re.search("swap|add", row)
+    assert "metered" not in row
+    assert re.search(r"(matches|close|a bit off).{1,40}\d in 10", row, re.DOTALL)
