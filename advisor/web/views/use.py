@@ -74,4 +74,5 @@ def lamp_view(source: Source, readings: Sequence[StoredReading]) -> LampView | N
     since = Markup("{} since {}.").format(other, hour(source.lamp.since))
     if read:
         return LampView(out=False, said="", stays="", since=since)
-    return LampView(out=False, said="", stays=stays, since=since, reads="Meter it bare.")
+    reads = "Meter it, with the gel on or bare." if up else "Meter it bare."
+    return LampView(out=False, said="", stays=stays, since=since, reads=reads)

@@ -101,7 +101,10 @@ def test_its_gel_stays_in_the_stock(owner, tap, get, stores):
 def test_another_lamp_is_another_light(bar, tap, get, stores):
     tap("out")
     page = tap("back")
-    assert "Another lamp since" in page.text and "Meter it bare. ½ CTO stays up." in page.text
+    assert (
+        "Another lamp since" in page.text
+        and "Meter it, with the gel on or bare. ½ CTO stays up." in page.text
+    )
     assert "No bare reading of it counts" not in page.text  # that is said already
     assert "Confirm as it is" not in _buttons(page), "nobody read that lamp"
     now = stores.sets.get_source(bar)
@@ -115,7 +118,10 @@ def test_another_lamp_is_another_light(bar, tap, get, stores):
 def test_a_lamp_that_was_changed_at_once_is_another_light_with_one_tap(bar, tap, get, stores):
     assert "Lamp changed" in _buttons(get(f"/sources/{bar}"))
     page = tap("changed")
-    assert "Another lamp since" in page.text and "Meter it bare. ½ CTO stays up." in page.text
+    assert (
+        "Another lamp since" in page.text
+        and "Meter it, with the gel on or bare. ½ CTO stays up." in page.text
+    )
     assert latest(stores.sets.db, 1).what == "source.lamp"
     now = stores.sets.get_source(bar).source
     assert not now.lamp_out and not now.reading.said and now.hanging == [HALF]
