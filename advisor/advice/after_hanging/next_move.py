@@ -150,9 +150,18 @@ def worth_most(swaps: Sequence[Swap]) -> NextMove:
 
     nearest = min(swaps, key=lambda swap: cost(swap, MOVE_IN_STEPS))
     surely = min(nearest.result.within, _SELDOM)
-    fewer = (s for s in swaps if 0 < s.moves < nearest.moves and s.result.within >= surely)
+    fewer = [s for s in swaps if 0 < s.moves < nearest.moves and s.result.within >= surely]
     least = min([nearest, *fewer], key=lambda swap: cost(swap, _CLIMB))
-    return NextMove(nearest, None if least is nearest else least)
+    if least is nearest:
+        return NextMove(nearest, None)
+    # What is told with as good a chance, and takes fewer moves still, is less work than that.
+    same = [swap for swap in fewer if _told(swap) >= _told(least)]
+    return NextMove(nearest, min(same, key=lambda swap: (swap.moves, cost(swap, _CLIMB))))
+
+
+def _told(swap: Swap) -> int:
+    """Return the chance of what a change leads to, as it is told, in tenths."""
+    return round(10 * swap.result.within)
 
 
 def likely(now: StackAdvice, answer: SourceAdvice, judge: Judge) -> list[StackAdvice]:

@@ -55,6 +55,12 @@ class TestWorthItsMoves:
         assert (move.nearest, move.least) == (five, two)
         assert worth_most([stays, change(2, 7.2), five]).least is None
 
+    def test_less_work_is_the_fewest_moves_that_are_told_with_as_good_a_chance(self):
+        stays, two, five = change(0, 15.0), change(2, 6.0, within=0.62), change(5, 2.6)
+        one = change(1, 9.0, within=0.58)  # 6 in 10, as the two
+        assert worth_most([stays, one, two, five]).least is one
+        assert worth_most([stays, change(1, 9.0, within=0.5), two, five]).least is two
+
     def test_less_work_that_seldom_ends_it_is_not_offered_beside_what_likely_does(self):
         stays, five = change(0, 15.0), change(5, 2.6)
         assert worth_most([stays, change(2, 6.0, within=0.1), five]).least is None
