@@ -21,14 +21,14 @@ export function sent(entry, waited) {
 // `entries` are all that are in the outbox, `kept` those that have to wait for the link.
 export function hanging(entries, kept) {
   const before = since();
-  const told = [...before, ...kept.filter(({ state }) => state === "waiting")];
+  const told = [...before, ...kept.filter(({ state, again }) => state === "waiting" && !again)];
   board(told);
   settle(kept, sentHere, before);
   const form = document.querySelector("#new-reading form");
   if (!form) return;
   const action = new URL(form.getAttribute("action"), location.href).pathname.replace(/reading$/, "work");
   const about = (entry) => entry.action === action && ["hung", "confirm", "clear"].includes(value(entry, "action"));
-  const waits = (entry) => entry.state === "waiting" && about(entry);
+  const waits = (entry) => entry.state === "waiting" && !entry.again && about(entry);
   const reads = (entry) => entry.action === action.replace(/work$/, "reading");
   const part = form.querySelector(".pad-top > div");
   if (!forms.has(part)) {

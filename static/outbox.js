@@ -39,7 +39,7 @@ function change(alter) {
 
 function draw() {
   const soon = (entry) => ours.has(entry.key) && !late.has(entry.key) && link.lost === null;
-  keeping(counted(box().filter((entry) => entry.state === "waiting")));
+  keeping(counted(box().filter((entry) => entry.state === "waiting" && !entry.again)));
   const kept = box().filter((entry) => !soon(entry));
   show(kept, lasting, { discard, open: answer, again: retry });
   hanging(box(), kept);
@@ -67,7 +67,18 @@ function discard(key) {
 }
 
 function retry() {
-  change((entries) => entries.forEach((entry) => { entry.state = "waiting"; }));
+  change((entries) => entries.forEach((entry) => {
+    entry.state = "waiting";
+    delete entry.again;
+  }));
+  pump();
+}
+
+// What was not taken may be by now. Until it is known it stays in the list as what was not taken.
+function retryRefused() {
+  change((entries) => entries.forEach((entry) => {
+    if (entry.state === "held") Object.assign(entry, { state: "waiting", again: true });
+  }));
   pump();
 }
 
@@ -185,7 +196,7 @@ function settle(entry, { status, json }) {
     return null;
   }
   const says = TOLD[status] ?? "the laptop could not do it";
-  change((entries) => entries.forEach((one) => { if (one.key === entry.key) Object.assign(one, { state: "held", status, says }); }));
+  change((entries) => entries.forEach((one) => { if (one.key === entry.key) Object.assign(one, { state: "held", again: false, status, says }); }));
   if (mine && !late.has(entry.key) && status !== 401 && status !== 403) {
     answer(entry.key);
     // The page that answers is about to come; should it not come, what was typed is in the list.
@@ -352,7 +363,7 @@ draw(); // before what was chosen in the form is chosen again
 document.addEventListener("advisor:shown", draw);
 document.addEventListener("advisor:renewed", () => { if (renewed()) draw(); });
 if (!arrive()) restore();
-retry();
+retryRefused();
 setInterval(() => {
   if (box().some((entry) => entry.state === "waiting")) pump();
 }, EVERY);

@@ -12,7 +12,7 @@ const action = ({ body }) => body.find(([field]) => field === "action")?.[1];
 export function settle(kept, sent, before) {
   const part = document.querySelector("[data-head]");
   if (!part) return;
-  const entry = kept.findLast((one) => one.state === "waiting" && one.settles === part.dataset.head)
+  const entry = kept.findLast((one) => one.state === "waiting" && !one.again && one.settles === part.dataset.head)
     ?? before.findLast((one) => one.settles === part.dataset.head)
     ?? sent.find((one) => one.key === shownBy.get(part)?.key);
   sign(part.querySelector(".band .state"), entry);

@@ -9,12 +9,12 @@ export function show(entries, lasting, acts) {
   const open = bar.querySelector("details:not(.missed)")?.open ?? false;
   bar.querySelector("details:not(.missed)")?.remove();
   if (!entries.length) return;
-  const held = entries.filter((entry) => entry.state === "held");
-  const waiting = entries.filter((entry) => entry.state !== "held");
+  const held = entries.filter(refused);
+  const waiting = entries.filter((entry) => !refused(entry));
   const words = [];
   if (waiting.length) words.push(`${counted(waiting)} wait${waiting.length === 1 ? "s" : ""}`);
   if (held.length) words.push(`${counted(held)} ${held.length === 1 ? "was" : "were"} not taken`);
-  const names = entries.slice(0, 3).map((entry) => entry.words).join(", ");
+  const names = entries.slice(0, 3).map(named).join(", ");
   const details = make("details", { className: held.length ? "held" : "" }, make("summary", {}, `${words.join(", ")}: ${names}${entries.length > 3 ? ", …" : ""}`));
   if (!lasting) details.append(make("p", {}, "This browser keeps nothing through a reload: leave this page open until all is sent."));
   if (held.length) details.append(button("Send all again", acts.again)); // a long list is scrolled: above it it is in sight
@@ -23,10 +23,16 @@ export function show(entries, lasting, acts) {
   bar.append(details);
 }
 
+// Sent once and not taken; it stays so while it is sent again.
+const refused = ({ state, again }) => state === "held" || Boolean(again);
+
+// What was not taken is told with what was typed: three readings of one head are told apart.
+const named = (entry) => (refused(entry) && entry.told ? `${entry.words} (${entry.told})` : entry.words);
+
 function item(entry, acts) {
-  const words = [entry.words, entry.told && `: ${entry.told}`, entry.state === "held" ? `. Not taken: ${entry.says}.` : "."];
+  const words = [entry.words, entry.told && `: ${entry.told}`, refused(entry) ? `. Not taken: ${entry.says}.` : "."];
   const actions = make("div", { className: "actions" });
-  if (entry.state === "held") actions.append(button(entry.status === 401 ? "Join again" : "Open it", () => acts.open(entry.key), entry.words));
+  if (refused(entry)) actions.append(button(entry.status === 401 ? "Join again" : "Open it", () => acts.open(entry.key), entry.words));
   actions.append(discarding(entry, acts));
   return make("li", {}, make("p", {}, words.filter(Boolean).join("")), actions);
 }

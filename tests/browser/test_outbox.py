@@ -295,7 +295,7 @@ def test_what_is_refused_later_is_kept_and_can_be_opened(page: Page, readings):
     put_away(page)
     page.context.set_offline(False)
     summary = waiting(page).locator("summary")
-    expect(summary).to_have_text("1 reading was not taken: New reading for Backlight")
+    expect(summary).to_have_text("1 reading was not taken: New reading for Backlight (CCT 56000, Duv 0.001)")
     summary.click()
     expect(waiting(page)).to_contain_text("Not taken: something in it cannot be used.")
     waiting(page).get_by_role("button", name="Open it").click()
@@ -327,3 +327,21 @@ def test_who_was_second_without_a_link_sees_both(page: Page, here: Flask):
     page.get_by_role("button", name="Use mine: mine").click()
     page.wait_for_url("**/sources/5")
     assert sets.get_source(5).source.note == "mine"
+
+
+def test_what_was_not_taken_is_not_said_to_wait_too(page: Page, readings):
+    """Of the same readings it said that they were not taken, and that they are kept here."""
+    cut(page)
+    read(page, "56000")
+    put_away(page)
+    page.context.set_offline(False)
+    expect(waiting(page).locator("summary")).to_contain_text("1 reading was not taken")
+    page.route("**/reading", lambda route: route.abort())
+    page.reload()
+    expect(waiting(page).locator("summary")).to_have_text(
+        "1 reading was not taken: New reading for Backlight (CCT 56000, Duv 0.001)"
+    )
+    says(page, "OFFLINE.")
+    expect(waiting(page).locator("summary")).to_contain_text("1 reading was not taken")
+    expect(page.locator("#status [role=status]")).not_to_contain_text("kept here")
+    assert readings() == [3190]

@@ -54,6 +54,7 @@ class ReadingRow:
 class ReadingsView:
     """The readings of a head, the newest first, with how many were struck out, and how many `fixed`.
 
+    `taken` counts them, one that was fixed once: its row as it was first stands beside it.
     `behind_check` is the one behind what hangs that was checked, `earlier_check` the one before that may have
     the wrong sign, `bare_check` the bare one that counts.
     `many` tells that there is more than one to see; `newest_struck` is the last bare one where none counts.
@@ -61,6 +62,7 @@ class ReadingsView:
     """
 
     rows: tuple[ReadingRow, ...]
+    taken: int
     struck: int
     fixed: int
     many: bool
@@ -102,6 +104,7 @@ def readings_view(head: PlannedSource, now: StoredSource, readings: Sequence[Sto
     check, behind = head.check, now.behind
     return ReadingsView(
         rows=tuple(_row(kept, mends.get(kept.id), head.left_out) for kept in reversed(seen)),
+        taken=len(seen) - fixed,
         struck=struck - fixed,
         fixed=fixed,
         many=len(seen) > 1 or struck > 0,

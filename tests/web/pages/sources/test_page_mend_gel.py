@@ -37,7 +37,7 @@ class TestWrongGel:
             ([SAID], False),
             ([REALLY], True),
         ]
-        assert "4 readings, 1 fixed" in page.text and "struck out" not in page.text.split("Readings")[0]
+        assert "3 readings, 1 fixed" in page.text and "struck out" not in page.text.split("Readings")[0]
         assert "Check the gel" not in page.text and "Left out" not in page.text
         assert "As expected" in page.text and "Hung ½ CTB" in page.text
         assert re.search(r"Was behind full CTB\. Fixed \d\d:\d\d", page.text)
