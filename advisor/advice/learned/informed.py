@@ -24,7 +24,7 @@ from ..stacks.enumerate import NONE, Indices, allowed_by
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource
 from ..stacks.uncertainty import ALONG_LINE, ROUND, Certainty, Landing, looks_same
-from .may_hang import that_may_hang
+from .may_hang import no_use, that_may_hang
 from .posterior import Posterior, posteriors
 
 _TRYING = 0.05
@@ -170,11 +170,12 @@ class Informed(Judge):
         read, beaten or not. If what hangs is known and was read, moves count in place of layers.
         Then the list has the best stack for each number of moves, as long as it is worth its moves.
         """
-        able = np.flatnonzero(np.isfinite(risk))
+        was_read = np.isin(np.arange(len(stacks)), list(self.read(stacks)))
+        able = np.flatnonzero(np.isfinite(risk) & (was_read | ~no_use(self, stacks)))
         some, lost = stacks[able], counted[able]
         layers = (some != NONE).sum(axis=1)
         price, beats = cost(risk[able], lost, layers), self._beats_by(stacks, able)
-        shown = np.isin(able, list(self.read(stacks)))
+        shown = was_read[able]
         front = np.union1d(pareto(beats, lost, self._work(some)), np.flatnonzero(shown))
         shown[front] |= self._worth_listing(some[front], beats[front], lost[front])
         shown[np.argmin(price)] = True

@@ -1,12 +1,13 @@
-"""Which stacks that were read behind may hang by the limits: what somebody hangs again after a bad try."""
+"""Which stacks may hang again after a bad try, by the limits, and which are no use to try at all."""
 
 from collections import Counter
 from collections.abc import Mapping
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..cost.judge import Judge, Read
-from ..stacks.enumerate import NONE
+from ..stacks.enumerate import NONE, Indices
 
 
 def that_may_hang(
@@ -30,3 +31,15 @@ def that_may_hang(
         return few or not added or Counter(gels) == hanging
 
     return {gels: one for (gels, one), able in zip(read.items(), light, strict=True) if able and may(gels)}
+
+
+def no_use(judge: Judge, stacks: Indices) -> NDArray[np.bool_]:
+    """Return which of stacks (m, w) land farther off than the source without them, by the tolerance, (m,).
+
+    A try that can be undone costs little, however far off: it is still none that anybody makes. None where
+    the source without gel is not among the stacks.
+    """
+    steps = judge.outcomes(stacks).steps
+    bare = (stacks != NONE).sum(axis=1) == len(judge.bare.keep)
+    least = steps[bare].min() if bare.any() else np.inf
+    return np.asarray(steps > least + judge.limits.tolerance_steps)

@@ -53,3 +53,12 @@ def test_a_sheet_that_is_not_on_the_truck_corrects_nothing(hang_and_read, stores
     hang_and_read(4530, 0.0058, "CTO 1/4", "CTO 1/8")
     said = hang_and_read(4090, 0.0031, "CTO 1/2", "Minus green 1/8")
     assert "Add" not in said.partition("Now")[0] and "Hang ⅛ CTB" not in said
+
+
+def test_nothing_is_listed_that_leads_farther_off_than_bare(hang_and_read, get):
+    """A try that can be undone costs little: cooling gel stood on a head that has to become warmer."""
+    hang_and_read(4530, 0.0058, "CTO 1/4", "CTO 1/8")
+    hang_and_read(4090, 0.0031, "CTO 1/2", "Minus green 1/8")
+    hang_and_read(4420, 0.0028, "CTO 1/2", "Minus green 1/8", "CTB 1/8")
+    listed = get("/sources/1").text.partition(" Or ")[2].partition("Build a stack by hand")[0]
+    assert "Hang ¼ CTO" in listed and "Hang ⅛ CTB" not in listed
