@@ -98,7 +98,7 @@ function entryOf(form, button) {
     key: newKey(),
     action: target(form),
     body,
-    words: form.dataset.words ?? `${[button?.innerText.trim() || "A change", hangs].filter(Boolean).join(" ")}: ${about}`,
+    words: form.dataset.words ?? `${[button?.innerText.trim().replace(/\s+:/, ":") || "A change", hangs].filter(Boolean).join(" ")}: ${about}`,
     hangs,
     told: typed.map((field) => [field.labels[0].innerText.trim(), shownIn(field)].join(" ").trim()).join(", ").slice(0, 200),
     draft: nameOf(form),

@@ -11,6 +11,7 @@ from ...model.basis.quantities import tidy
 from ...model.gels.gel import family_of
 from ...model.sets.phrases import counted, dial_said, grouped, listed
 from ..cost.counted import cost, counted_loss, tenths
+from ..stacks.gel_arrays import GelArrays
 from ..wording.words import in_ten, is_seen
 
 _STEPS, _STOPS = 0.05, 0.005
@@ -52,10 +53,17 @@ def why(
     return _sentence(_facts(a, b, least, glass=glass), above) + "."
 
 
-def rank_of(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say = str) -> Rank:
+def rank_of(
+    answer: SourceAdvice,
+    entry: StackAdvice,
+    limits: Limits,
+    say: Say = str,
+    gel_arrays: GelArrays | None = None,
+) -> Rank:
     """Say where a stack that was built by hand stands among a source's ranked ones, and what beats it.
 
-    If it is not ranked, it gets the rank that its cost would give it.
+    With `gel_arrays`, what keeps one of them out of the ranking is told of the very gels. If it is not
+    ranked, it gets the rank that its cost would give it.
     """
     gels, of = sorted(entry.gels), len(answer.stacks)
     same = (k for k, s in enumerate(answer.stacks) if sorted(s.gels) == gels and s.dial == entry.dial)
@@ -73,7 +81,8 @@ def rank_of(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say =
     rank, of = 1 + sum(stack.cost < entry.cost for stack in answer.stacks), len(answer.stacks) + 1
     beaten_by = next((stack for stack in answer.stacks if _beats(stack, entry, least, glass)), None)
     if beaten_by is None:
-        words = f"{_ordinal(rank)} of {of} by what it does. Not ranked: {_barred(entry, limits, least)}."
+        barred = _barred(entry, limits, least, say, gel_arrays)
+        words = f"{_ordinal(rank)} of {of} by what it does. Not ranked: {barred}."
         return Rank(rank, of, False, words)
     better = [fact for fact in _facts(beaten_by, entry, least, glass=glass) if fact.for_a]
     said = f": {_told(better, 'that one')}" if better else ", if by less than is shown"
@@ -181,7 +190,7 @@ def _beats(a: StackAdvice, b: StackAdvice, least: float, glass: float) -> bool:
     return all(x <= y + 1e-5 for x, y in zip(mine, theirs, strict=True))
 
 
-def _barred(entry: StackAdvice, limits: Limits, least: float) -> str:
+def _barred(entry: StackAdvice, limits: Limits, least: float, say: Say, gel_arrays: GelArrays | None) -> str:
     """Say what keeps a stack out of the ranking if no ranked one beats it."""
     families = {_key(family) for family in limits.exclude_families}
     out = [name for name in entry.gels if _key(family_of(name)) in families]
@@ -196,7 +205,24 @@ def _barred(entry: StackAdvice, limits: Limits, least: float) -> str:
         return f"it loses {_stops(entry.stops)}, and the limit is {tidy(limits.max_stops)}"
     if out:
         return f"{out[0]} is not to be used"
-    return "a gel in it is not in use, used up or neutral, or two of them are opposites"
+    return (
+        _by_its_gels(entry, say, gel_arrays) if gel_arrays else "a gel in it is not ranked, or undoes another"
+    )
+
+
+def _by_its_gels(entry: StackAdvice, say: Say, gel_arrays: GelArrays) -> str:
+    """Say which of its gels keeps a stack out of the ranking, or that none does."""
+    stack = gel_arrays.find(entry.gels)
+    for gel in dict.fromkeys(stack):
+        name = say(gel_arrays.names[gel])
+        if not gel_arrays.ranked[gel]:
+            return f"{name} is not in use, or moves no colour"
+        if stack.count(gel) > gel_arrays.stock[gel]:
+            return f"there are not as many {name}" if gel_arrays.stock[gel] else f"{name} is used up"
+    pushes = gel_arrays.pushes[stack]
+    if ((pushes > 0).any(axis=0) & (pushes < 0).any(axis=0)).any():
+        return "two of its gels are opposites"
+    return "what is listed was read, or is likelier to end the work in as few moves"
 
 
 def _key(name: str) -> str:

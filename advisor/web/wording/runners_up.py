@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from ...advice.plan.head import PlannedSource
 from ...advice.ranking.explain import rank_of, stack_name, why
 from ...advice.ranking.first_line import beats, likelier, plainer, surer
+from ...advice.stacks.gel_arrays import GelArrays
 from ...model import Limits, Setting, StackAdvice
 from ...model.sets.phrases import counted
 from ...store.tables.records import StoredReading
@@ -74,9 +75,11 @@ def at_first(runners: Sequence[RunnerUp]) -> tuple[list[RunnerUp], list[RunnerUp
 _AT_FIRST = 3
 
 
-def placed(head: PlannedSource, entry: StackAdvice, limits: Limits) -> str:
+def placed(head: PlannedSource, entry: StackAdvice, limits: Limits, gel_arrays: GelArrays | None) -> str:
     """Say where a stack that was built by hand stands among a head's ranked ones."""
-    return rank_of(head.advice, entry, limits.for_source(head.source), gel).words if head.advice else ""
+    if head.advice is None:
+        return ""
+    return rank_of(head.advice, entry, limits.for_source(head.source), gel, gel_arrays).words
 
 
 def _alike(stack: StackAdvice, other: StackAdvice) -> bool:

@@ -10,6 +10,7 @@ from advisor.advice.answer.advise import advise, predict
 from advisor.advice.cost.counted import cost, counted_loss
 from advisor.advice.ranking import explain as reasons
 from advisor.advice.ranking.explain import rank_of, why
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.wording import words
 from advisor.model import EXACT, Kind, Limits, PredictionRequest, SourceAdvice, StackAdvice, Target
 from tests.advice.rows import asking, neutral, nominal, source
@@ -203,3 +204,21 @@ def test_what_the_limits_keep_out_says_which(limits, says):
 )
 def test_ordinals(number, said):
     assert reasons._ordinal(number) == said
+
+
+@pytest.mark.parametrize(
+    ("gels", "changed", "says"),
+    [
+        (["CTO 1/4", "CTB 1/8"], {}, "two of its gels are opposites"),
+        (["CTO 1/4"], {"on": False}, "CTO 1/4 is not in use, or moves no colour"),
+        (["CTO 1/4", "CTO 1/4"], {"stock": 1}, "there are not as many CTO 1/4"),
+        (["CTO 1/4"], {}, "what is listed was read"),
+    ],
+)
+def test_of_what_keeps_a_stack_out_only_that_is_told_which_does(gels, changed, says):
+    head = source()
+    [found] = advise(asking(head), TABLE).sources
+    entry = predict(PredictionRequest(source=head, target=Target(cct=5600), stack=gels), TABLE)
+    nothing = found.model_copy(update={"stacks": []})
+    rows = [row.model_copy(update=changed) if row.name == "CTO 1/4" else row for row in TABLE]
+    assert says in rank_of(nothing, entry, LIMITS, gel_arrays=gel_arrays_of(tuple(rows))).words
