@@ -1,6 +1,6 @@
 // What waits on the phone of what hangs: until it is sent, the head's page goes by it. Its reading form says what a
 // reading is behind, and its band what was done.
-import { remember, since } from "./sent-since.js";
+import { since } from "./sent-since.js";
 import { settle } from "./settled.js";
 import { make } from "./waiting.js";
 
@@ -12,14 +12,12 @@ let sentHere = []; // what was sent since the form was shown: the form is as tha
 const value = ({ body }, name) => body.find(([field]) => field === name)?.[1];
 
 // What was sent stays said, while the part that says it is the same.
-export function sent(entry, waited) {
-  if (!entry.settles && !/^\/sources\/\d+\/(?:work|reading)$/.test(entry.action)) return;
-  remember(entry, waited);
-  sentHere.push(entry);
-}
+document.addEventListener("advisor:taken", ({ detail }) => sentHere.push(detail));
+
+document.addEventListener("advisor:box", ({ detail: { entries, kept } }) => hanging(entries, kept));
 
 // `entries` are all that are in the outbox, `kept` those that have to wait for the link.
-export function hanging(entries, kept) {
+function hanging(entries, kept) {
   const before = since();
   const told = [...before, ...kept.filter(({ state, again }) => state === "waiting" && !again)];
   board(told);

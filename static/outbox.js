@@ -2,9 +2,8 @@
 // reload, and goes in order as soon as somebody answers. Without script forms are sent by the browser.
 import { forget, keep, nameOf, restore, sent, tellTaken } from "./drafts.js";
 import { changed, fields, isTick, target } from "./fields.js";
-import { hanging, sent as hung } from "./hanging.js";
 import { load, save } from "./kept.js";
-import { renewed } from "./sent-since.js";
+import { remember, renewed } from "./sent-since.js";
 import { answered, keeping, link, patiently, reach, signedOut, unanswered } from "./status.js";
 import { counted, show } from "./waiting.js";
 
@@ -42,7 +41,7 @@ function draw() {
   keeping(counted(box().filter((entry) => entry.state === "waiting" && !entry.again)));
   const kept = box().filter((entry) => !soon(entry));
   show(kept, lasting, { discard, open: answer, again: retry });
-  hanging(box(), kept);
+  document.dispatchEvent(new CustomEvent("advisor:box", { detail: { entries: box(), kept } }));
 }
 
 // What is kept is said where the thumb is, until the form is another one or was sent.
@@ -177,7 +176,7 @@ async function pump() {
 function settle(entry, { status, json }) {
   const mine = ours.has(entry.key);
   if (json?.to !== undefined) {
-    hung(entry, !mine || late.has(entry.key));
+    if (remember(entry, !mine || late.has(entry.key))) document.dispatchEvent(new CustomEvent("advisor:taken", { detail: entry }));
     change((entries) => rebased(entries.filter((one) => one.key !== entry.key), entry, json));
     spend(entry);
     if (!mine) return null;

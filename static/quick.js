@@ -62,3 +62,10 @@ function words() {
   const name = locus.value === "planckian" ? "Planckian" : locus.value;
   document.getElementById("target-words").textContent = `${kelvins}\u00a0K ${name}`;
 }
+
+// No head is on the quick check. On a page that was kept, and is shown in its place, there may be.
+const heads = async () => {
+  await import("./hanging.js");
+  document.dispatchEvent(new Event("advisor:shown"));
+};
+document.addEventListener("advisor:older", heads, { once: true });

@@ -8,10 +8,13 @@ const MOST = 40;
 let here = []; // what had to wait and was sent while this page is open, until it is renewed
 let told = false; // whether any of it is told on the page
 
+// Returns whether it is of a head.
 export function remember(entry, waited) {
+  if (!entry.settles && !/^\/sources\/\d+\/(?:work|reading)$/.test(entry.action)) return false;
   const one = { ...entry, state: "sent", at: Date.now() };
   if (waited) here.push(one);
   save(NAME, [...load(NAME, []), one].slice(-MOST));
+  return true;
 }
 
 // In the order in which it was sent. A page that came from the laptop itself has all that was sent before.

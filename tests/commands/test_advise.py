@@ -61,10 +61,10 @@ def test_what_gel_cannot_do_ends_with_3_and_says_so(ask):
 
 def test_what_is_the_closest_there_is_ends_with_3_too(ask):
     # One prediction lands within the tolerance; its chance to do so is 2 in 10.
-    status, said, _ = ask("5600", "+0.004", "--to", "3200", "--kind", "led-white")
+    status, said, _ = ask("5500", "+0.004", "--to", "3200", "--kind", "led-white")
     assert status == 3
     assert "A bit off, 2 in 10 it’s close, " in said and "\nClosest there is.\n" in said
-    status, said, _ = ask("5600", "+0.004", "--to", "3200", "--kind", "led-white", "--json")
+    status, said, _ = ask("5500", "+0.004", "--to", "3200", "--kind", "led-white", "--json")
     assert status == 3
     [source] = json.loads(said)["sources"]
     assert (source["reached"], source["beyond"]) == (False, "Closest there is.")

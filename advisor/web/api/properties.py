@@ -256,6 +256,7 @@ _HEADS = {
     "dials": "The settings of the dials to read at; none without dials.",
     "minutes_on": "How long the head had been on [min]; null where nobody said.",
     "meter": "The meter's name in the crew's own words.",
+    "new_lamp": "Whether somebody said that the head had got a new lamp by then.",
     "on_set": "The set on which it was read; empty for a test of its own.",
     "short": "Whether the ends and the middle of levels and dials are enough.",
     "others": "Where it was read beside that, as the head was set otherwise than asked.",

@@ -100,6 +100,11 @@ class HeadView:
     unread: str
 
     @property
+    def due_first(self) -> tuple[Action, ...]:
+        """Those of `due` that come first. What is less work comes below the words that say what it is."""
+        return self.due[:1] if self.found and self.found.smaller else self.due
+
+    @property
     def changes(self) -> bool:
         """Whether how good it will be follows how good it is now, and nothing is to be checked first."""
         then = self.found.then if self.found else self.state.then

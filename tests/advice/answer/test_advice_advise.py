@@ -66,7 +66,7 @@ def test_a_window_gets_a_quarter_cto():
     assert answer.needed.mired == pytest.approx(31.5, abs=0.05)
     assert answer.needed.duv == pytest.approx(-0.0007, abs=5e-5)
     assert answer.needed.cc == pytest.approx(1000 * answer.needed.duv, abs=0.01)
-    assert answer.needed.words == "about a quarter CTO too cool, a touch too green"
+    assert answer.needed.words == "about a quarter CTO too cool"
     best = answer.stacks[0]
     assert best.gels == ["CTO 1/4"] and best.layers == 1
     assert best.stops == pytest.approx(0.28, abs=0.02)

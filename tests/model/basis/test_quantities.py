@@ -74,6 +74,7 @@ TOLD = {
     "SparePercent": ("0 to 100 %", ("%",)),
     "FNumber": ("0.5 to 128", ()),
     "LitRatio": ("1.05 to 128", ()),
+    "LitStops": ("0.1 to 7 stops", ("stops", "stop")),
     "Iso": (f"1 to 1{N}000{N}000", ()),
     "FrameRate": (f"0.01 to 10{N}000 fps", ("fps", "frames/s")),
     "ShutterAngle": ("0.1 to 360 °", ("°", "deg", "degrees")),

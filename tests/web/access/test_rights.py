@@ -100,7 +100,7 @@ GET   /sets/<int:set_id>                         no        yes   yes    yes     
 GET   /sets/<int:set_id>/cautions                no        yes   yes    yes     yes
 POST  /sets/<int:set_id>/cautions                no        no    yes    yes     yes
 GET   /sets/<int:set_id>/changes/undo            no        yes   yes    yes     yes
-POST  /sets/<int:set_id>/changes/undo            no        no    no     yes     yes
+POST  /sets/<int:set_id>/changes/undo            no        no    yes    yes     yes
 GET   /sets/<int:set_id>/compare                 no        yes   yes    yes     yes
 GET   /sets/<int:set_id>/days                    no        yes   yes    yes     yes
 POST  /sets/<int:set_id>/delete                  no        no    no     yes     yes

@@ -82,7 +82,7 @@ def test_no_plan_and_no_other_stack_undoes_the_light(asked, meter, get, loft):
     others = page.text.partition("In gel")[2].partition("Hang another one")[0]
     assert all("ND 0.3" in line for line in others.split("Hang ")[1:])
     plans = get(f"/sets/{loft}/plans").text
-    assert "Hold" in plans and "ND" not in plans
+    assert "1 to meter" in plans and "Take off" not in plans
 
 
 def test_what_is_swapped_for_the_colour_leaves_the_nd_up(asked, meter):
