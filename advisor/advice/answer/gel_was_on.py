@@ -51,7 +51,14 @@ def gel_was_on(
 def _read_before(source: Source, accuracy: Accuracy) -> Reading | None:
     """Return the bare reading before the one that counts, if they differ by more than the meter does."""
     now, aim = source.reading, source.aim
-    if source.reach or source.kind is Kind.DAYLIGHT or now.gels_checked or not now.said or aim.leave:
+    if (
+        not source.readings
+        or source.reach
+        or source.kind is Kind.DAYLIGHT
+        or now.gels_checked
+        or not now.said
+        or aim.leave
+    ):
         return None
     _, was = changed(source, accuracy)
     alike = [one for one in source.readings if not one.gels and one.said and not one.tested_at]

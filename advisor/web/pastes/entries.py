@@ -257,3 +257,8 @@ def chosen_of(entries: Sequence[Entry]) -> tuple[list[Source], dict[int, list[Re
             read = [at_dials(reading, entry.into.source) for reading in entry.readings]
             further.setdefault(entry.into.id, []).extend(read)
     return [entry.source for entry in used if entry.source is not None], further
+
+
+def in_order_of_text(entries: Sequence[Entry]) -> list[list[Reading]]:
+    """Return the ticked readings of each new source, in the order of the text."""
+    return [entry.readings for entry in entries if entry.used and entry.source is not None]

@@ -15,7 +15,7 @@ from ....store.tables.records import StoredSource
 from ...forms.files import download, uploaded_file, uploaded_name
 from ...live.idempotency import nothing_written
 from ...pastes.asks import BehindQuestion, behind_question, read_as_set, read_behind, say_behind, works_after
-from ...pastes.entries import Entry, chosen_of, entries_of
+from ...pastes.entries import Entry, chosen_of, entries_of, in_order_of_text
 from ...pastes.looks import remember
 from ...pastes.posted import PostedPaste, posted_paste
 from ...plans.behind import at_said_level
@@ -41,7 +41,7 @@ def paste_readings(set_id: int) -> ResponseReturnValue:
         readings, added = (request.args.get(name, 0, type=int) for name in ("readings", "added"))
         return _page(owner, nothing_pasted(added_said(done, readings, added), done, "behind" in request.args))
     try:
-        posted = posted_paste(request.form, _uploaded(), uploaded_name())
+        posted = posted_paste(request.form, _uploaded(), uploaded_name() if request.files else "")
     except Refused as no:
         nothing_written()
         return _page(owner, refused_view(request.form.get("text", ""), no.problems)), 422
@@ -101,8 +101,7 @@ def _save(
             moved = sets.get_set(owner.id)
             return _save(sets, moved, posted, _entries(moved, posted))
         works = works_after([*hung, *read_as_set(owner.sources, further)], further)
-        in_order = [entry.readings for entry in entries if entry.used and entry.source is not None]
-        sets.add_sources(owner.id, new, further, works, in_order)
+        sets.add_sources(owner.id, new, further, works, in_order_of_text(entries))
     except Refused as no:
         return refused(no.problems)
     except Conflict as other:  # between the lines
