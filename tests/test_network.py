@@ -210,6 +210,16 @@ class TestFront:
         assert b"https address" in answer.read()
         client.close()
 
+    def test_it_is_stopped_as_soon_as_it_was_started(self):
+        """Its servers are made on a thread of their own: that these are half made is heard as a warning."""
+        for _ in range(10):
+            sockets = listen(("127.0.0.1",), 0)
+            front = TlsFront(sockets, certificate(*PAIR), 1)
+            front.start()
+            front.stop()
+            for each in sockets:
+                each.close()
+
     def test_old_tls_is_not_spoken(self, served):
         assert certificate(*PAIR).minimum_version >= ssl.TLSVersion.TLSv1_2
 

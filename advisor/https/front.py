@@ -32,10 +32,12 @@ class TlsFront:
         self._peers: dict[str, str] = {}
         self._loop = asyncio.new_event_loop()
         self._thread = threading.Thread(target=self._run, name="tls", daemon=True)
+        self._begun = threading.Event()
 
     def start(self) -> None:
         """Take connections from now on."""
         self._thread.start()
+        self._begun.wait()  # a loop that is told to stop before leaves its servers half made
 
     def stop(self) -> None:
         """Take no more connections, and end those that there are."""
@@ -60,7 +62,10 @@ class TlsFront:
     def _run(self) -> None:
         asyncio.set_event_loop(self._loop)
         self._loop.set_exception_handler(_tell)
-        servers = [self._loop.run_until_complete(self._take(each)) for each in self._sockets]
+        try:
+            servers = [self._loop.run_until_complete(self._take(each)) for each in self._sockets]
+        finally:
+            self._begun.set()
         self._loop.run_forever()
         for server in servers:
             server.close()
