@@ -1,6 +1,6 @@
 """Phones of several people on one set, over a link that can be cut."""
 
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Browser, Error, Locator, Page, expect
 
 from tests.browser.start import PATIENCE, PHONE
 
@@ -70,10 +70,17 @@ def heard(page: Page) -> None:
 
 
 def until(page: Page, expression: str) -> None:
-    """Wait until an expression is true. What Playwright has for this the pages' own policy forbids."""
+    """Wait until an expression is true. What Playwright has for this the pages' own policy forbids.
+
+    A page that goes on to another one meanwhile is asked again.
+    """
     for _ in range(PATIENCE // 100):
-        if page.evaluate(expression):
-            return
+        try:
+            if page.evaluate(expression):
+                return
+        except Error as error:
+            if "navigation" not in error.message:
+                raise
         page.wait_for_timeout(100)
     raise AssertionError(f"{page.url} never: {expression}")
 
