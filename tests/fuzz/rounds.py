@@ -228,4 +228,6 @@ def heads_round(send: Sender, tally: Tally, count: int, number: int, routes: Map
                     page = stage.host.asks("GET", path)
                     tally.add(page, send(page))
 
+        for whole in (False, True, True):  # looked at, imported and once more, whatever is drawn then
+            act((json.dumps(small).encode(), whole))
         each(st.tuples(_files_of(good, small), st.booleans()), count, number, act)

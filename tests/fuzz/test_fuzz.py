@@ -59,6 +59,6 @@ def test_the_pages_answer_whatever_is_sent(
     tally = Tally(LONGEST)
     act(door.ask, tally, count, 1, door.app.url_map)
     assert (tally.faults, tally.slow) == ([], [])
-    # Not everything is refused, and not everything is taken. How much depends on what a Hypothesis draws.
-    assert tally.statuses[200] > 0
+    # Not everything is refused, and not everything is taken.
+    assert tally.statuses[200] > count / 20
     assert tally.statuses[422] > count / 20
