@@ -45,6 +45,12 @@ def hung(page: Page) -> None:
     expect(waiting(page)).to_be_visible()
 
 
+def hung_with_the_link(page: Page) -> None:
+    page.get_by_role("button", name="Hung", exact=True).tap()
+    expect(page.get_by_role("button", name="All taken off", exact=True)).to_be_visible()
+    heard(page)
+
+
 def test_what_was_hung_is_the_loudest_and_the_order_is_gone(crew: Crew, here: Flask):
     page = crew.phone("Ada", "/sources/1")
     heard(page)
@@ -104,9 +110,7 @@ def test_the_page_that_was_given_beforehand_goes_by_it_too(crew: Crew):
 def test_of_a_swap_what_is_up_now_is_told_not_what_was_up_before(crew: Crew, here: Flask):
     sets = here.extensions["advisor"].sets
     page = crew.phone("Ada", "/sources/1")
-    page.get_by_role("button", name="Hung", exact=True).tap()
-    expect(page.get_by_role("button", name="All taken off", exact=True)).to_be_visible()
-    heard(page)
+    hung_with_the_link(page)
     before = sets.get_source(1).source.work.gels
     far_off = meter(planckian(3900), before, lux=900.0)
     read(page, f"{far_off.cct:.0f}", f"{far_off.duv:.4f}")
@@ -121,9 +125,7 @@ def test_of_a_swap_what_is_up_now_is_told_not_what_was_up_before(crew: Crew, her
 def test_the_answer_to_a_doubt_is_taken_as_one(crew: Crew, here: Flask):
     sets = here.extensions["advisor"].sets
     page = crew.phone("Ada", "/sources/1")
-    page.get_by_role("button", name="Hung", exact=True).tap()
-    expect(page.get_by_role("button", name="All taken off", exact=True)).to_be_visible()
-    heard(page)
+    hung_with_the_link(page)
     gels = ["CTB 1/2" if gel == "CTB full" else gel for gel in sets.get_source(1).source.work.gels]
     wrong = meter(planckian(3180), gels, lux=900.0)
     read(page, f"{wrong.cct:.0f}", f"{wrong.duv:.4f}")

@@ -118,15 +118,33 @@ def work(sample, stores):
 
 
 @pytest.fixture
-def act(sample, post, stores):
+def act(sample, press):
+    """Press one of the buttons of a source of the sample, as `press` does."""
+    return press
+
+
+@pytest.fixture
+def press(post, stores):
     """Press one of the buttons of a source, whose page was just seen unless `revision` says otherwise."""
 
-    def press(action, gels=None, number=1, dial=None, revision=None, **more):
+    def at(action, gels=None, number=1, dial=None, revision=None, **more):
         stack = {} if gels is None else {"stack": json.dumps({"gels": gels, "dial": dial})}
         seen = stores.sets.get_source(number).revision if revision is None else revision
         return post(f"/sources/{number}/work", {"revision": seen, "action": action, **stack, **more})
 
-    return press
+    return at
+
+
+@pytest.fixture
+def read_as_shown(get, post):
+    """Take a reading of source 1 with what its form says unseen: what hangs, its level and its modifier."""
+
+    def take(**typed):
+        fields = get("/sources/1").fields
+        kept = {name: fields[name] for name in ("hung", "level", "modifier", "token") if name in fields}
+        return post("/sources/1/reading", {**kept, **typed})
+
+    return take
 
 
 @pytest.fixture

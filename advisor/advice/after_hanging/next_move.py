@@ -23,6 +23,7 @@ from ..ranking.first_line import first_line
 from ..stacks.enumerate import NONE
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
+from ..wording.words import times_in_ten
 
 WORTH_A_SWAP = 1.0
 """A change has to bring the light this much nearer to be worth it: a difference that is just visible.
@@ -155,13 +156,9 @@ def worth_most(swaps: Sequence[Swap]) -> NextMove:
     if least is nearest:
         return NextMove(nearest, None)
     # What is told with as good a chance, and takes fewer moves still, is less work than that.
-    same = [swap for swap in fewer if _told(swap) >= _told(least)]
+    told = times_in_ten(least.result.within)
+    same = [swap for swap in fewer if times_in_ten(swap.result.within) >= told]
     return NextMove(nearest, min(same, key=lambda swap: (swap.moves, cost(swap, _CLIMB))))
-
-
-def _told(swap: Swap) -> int:
-    """Return the chance of what a change leads to, as it is told, in tenths."""
-    return round(10 * swap.result.within)
 
 
 def likely(now: StackAdvice, answer: SourceAdvice, judge: Judge) -> list[StackAdvice]:

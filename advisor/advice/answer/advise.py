@@ -94,8 +94,8 @@ def _white_by_now(
     Pages go by the same (`plan.ready.white_by_now`). Raises Refused as `white_of` does.
     """
     white = white_of(target, sources)
-    key = None if target.source is None else name_key(target.source)
-    matched = next((one for one in sources if name_key(one.name) == key and read_behind(one)), None)
+    key = target.source and name_key(target.source)
+    matched = next((one for one in sources if key and read_behind(one) and name_key(one.name) == key), None)
     if matched is None:
         return white
     [ready] = prepare_each([(matched, None)], gel_arrays, white)
@@ -289,10 +289,10 @@ def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
     """Say what a stack built by hand will do to a source, whether or not it would be ranked."""
     with within("gels"):
         gel_arrays = gel_arrays_of(tuple(table if request.gels is None else request.gels))
+    source = lit_here(request.source)
     with within("target"):
-        target = _white_by_now(request.target, [lit_here(request.source)], gel_arrays, request.accuracy)
+        target = _white_by_now(request.target, [source], gel_arrays, request.accuracy)
     with within("source"):
-        source = lit_here(request.source)
         [ready] = prepare_each([(source, None)], gel_arrays, target)
         bare, notes = _as_of_now(source, ready, gel_arrays, request.accuracy)
     gel_arrays = _as_read(gel_arrays, [bare], request.accuracy)

@@ -23,8 +23,6 @@ _TELLS = 0.2
 """A source counts for a gel if its readings tell at least this share of what the label tells."""
 _SURELY, _WORTH_SAYING = 2.5, 4.0
 """How far off a gel has to be before it is said: standard deviations, and per cent. Our judgement."""
-_NINE_IN_TEN = 1.6449
-"""The normal quantile within which nine in ten lie."""
 _DRIFTS = 1.2
 """How far a lamp moves between its bare reading and one behind gel, as a standard deviation: nine in ten move
 by less than 2 mired. [MK⁻¹] Our judgement."""
@@ -71,7 +69,7 @@ def off_labels(fits: Sequence[Posterior], gel_arrays: GelArrays, accuracy: Accur
         if not gels or sources < _SOURCES or alone or abs(mean) * np.sqrt(precision) < _SURELY:
             continue
         each = float(percent[gels[0]] * np.hypot.reduce(_along(gels, gel_arrays)))
-        off, doubt = mean * each, _NINE_IN_TEN * each / float(np.sqrt(precision))
+        off, doubt = mean * each, ALONG_LINE * each / float(np.sqrt(precision))
         if abs(off) >= _WORTH_SAYING:
             found.append(OffLabel(tuple(gel_arrays.names[gel] for gel in gels), off, sources, doubt))
     return sorted(found, key=lambda one: -abs(one.percent))

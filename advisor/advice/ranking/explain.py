@@ -12,7 +12,7 @@ from ...model.gels.gel import family_of
 from ...model.sets.phrases import counted, dial_said, grouped, listed
 from ..cost.counted import cost, counted_loss, tenths
 from ..stacks.gel_arrays import GelArrays
-from ..wording.words import in_ten, is_seen
+from ..wording.words import in_ten, is_seen, times_in_ten
 
 _STEPS, _STOPS = 0.05, 0.005
 """Differences below these, in steps and stops, are not worth a word: they round to nothing."""
@@ -147,7 +147,7 @@ def _nearer(better: StackAdvice, worse: StackAdvice, *, this: bool) -> str:
     looks, others = (_LADDER.index(stack.miss.seen) for stack in (better, worse))
     if looks < others:
         return f"{is_seen(better.miss.seen)}, {other} {is_seen(worse.miss.seen)}"
-    if round(10.0 * better.within) > round(10.0 * worse.within):
+    if times_in_ten(better.within) > times_in_ten(worse.within):
         return f"lands close {in_ten(better.within)}, {other} {in_ten(worse.within)}"
     nearer = worse.miss.steps - better.miss.steps
     return ("is nearer" if nearer >= _PLAIN else "is a little nearer") + _on_average(nearer)

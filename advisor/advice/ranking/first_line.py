@@ -18,6 +18,7 @@ What was read behind gels gives way to nothing that was not.
 from collections.abc import Sequence
 
 from ...model import StackAdvice
+from ..wording.words import times_in_ten
 
 _BRIGHT = 0.05
 """Stacks that lose less light than needed to keep below the key by no more than this do. [stop]"""
@@ -74,7 +75,7 @@ def beats(stack: StackAdvice, first: StackAdvice, least_stops: float = 0.0) -> b
     It must not take more moves from what hangs, if that is known.
     """
     fewer = stack.layers < first.layers and _moves(stack) <= _moves(first)
-    nearer = stack.miss.steps < first.miss.steps and _told(stack.within) >= _told(first.within)
+    nearer = stack.miss.steps < first.miss.steps and times_in_ten(stack.within) >= times_in_ten(first.within)
     dark = min(least_stops, first.stops) - _BRIGHT <= stack.stops <= first.stops
     return fewer and nearer and dark and (stack.read is not None or first.read is None)
 
@@ -82,7 +83,7 @@ def beats(stack: StackAdvice, first: StackAdvice, least_stops: float = 0.0) -> b
 def plainer(stack: StackAdvice, first: StackAdvice) -> bool:
     """Say whether a stack has fewer layers, and is told to be as likely close or hardly less."""
     fewer = stack.layers < first.layers and _moves(stack) <= _moves(first)
-    as_likely = _told(stack.within) >= _told(first.within)
+    as_likely = times_in_ten(stack.within) >= times_in_ten(first.within)
     return fewer and (as_likely or stack.within >= first.within - _HARDLY)
 
 
@@ -90,7 +91,7 @@ def surer(stack: StackAdvice, first: StackAdvice) -> bool:
     """Say whether a stack is told to be plainly likelier close, and no farther off, in no more layers."""
     no_more = stack.layers <= first.layers and _moves(stack) <= _moves(first)
     nearer = stack.miss.expected_steps <= first.miss.expected_steps
-    likelier_close = _told(stack.within) > _told(first.within)
+    likelier_close = times_in_ten(stack.within) > times_in_ten(first.within)
     return no_more and nearer and likelier_close and stack.within >= first.within + _HARDLY
 
 
@@ -113,11 +114,6 @@ def likelier(stack: StackAdvice, first: StackAdvice, least_stops: float = 0.0) -
     near = stack.layers <= first.layers + _MORE_LAYERS and _moves(stack) <= _moves(first)
     dark = min(least_stops, first.stops) - _BRIGHT <= stack.stops <= first.stops + _MORE_STOPS
     return close and near and dark and stack.read is None and first.read is None
-
-
-def _told(chance: float) -> int:
-    """Return how many times in ten a page tells (`wording.words.in_ten`)."""
-    return round(10.0 * chance)
 
 
 def _moves(stack: StackAdvice) -> int:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from ...model import Seen, StackAdvice
-from .words import in_ten
+from .words import in_ten, times_in_ten
 
 NEAR = (Seen.MATCHES, Seen.CLOSE)
 """What counts as brought in: read so, or told so with a chance of five in ten or more."""
@@ -52,5 +52,5 @@ def closest(best: StackAdvice, stacks: Sequence[StackAdvice]) -> str:
     if likeliest >= _SELDOM:
         return ""
     nearest = best.miss.expected_steps <= min(stack.miss.expected_steps for stack in stacks) + _TOLD_APART
-    surest = round(10.0 * likeliest) <= round(10.0 * best.within)  # as the list beside it tells them
+    surest = times_in_ten(likeliest) <= times_in_ten(best.within)  # as the list beside it tells them
     return CLOSEST if nearest and surest else "No stack here comes close."

@@ -256,8 +256,13 @@ def left_of_each(
     return found
 
 
+def times_in_ten(chance: float) -> int:
+    """Return how many times in ten a probability is told as: what is told alike is no better."""
+    return round(10.0 * chance)
+
+
 def in_ten(chance: float) -> str:
     """Say a probability as a crew would: so many times in ten."""
-    times = round(10.0 * chance)
+    times = times_in_ten(chance)
     said = f"{min(max(times, 1), 9)} in 10".replace(" ", "\N{NO-BREAK SPACE}")
     return f"under {said}" if times < 1 else f"over {said}" if times > 9 else said

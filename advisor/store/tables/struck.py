@@ -98,7 +98,7 @@ def _since_hung(conn: sqlite3.Connection, source_id: int, work: Work) -> list[Wo
     return states[::-1]
 
 
-_DECIDED = ("stage", "steps_off", "predicted", "read_bare", "read_day_before", "instead")
+_DECIDED = ("stage", "steps_off", "predicted", "read_bare", "read_day_before", "instead", "read_turned")
 
 
 def _gone_through(states: Sequence[Work], gone: _Readings) -> Work:
@@ -117,7 +117,7 @@ def _gone_through(states: Sequence[Work], gone: _Readings) -> Work:
         else:
             for late in (r for r in after.read_elsewhere if r not in before.read_elsewhere and r not in gone):
                 work = with_earlier(work, late)
-        work = work.model_copy(update={k: getattr(after, k) for k in (*_DECIDED, "read_turned")})
+        work = work.model_copy(update={k: getattr(after, k) for k in _DECIDED})
     return work
 
 

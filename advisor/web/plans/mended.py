@@ -77,8 +77,7 @@ def work_behind(
     assert stack is not None, "somebody was asked"
     if now.source.work and now.source.work.hangs:
         return work_mended(now, readings, mended)
-    counting = [mended.get(kept.id, kept.reading) for kept in readings if kept.struck is None]
-    bare, _ = that_count(counting)
+    bare, _ = that_count(_as_mended(readings, mended))
     work = Work(
         stage=Stage.HUNG,
         gels=stack.gels,
@@ -178,10 +177,8 @@ def _promised(
     """
     if work.predicted or work.read_bare is None:
         return work
-    rest = [mended.get(r.id, r.reading) for r in readings if r.counts]
-    counts, others = that_count(
-        [one for one in rest if sorted(one.gels) != sorted(work.gels) or not one.gels]
-    )
+    rest = [r for r in _as_mended(readings, mended) if sorted(r.gels) != sorted(work.gels) or not r.gels]
+    counts, others = that_count(rest)
     source = now.source.model_copy(update={"reading": counts, "readings": others, "work": None})
     plan, i = _plan_with(now, source)
     entry = by_hand(plan, i, work.gels, work.dial)
@@ -201,10 +198,15 @@ def _check(
     now: StoredSource, readings: Sequence[StoredReading], mended: Mapping[int, Reading], work: Work
 ) -> Check | None:
     """Compare what was found behind work with what is predicted, by all readings as they are mended."""
-    counts, others = that_count([mended.get(r.id, r.reading) for r in readings if r.counts])
+    counts, others = that_count(_as_mended(readings, mended))
     source = now.source.model_copy(update={"reading": counts, "readings": others, "work": work})
     plan, i = _plan_with(now, source)
     return plan.heads[i].check
+
+
+def _as_mended(readings: Sequence[StoredReading], mended: Mapping[int, Reading]) -> list[Reading]:
+    """Return the readings that count, as they are mended."""
+    return [mended.get(kept.id, kept.reading) for kept in readings if kept.counts]
 
 
 def _plan_with(now: StoredSource, source: Source) -> tuple[Plan, int]:

@@ -8,7 +8,7 @@ from ...advice.after_hanging.slip import Slips
 from ...advice.after_hanging.wrong_gel import Mistake
 from ...advice.plan.head import PlannedSource
 from ...model import Reading, Work
-from ...model.sets.phrases import grouped, listed
+from ..wording.gels import sheets
 from ..wording.values import duv, gel, kelvin, lower_first, plain
 from ..wording.work import LEFT_OUT, read_as_typed, slip_said
 
@@ -82,8 +82,7 @@ def gel_on_said(head: PlannedSource) -> str:
     """Ask whether a bare reading was taken behind gel, where it reads so; empty where it does not."""
     if head.gel_on is None:
         return ""
-    gels = listed(grouped([gel(name) for name in head.gel_on.gels]))
-    return f"Was the gel on? It reads like behind {gels}, not bare."
+    return f"Was the gel on? It reads like behind {sheets(head.gel_on.gels)}, not bare."
 
 
 def strikes_out(head: PlannedSource) -> str:

@@ -1,7 +1,5 @@
 """A head whose bare light nobody read, and which was read with its lux behind two stacks."""
 
-import json
-
 import pytest
 
 from advisor.model import Kind, LightSet, Reading, Role, Source, Target
@@ -17,13 +15,8 @@ def strip(stores):
 
 
 @pytest.fixture
-def send(strip, post, stores):
-    def press(action, *gels):
-        sent = {"revision": stores.sets.get_source(1).revision, "action": action}
-        stack = {"stack": json.dumps({"gels": gels, "dial": None})} if action == "hung" else {}
-        return post("/sources/1/work", {**sent, **stack})
-
-    return press
+def send(strip, press):
+    return lambda action, *gels: press(action, gels if action == "hung" else None)
 
 
 @pytest.fixture

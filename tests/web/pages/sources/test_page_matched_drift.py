@@ -1,7 +1,5 @@
 """A window that drifted behind gel, to which the whole set is then matched: bare, it is on the target."""
 
-import json
-
 import pytest
 
 from advisor.model import Kind, LightSet, Locus, Reading, Source, Target
@@ -17,23 +15,13 @@ def window(stores):
 
 
 @pytest.fixture
-def hang(window, post, stores):
-    def press(*gels):
-        revision = stores.sets.get_source(1).revision
-        stack = json.dumps({"gels": gels, "dial": None})
-        return post("/sources/1/work", {"revision": revision, "action": "hung", "stack": stack})
-
-    return press
+def hang(window, press):
+    return lambda *gels: press("hung", gels)
 
 
 @pytest.fixture
-def meter(window, get, post):
-    def send(cct, duv, lux):
-        fields = get("/sources/1").fields
-        kept = {name: fields[name] for name in ("hung", "level", "modifier", "token") if name in fields}
-        return post("/sources/1/reading", {**kept, "cct": cct, "duv": duv, "lux": lux, "behind": "hung"})
-
-    return send
+def meter(window, read_as_shown):
+    return lambda cct, duv, lux: read_as_shown(cct=cct, duv=duv, lux=lux, behind="hung")
 
 
 @pytest.fixture

@@ -1,7 +1,5 @@
 """A head that somebody left as it is, and that is off: gel is not blamed, and it can be on purpose."""
 
-import json
-
 import pytest
 
 from advisor.model import Kind, LightSet, Limits, Reading, Role, Source, Target
@@ -23,13 +21,8 @@ def lounge(stores):
 
 
 @pytest.fixture
-def decide(lounge, post, stores):
-    def press(action, *gels):
-        sent = {"revision": stores.sets.get_source(1).revision, "action": action}
-        stack = {"stack": json.dumps({"gels": gels, "dial": None})} if action == "hung" else {}
-        return post("/sources/1/work", {**sent, **stack})
-
-    return press
+def decide(lounge, press):
+    return lambda action, *gels: press(action, gels if action == "hung" else None)
 
 
 @pytest.fixture

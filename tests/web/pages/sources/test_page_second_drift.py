@@ -1,7 +1,5 @@
 """Daylight that drifts twice while gel hangs: what is told of now goes by nothing that was read before."""
 
-import json
-
 import pytest
 
 from advisor.model import Kind, LightSet, Locus, Reading, Source, Target
@@ -16,22 +14,15 @@ def window(stores):
 
 
 @pytest.fixture
-def hang(window, post, stores):
-    def press(*gels):
-        revision = stores.sets.get_source(1).revision
-        stack = json.dumps({"gels": gels, "dial": None})
-        return post("/sources/1/work", {"revision": revision, "action": "hung", "stack": stack})
-
-    return press
+def hang(window, press):
+    return lambda *gels: press("hung", gels)
 
 
 @pytest.fixture
-def meter(window, get, post):
+def meter(window, read_as_shown):
     def send(cct, duv, lux, behind):
-        fields = get("/sources/1").fields
-        kept = {name: fields[name] for name in ("hung", "level", "modifier", "token") if name in fields}
-        typed = {"cct": cct, "duv": duv, "lux": lux, "behind": behind}
-        told = post("/sources/1/reading", {**kept, **typed}).text.partition("In gel")[0]
+        page = read_as_shown(cct=cct, duv=duv, lux=lux, behind=behind)
+        told = page.text.partition("In gel")[0]
         return told.replace("\N{NARROW NO-BREAK SPACE}", " ")
 
     return send
