@@ -175,6 +175,7 @@ class SourceAdvice(Model):
     `stacks` are ranked as if the source were alone. `allocated` is what it gets if all share one stock, else
     null. `least_stops` is the light that it has to lose to keep within its limit over the key; left out if it
     has none. `glass_steps` is what each layer beyond the first costs more on glass; left out on a head.
+    Pages hang `stacks[first]`.
     `asks` is a question for a person before anything is hung: some lamps that need opposite gels read alike.
     It is left out if there is nothing to ask. `reached` is false where no stack is likely to
     bring the source within its tolerance; `beyond` then says so as a page does, and is left out else.
@@ -192,6 +193,12 @@ class SourceAdvice(Model):
     )
     held_back: int = Field(
         default=0, ge=0, description="how many more stacks the limits allow at most; the list beats them all"
+    )
+    first: int = Field(
+        default=0,
+        ge=0,
+        exclude_if=lambda place: place == 0,
+        description="place in `stacks`, from 0, of the one that a gaffer would hang; left out if it is 0",
     )
     least_stops: float = Field(default=0.0, exclude_if=lambda stops: stops == 0.0)
     glass_steps: float = Field(default=0.0, exclude_if=lambda steps: steps == 0.0)

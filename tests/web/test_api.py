@@ -5,6 +5,7 @@ import json
 
 import pytest
 
+from advisor.model import ON_SET
 from tests.web.asking import app, ask
 from tests.web.schema import faults
 
@@ -75,6 +76,18 @@ def changed(data, path, value):
     else:
         at[last] = value
     return data
+
+
+def test_an_answer_says_which_stack_pages_hang(ask):
+    """`stacks` keeps to the cost, which prefers parts; a gaffer hangs the two halves."""
+    bulb = {"name": "Bulb", "kind": "tungsten", "reading": {"cct": 2663, "duv": 0.0003, "lux": 500}}
+    middle = {"cct": 4300, "locus": "planckian"}
+    accuracy = {**ON_SET.model_dump(), "gel_percent": 5}
+    [source] = ask("advice", {"target": middle, "sources": [bulb], "accuracy": accuracy})["sources"]
+    stacks = source["stacks"]
+    assert stacks[0]["gels"] == ["CTB 1/2", "CTB 1/4", "CTB 1/4"]
+    assert stacks[source["first"]]["gels"] == ["CTB 1/2", "CTB 1/2"]
+    assert [stack["cost"] for stack in stacks] == sorted(stack["cost"] for stack in stacks)
 
 
 def test_advice_has_exactly_the_shape_that_was_agreed(ask):

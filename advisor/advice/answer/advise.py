@@ -42,7 +42,6 @@ from ..learned.light_now import CHANGED, light_now
 from ..learned.posterior import white_fitted
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels, strengths_read
 from ..learned.taken import changed_words
-from ..ranking.candidates import choice_of
 from ..ranking.pareto import pareto_fronts
 from ..ranking.report import source_reports, stack_reports
 from ..readings.chromaticity import WhitePoint
@@ -54,7 +53,7 @@ from ..stock.sharing import share
 from .key_limit import EVEN, dimmed, limited
 from .kind_first import asked_first_each
 from .one_stack import predict_one, predict_stack
-from .reached import with_reach
+from .whole_list import told_whole
 
 
 def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
@@ -77,7 +76,7 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
         notes.append(said)
     gel_arrays = _as_read(gel_arrays, bares, request.accuracy)
     answers = advise_on(bares, request.limits, gel_arrays).answers
-    whole = [_told_whole(one, bare, request, gel_arrays) for one, bare in zip(answers, bares, strict=True)]
+    whole = [told_whole(one, bare, request, gel_arrays) for one, bare in zip(answers, bares, strict=True)]
     noted = zip(whole, notes, strict=True)
     return Advice(
         sources=[one.model_copy(update={"notes": said}) if said else one for one, said in noted],
@@ -112,20 +111,6 @@ def _as_read(gel_arrays: GelArrays, bares: Sequence[PreparedSource], accuracy: A
     )
     gel_arrays = as_strong_as_read(gel_arrays, off, accuracy)
     return as_light_was_read(gel_arrays, [light_passed(bare, gel_arrays, accuracy) for bare in bares])
-
-
-def _told_whole(
-    answer: SourceAdvice, bare: PreparedSource, limits: Limits, gel_arrays: GelArrays
-) -> SourceAdvice:
-    """Return an answer with whether gel brings the source in, and how many stacks it holds back, at most.
-
-    Those are counted of gel alone, not of settings of the dials.
-    """
-    answer = with_reach(answer, limits.tolerance_of(bare.source), leave=bare.source.aim.leave)
-    if any(stack.dial for stack in answer.stacks):
-        return answer
-    count = choice_of(bare, limits, gel_arrays).count
-    return answer.model_copy(update={"held_back": max(0, count - len(answer.stacks))})
 
 
 def _as_of_now(

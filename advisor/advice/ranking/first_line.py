@@ -69,6 +69,12 @@ def metered_first(first: StackAdvice, stacks: Sequence[StackAdvice]) -> StackAdv
     return nearest if nearest.miss.steps < first.miss.expected_steps else first
 
 
+def place_of_first(stacks: Sequence[StackAdvice], least_stops: float = 0.0) -> int:
+    """Return the place of the stack to be hung, by what was metered too, where nobody has decided yet."""
+    first = metered_first(first_line(stacks, least_stops), stacks)
+    return next(place for place, stack in enumerate(stacks) if stack is first)
+
+
 def beats(stack: StackAdvice, first: StackAdvice, least_stops: float = 0.0) -> bool:
     """Say whether a stack has fewer layers, is nearer, and is told to be as likely close, for no more light.
 

@@ -22,7 +22,7 @@ def plan(*sources, target=None, **limits):
     return make_plan(sources, target or Target(cct=5600), Limits(**limits), TABLE)
 
 
-OF_THE_API = {"reached", "beyond", "held_back"}
+OF_THE_API = {"reached", "beyond", "held_back", "first"}
 """What an answer of the API says besides, of the list as a whole."""
 
 
