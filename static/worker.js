@@ -1,6 +1,6 @@
 // Keeps what was seen readable without the link: over HTTPS, and at the laptop itself. Pages come from the network
 // first, and from here where nobody answers. Styles and scripts have another address once they change, so they come
-// from here. What this phone was shown goes as soon as it is asked to join (static/forget.js).
+// from here. What this phone was shown goes as soon as it is asked to join (static/page/forget.js).
 const PAGES = "advisor-pages";
 const PARTS = "advisor-parts";
 const MOST = { [PAGES]: 80, [PARTS]: 80 };

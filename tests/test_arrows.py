@@ -1,6 +1,7 @@
 """The layers of DEVELOPERS.md: which package may know which, and no module that leads back to itself."""
 
 import ast
+import re
 from collections import Counter
 from collections.abc import Iterator
 from functools import cache
@@ -118,3 +119,23 @@ def test_no_public_class_name_stands_twice():
         if isinstance(node, ast.ClassDef) and not node.name.startswith("_")
     )
     assert not [name for name, count in names.items() if count > 1]
+
+
+SCRIPTS = ("page", "reading", "link", "basis")
+"""The rooms of `static/`, from the top. A page's own scripts know nothing of how a reading is taken."""
+FOUND_IN = re.compile(r'(?:from|import) ?\(?"([./a-z-]+)"')
+
+
+def test_the_scripts_know_only_rooms_below_theirs():
+    static = ROOT / "static"
+    assert {path.name for path in static.iterdir() if path.is_dir()} == set(SCRIPTS)
+    arrows = Counter()
+    for path in static.glob("*/*.js"):
+        for other in FOUND_IN.findall(path.read_text(encoding="utf-8")):
+            known = (path.parent / other).resolve()
+            assert known.is_file(), (path.name, other)
+            arrows[path.parent.name, known.parent.name] += 1
+    assert arrows["reading", "link"] and arrows["link", "basis"]
+    assert all(SCRIPTS.index(one) <= SCRIPTS.index(other) for one, other in arrows)
+    assert ("page", "reading") not in arrows
+    assert all(3 <= len(list((static / name).glob("*.js"))) <= 12 for name in SCRIPTS)

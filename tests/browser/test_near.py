@@ -14,7 +14,7 @@ pytestmark = pytest.mark.usefixtures("plain")
 
 
 NEAR = """const pad = document.querySelector("script[src*='/pad.js']").src;
-const { near } = await import(new URL("near.js", pad));"""
+const { near } = await import(new URL("../link/near.js", pad));"""
 """Its place bears the version."""
 
 

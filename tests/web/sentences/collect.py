@@ -47,7 +47,7 @@ def everything() -> Iterator[tuple[str, list[str]]]:
     """Yield each place that says something, with its sentences in their order, each once."""
     for path in sorted((ROOT / "templates").rglob("*.html")):
         yield from _some(path, of_template(path.read_text(encoding="utf-8")))
-    for path in sorted((ROOT / "static").glob("*.js")):
+    for path in sorted((ROOT / "static").rglob("*.js")):
         yield from _some(path, of_script(path.read_text(encoding="utf-8")))
     for package in PACKAGES:
         for path in sorted((ROOT / "advisor" / package).rglob("*.py")):

@@ -1,8 +1,9 @@
 // Sends forms so that each arrives once, over any Wi-Fi: what cannot be sent waits on the phone, through a
 // reload, and goes in order as soon as somebody answers. Without script forms are sent by the browser.
-import { forget, keep, nameOf, restore, sent, tellTaken } from "./drafts.js";
-import { changed, fields, isTick, target } from "./fields.js";
-import { load, save } from "./kept.js";
+import { changed, fields, target } from "../basis/fields.js";
+import { load, save } from "../basis/kept.js";
+import { forget, keep, restore, sent, tellTaken } from "./drafts.js";
+import { entryOf, formOf, holds, rebased, times } from "./entry.js";
 import { remember, renewed } from "./sent-since.js";
 import { answered, keeping, link, patiently, reach, signedOut, unanswered } from "./status.js";
 import { counted, show } from "./waiting.js";
@@ -80,44 +81,6 @@ function retryRefused() {
   }));
   pump();
 }
-
-function newKey() {
-  const bytes = crypto.getRandomValues(new Uint8Array(16));
-  return [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
-}
-
-function entryOf(form, button) {
-  const body = [...new FormData(form)].filter(([name]) => name !== "tap" && name !== "token");
-  if (button?.name) body.push([button.name, button.value]);
-  const says = (field) => (isTick(field) ? field.checked && field.type === "radio" : field.value);
-  const typed = fields(form).filter((field) => says(field) && field.labels?.length);
-  const about = document.querySelector("h1").textContent.trim();
-  const hangs = (form.querySelector("select[name=stack]")?.selectedOptions[0] ?? form).dataset.hangs ?? "";
-  return {
-    key: newKey(),
-    action: target(form),
-    body,
-    words: form.dataset.words ?? `${[button?.innerText.trim().replace(/\s+:/, ":") || "A change", hangs].filter(Boolean).join(" ")}: ${about}`,
-    hangs,
-    told: typed.map((field) => [field.labels[0].innerText.trim(), shownIn(field)].join(" ").trim()).join(", ").slice(0, 200),
-    draft: nameOf(form),
-    walks: "walks" in form.dataset,
-    near: form.dataset.near ?? "",
-    settles: "settles" in form.dataset ? (document.querySelector("[data-head]")?.dataset.head ?? "") : "",
-    did: "settles" in form.dataset ? (button?.innerText.trim() ?? "") : "",
-    taken: Number(form.dataset.taken) || Date.now(),
-    state: "waiting",
-  };
-}
-
-function shownIn(field) {
-  if (isTick(field)) return "";
-  return field.matches("select") ? (field.selectedOptions[0]?.innerText.trim() ?? "") : field.value.slice(0, 40);
-}
-
-// What was done when, by this phone's clock, and what that says now: the clock may be wrong, by how much it
-// does not know. From how long the two are apart the laptop knows when it was.
-const times = ({ taken }) => (taken ? [["taken", taken], ["sent", Date.now()]] : []);
 
 // Who asked for a head without the link is there, or elsewhere, by the time it is sent: it takes none.
 const waited = ({ key, walks }) => (walks && (late.has(key) || !ours.has(key)) ? [["waited", "yes"]] : []);
@@ -218,28 +181,11 @@ function clear(entry) {
   form.reset();
 }
 
-const formOf = ({ draft }) => [...document.forms].find((one) => one.method === "post" && fields(one).length && nameOf(one) === draft);
-
-function holds(form, { body }) {
-  const had = new Map(body);
-  return fields(form).every((field) => isTick(field) || field.value === (had.get(field.name) ?? ""));
-}
-
 // What was sent is no draft any more; what was typed into its form since is one.
 function spend(entry) {
   const form = formOf(entry);
   if (form && fields(form).some(changed) && !holds(form, entry)) keep(form);
   else forget(entry.draft);
-}
-
-// What this phone did before raised the revision that its next write of the same thing saw.
-function rebased(entries, { action }, { was, revision }) {
-  const thing = action.split("/").slice(0, 3).join("/");
-  for (const entry of was === undefined ? [] : entries) {
-    if (entry.action.split("/").slice(0, 3).join("/") !== thing) continue;
-    for (const pair of entry.body) if (pair[0] === "revision" && pair[1] === String(was)) pair[1] = String(revision);
-  }
-  return entries;
 }
 
 function atSomething() {

@@ -1,6 +1,6 @@
 // What was understood of a paste follows at once when something about it is tapped or chosen. Without script
 // each of these is a button that sends the form.
-import { answered, unanswered, within } from "./status.js";
+import { answered, unanswered, within } from "../link/status.js";
 
 const PATIENCE = 10000;
 const AGAIN = 500;

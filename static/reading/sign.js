@@ -1,7 +1,7 @@
 // A ± button beside fields that may be negative: with it they get the keypad for numbers, which may have no
 // minus. What a refused number may mean goes into its field at a tap. A Duv that is typed as its places says as what it is read; Enter leads from CCT to it. Without script
 // there is none of it. It listens above the forms, since a live page puts new ones in.
-import { mended } from "./fields.js";
+import { mended } from "../basis/fields.js";
 
 function ready() {
   for (const button of document.querySelectorAll("[data-sign]")) {

@@ -1,7 +1,7 @@
 // Keeps an open page as the server has it, without taking away what a person is at. Without script the page
 // is as it was when it was opened.
-import { changed, fields } from "./fields.js";
-import { givesWay } from "./gives-way.js";
+import { changed, fields } from "../basis/fields.js";
+import { givesWay } from "../basis/gives-way.js";
 import { answered, link, renewed, signedOut, tell, unanswered, within } from "./status.js";
 
 const bar = document.getElementById("status");

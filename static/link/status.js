@@ -1,7 +1,7 @@
 // The bar under the navigation: whether the server answers, what others did, what still waits to be sent.
 // Ages come from the browser's steady clock alone: the one on the wall may be wrong, or be set meanwhile.
-import { touched } from "./gives-way.js";
-import { lasts } from "./kept.js";
+import { touched } from "../basis/gives-way.js";
+import { lasts } from "../basis/kept.js";
 
 const bar = document.getElementById("status");
 const said = bar.querySelector("[role=status]");

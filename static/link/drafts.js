@@ -1,8 +1,8 @@
 // What was typed into a form that is not sent yet: kept through a reload, and shown again.
-import { changed, fields, isTick, target } from "./fields.js";
-import { painted } from "./gives-way.js";
-import { load, save } from "./kept.js";
-import { said } from "./times.js";
+import { changed, fields, isTick, target } from "../basis/fields.js";
+import { painted } from "../basis/gives-way.js";
+import { load, save } from "../basis/kept.js";
+import { said } from "../basis/times.js";
 
 const NAME = "advisor-drafts";
 const MOST = 30;

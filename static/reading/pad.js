@@ -1,11 +1,11 @@
 // The reading pad: "New reading" opens over the head, with the answer to what is typed, and Save above the keypad.
 // Without script the same form unfolds in the page. It listens above, since a page may be put in place of another.
-import { asking } from "./asking.js";
-import { keep } from "./drafts.js";
-import { changed, fields, unmark } from "./fields.js";
-import { idly, painted } from "./gives-way.js";
-import "./near.js";
-import { link } from "./status.js";
+import { changed, fields, unmark } from "../basis/fields.js";
+import { idly, painted } from "../basis/gives-way.js";
+import { asking } from "../link/asking.js";
+import { keep } from "../link/drafts.js";
+import "../link/near.js";
+import { link } from "../link/status.js";
 
 const LOW = 300; // a phone on its side with its keypad [px]
 const WIDE = 600;

@@ -1,6 +1,6 @@
 // Asks the laptop for an answer to what is being typed. The last question alone is answered; where nobody answers it
 // is asked again, so that the answer is there once the link is.
-import { givesWay } from "./gives-way.js";
+import { givesWay } from "../basis/gives-way.js";
 import { answered, unanswered, within } from "./status.js";
 
 const PATIENCE = 5000;

@@ -1,7 +1,7 @@
 // Pages that can be read without the link. A page of a set, or of a head in it, asks for the pages of the set's
 // heads while nothing else is to be done. Where there is a service worker it keeps them; over plain HTTP, where
 // browsers have none, this tab does, and puts them in place of what it shows.
-import { givesWay } from "./gives-way.js";
+import { givesWay } from "../basis/gives-way.js";
 import { link, toHeading, within } from "./status.js";
 
 const NAME = "advisor-seen ";

@@ -1,6 +1,6 @@
 // What left this phone since the page that it shows was made: a page that was kept of before does not know of it. It is
 // told by when each was taken in, by this phone's clock, for as long as that page is shown.
-import { load, save } from "./kept.js";
+import { load, save } from "../basis/kept.js";
 import { link } from "./status.js";
 
 const NAME = "advisor-sent";

@@ -1,5 +1,5 @@
 // Looks how far the search is, and shows the answer once it is there. Without script there is a link.
-import { signedOut, tell, within } from "./status.js";
+import { signedOut, tell, within } from "../link/status.js";
 
 const progress = document.getElementById("progress");
 const again = document.getElementById("again"); // a form that is sent again

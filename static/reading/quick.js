@@ -1,6 +1,6 @@
 // Answers as the person types. Without script the form's button does the same.
-import { asking } from "./asking.js";
-import { unmark } from "./fields.js";
+import { unmark } from "../basis/fields.js";
+import { asking } from "../link/asking.js";
 
 const form = document.getElementById("quick");
 const answer = document.getElementById("answer");
@@ -65,7 +65,7 @@ function words() {
 
 // No head is on the quick check. On a page that was kept, and is shown in its place, there may be.
 const heads = async () => {
-  await import("./hanging.js");
+  await import("../link/hanging.js");
   document.dispatchEvent(new Event("advisor:shown"));
 };
 document.addEventListener("advisor:older", heads, { once: true });

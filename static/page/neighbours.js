@@ -1,6 +1,6 @@
 // From head to head with the thumb: a swipe, or a tap on ‹ or ›, goes on to the next one that needs hands. Back
 // then leads to where one came from, not through all the heads between.
-import { link, toHeading } from "./status.js";
+import { link, toHeading } from "../link/status.js";
 
 const FAR = 64; // [px]
 const EDGE = 24; // there the browser's own swipe begins

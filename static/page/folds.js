@@ -1,6 +1,6 @@
 // What a finger lies on is about to unfold: it is laid out before the finger lifts. What is in sight is laid out before
 // that, one fold at a time, while nothing else is to be done. The reading pad does so by itself.
-import { idly } from "./gives-way.js";
+import { idly } from "../basis/gives-way.js";
 
 const CLOSED = "details:not([open]) > summary:not(.button)";
 const layOut = (summary) => summary.nextElementSibling?.getBoundingClientRect();
