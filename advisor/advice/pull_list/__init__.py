@@ -1,5 +1,5 @@
 """What comes off the truck: gel by gel, from the formats that serve best, cut by cut.
 
 In: plans, openings and formats. Out: lines of a list.
-May import plan.
+May import stacks, ranking, answer and plan.
 """

@@ -1,14 +1,20 @@
 """Making the pull list: gel by gel, for one set or several, from the formats that serve best."""
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from ...model import Gel
+import numpy as np
+
+from ...model import Gel, Refused, StackAdvice
 from ...model.basis.base import name_key
 from ...model.gels.formats import WHOLE, ComesAs, Format
+from ..answer.advise import rank_all
 from ..plan.head import PlannedSource
 from ..plan.plan import Plan
+from ..ranking.first_line import first_line
+from ..stacks.gel_arrays import PLENTY
 from .cutting import GelAmount, cut
 from .lines import Alternative, GelPull, GelUse, LooseCut, PullList, Whose, seams_of
 from .spare import with_spare
@@ -110,12 +116,36 @@ class _Case:
         head = self.plans[use.plan].heads[use.head]
         assert head.best is not None, "a source on the list has a stack"
         fits = self._fitting(use)
-        for stack in head.advice.stacks if head.advice else ():
+        for stack in self._within_stock(use, fits) or (head.advice.stacks if head.advice else ()):
             layers = layers_of(stack)
             if layers[pull.name] < use.layers and all(fits(name, n) for name, n in layers.items()):
                 after = self._short(pull.name, _replaced(pull.uses, use, layers[pull.name]))
                 return Alternative(use.plan, use.head, use.source, stack, pull.short - after)
         return None
+
+    def _within_stock(self, use: GelUse, fits: Callable[[str, int], bool]) -> list[StackAdvice]:
+        """Return the stacks of a source ranked anew, of as many layers of each gel as the stock has for it.
+
+        The list that it has may lack the best of these: another stack that takes what is short beat it. There
+        are none where it cannot be searched.
+        """
+        plan = self.plans[use.plan]
+        bare, gels = plan.prepared.get(use.head), plan.gel_arrays
+        if bare is None or gels is None:
+            return []
+        most, kept = plan.limits.for_source(bare.source).max_layers, Counter(bare.source.keep)
+        stock = [
+            PLENTY
+            if self._stock(name) is None
+            else max(next((n for n in range(most, 0, -1) if fits(name, n)), 0), kept[name])
+            for name in gels.names
+        ]
+        try:
+            left = replace(gels, stock=np.array(stock, dtype=np.intp))
+            again = rank_all({0: bare}, plan.limits, left)[0]
+        except Refused:
+            return []
+        return [first_line(again.stacks, again.least_stops), *again.stacks]
 
     def _fitting(self, use: GelUse) -> Callable[[str, int], bool]:
         """Return a test of whether the stock has so many layers of a gel for a source, beside the others'."""

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from ...model import Opening, StackAdvice
 from ...model.gels.formats import ComesAs, Format
+from ...model.sets.source import pieces_over
 from .cutting import GelAmount, Panels, panels
 
 HeadIndex = tuple[int, int]
@@ -53,7 +54,7 @@ class GelUse:
     @property
     def cuts(self) -> int:
         """How many pieces hang there, before any is divided into panels."""
-        return self.layers * (sum(o.count for o in self.openings) or 1)
+        return self.layers * pieces_over(self.openings)
 
 
 @dataclass(frozen=True)

@@ -15,10 +15,14 @@ from .lines import GelUse, LooseCut, PullList
 
 @dataclass(frozen=True)
 class CutsToHang:
-    """The cuts of one gel that go up at a task: new ones, unless they are `reused` off some sources."""
+    """The cuts of one gel that go up at a task: new ones, unless they are `reused` off some sources.
+
+    Of new ones the truck is `short` so many sheets, over all who take of them.
+    """
 
     gel: str
     use: GelUse
+    short: int = 0
 
     @property
     def cuts(self) -> int:
@@ -93,7 +97,7 @@ def work_order(plan: Plan, pulls: PullList, walk: Sequence[int]) -> WorkOrder:
 
 def _task(index: int, head: PlannedSource, pulls: PullList) -> Task | None:
     own = [
-        CutsToHang(line.name, use)
+        CutsToHang(line.name, use, line.short if use.new else 0)
         for line in pulls.gels
         for use in line.uses
         if use.index == (0, index) and not use.hangs

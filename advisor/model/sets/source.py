@@ -121,6 +121,11 @@ class Opening(Model):
     count: Count = 1
 
 
+def pieces_over(openings: Sequence[Opening]) -> int:
+    """Return how many pieces of gel a layer over openings is; one where nobody gave any."""
+    return sum(one.count for one in openings) or 1
+
+
 class AsTested(Model):
     """Which `head` a source is, as it was tested, and how far its light may be off its test by now.
 

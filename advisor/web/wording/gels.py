@@ -4,16 +4,23 @@ from collections.abc import Sequence
 
 from ...advice.learned.off_label import OffLabel
 from ...advice.pull_list.lines import GelPull
-from ...model import Gel
+from ...model import Gel, Opening
 from ...model.basis.units import INCH
 from ...model.gels.formats import ComesAs
 from ...model.sets.phrases import counted, grouped, listed, percent
+from ...model.sets.source import pieces_over
 from .values import capitalize_first, gel, roll, rolled
 
 
 def sheets(names: Sequence[str]) -> str:
     """Name gels by what is written on their sheets: “¼ CTO and ⅛ plus green”."""
     return listed(grouped([gel(name) for name in names]))
+
+
+def over_openings(names: Sequence[str], openings: Sequence[Opening]) -> str:
+    """Say how many pieces some layers are over several openings: “2 openings: 4 pieces”; else nothing."""
+    many = pieces_over(openings)
+    return f"{many} openings: {counted(many * len(names), 'piece')}" if names and many > 1 else ""
 
 
 def off_label(off: OffLabel) -> str:

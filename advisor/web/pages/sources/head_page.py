@@ -38,12 +38,14 @@ from ...views.layers import layers_by_hand, one_more
 from ...views.pad.alike import alike_heads, answered_together
 from ...views.pad.entry import dials_said, pad_view, wanted_said
 from ...views.pad.teachable import teachable
+from ...views.pulls.stock_short import going_up, short_there
 from ...views.pulls.task import mind_there, task_view
 from ...views.pulls.wrap import head_at_wrap
 from ...views.readings import bare_since, concerned_said, light_changed_said, moved_since_said, readings_view
 from ...views.sets.head_groups import band_of, neighbours_of
 from ...views.use import lamp_view, use_view
 from ...wording.aims import goal_said
+from ...wording.gels import over_openings
 from ...wording.otherwise import read_otherwise
 from ...wording.runners_up import placed, read_at, runners_up
 from ...wording.stacks import over_light
@@ -150,6 +152,8 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         last_work=_last_work(now),
         by_light=state().sets.by_light(now.id) if now.source.as_far != 1.0 else None,
         task=task_view(owner, now),
+        short=() if owner.wrapped or now.source.lamp_out else short_there(owner, plan, i),
+        covers=over_openings(going_up(head), now.source.openings),
         mind=() if owner.wrapped else mind_there(owner, now, head),
         ended=head_at_wrap(owner, now, head) if owner.wrapped else None,
     )

@@ -120,12 +120,16 @@ def _amount(pulls: PullList) -> str:
 
 def _short(pulls: PullList) -> str:
     """Say which gels the truck has too little of, to end the heading."""
-    if not pulls.short:
-        return ""
+    said = shortages(pulls)
+    return f", {said}" if said else ""
+
+
+def shortages(pulls: PullList) -> str:
+    """Say which gels the truck has too little of: “½ CTO is 4 short”; empty where there is none."""
     parts = [f"{gel(line.name)} is {line.short} short" for line in pulls.short[:_SAID_SHORT]]
     more = len(pulls.short) - _SAID_SHORT
     parts += [f"{more} more gels short"] if more > 0 else []
-    return f", {', '.join(parts)}"
+    return ", ".join(parts)
 
 
 def _unsized(pulls: PullList) -> str:

@@ -99,7 +99,8 @@ def cuts_said(task: Task) -> tuple[str, ...]:
 def _where(one: CutsToHang) -> str:
     many = f"{one.cuts} × {gel(one.gel)}" if one.cuts > 1 else gel(one.gel)
     if not one.reused:
-        return capitalize_first(f"{many} from the truck")
+        short = f", {counted(one.short, 'sheet')} short" if one.short else ""
+        return capitalize_first(f"{many} from the truck{short}")
     covers = "" if one.use.openings else ", if it is large enough"
     return capitalize_first(f"{many} that hung on {listed(one.reused)}{covers}")
 

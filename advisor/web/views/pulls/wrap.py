@@ -1,39 +1,45 @@
 """The end of a day: what comes down, head by head, and what of it is down."""
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ....advice.plan.head import PlannedSource
 from ....advice.pull_list.lines import LooseCut
 from ....advice.wording.cautions import Caution, cautions
-from ....model import Stage, Work
+from ....model import Source, Stage, Work
 from ....model.sets.phrases import counted, grouped, listed
+from ....model.sets.source import pieces_over
 from ....store import StoredSet, StoredSource
+from ...wording.gels import over_openings
 from ...wording.values import capitalize_first, gel
 from ..heads import gels_said
 
 
 @dataclass(frozen=True)
 class HeadToStrip:
-    """A head of a wrapped set: its source's id, number and name, the gels that hung, and if they are down."""
+    """A head of a wrapped set: its source's id, number and name, the gels that hung, and if they are down.
+
+    `pieces` says how many pieces these are over several openings; empty over one.
+    """
 
     id: int
     number: int
     name: str
     gels: str
+    pieces: str
     down: bool
 
 
 @dataclass(frozen=True)
 class WrapPage:
-    """What comes down: `heading` counts the heads, `sheets` says what goes back to the truck in all.
+    """What comes down: `heading` counts the heads, `up` the pieces that hang, `back` those that are down.
 
-    `loose` says which of these came down before the wrap, and off what; empty where none did.
+    `loose` says which of these came down before the wrap, and off what. Each is empty where there is none.
     """
 
     heading: str
-    sheets: str
+    up: str
+    back: str
     loose: str
     rows: tuple[HeadToStrip, ...]
     cautions: tuple[Caution, ...]
@@ -48,20 +54,31 @@ def wrap_page(now: StoredSet, at_hand: Sequence[LooseCut]) -> WrapPage:
             one.number,
             one.source.name,
             capitalize_first(listed(grouped([gel(name) for name in one.source.hanging or []]))),
+            over_openings(one.source.hanging or [], one.source.openings),
             one.number in now.down,
         )
         for one in stored
     )
     left = sum(not row.down for row in rows)
-    sheets = Counter(gel(name) for one in stored for name in one.source.hanging or [])
-    sheets.update(gel(cut.gel) for cut in at_hand)
+    up = [piece for one in stored if one.number not in now.down for piece in _pieces(one.source)]
+    back = [piece for one in stored if one.number in now.down for piece in _pieces(one.source)]
     return WrapPage(
         heading=f"Wrap: {counted(left, 'head')} to strip" if left else "Wrapped: all is down",
-        sheets=f"{capitalize_first(listed(grouped(list(sheets.elements()))))}." if sheets else "",
+        up=_counted(up),
+        back=_counted([*back, *(gel(cut.gel) for cut in at_hand)]),
         loose=_loose(at_hand),
         rows=rows,
         cautions=tuple(cautions([one.source for one in stored], now.hidden_cautions)),
     )
+
+
+def _pieces(source: Source) -> list[str]:
+    """Return a word for each piece of gel on a source, as the pull list cut it: a layer of each opening."""
+    return [gel(name) for name in source.hanging or [] for _ in range(pieces_over(source.openings))]
+
+
+def _counted(pieces: Sequence[str]) -> str:
+    return f"{listed(grouped(pieces))}." if pieces else ""
 
 
 def _loose(at_hand: Sequence[LooseCut]) -> str:

@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.advice.plan.needs import Needs, needs_of
-from advisor.model import LightSet, Limits, Reading, Source, Stage, Target, Work
+from advisor.model import LightSet, Limits, Opening, Reading, Source, Stage, Target, Work
 from tests.advice.lamps import plan
 
 GELS = ["CTO 1/4", "CTO 1/8", "Minus green 1/8"]
@@ -38,10 +38,30 @@ def wrapped(day, post):
 def test_it_lists_what_comes_down_and_sends_nobody_to_hang(day, get, wrapped):
     assert wrapped.heading == "Wrap: 2 heads to strip"
     assert "¼ CTO, ⅛ CTO and ⅛ minus green" in wrapped.text and "⅛ CTB" in wrapped.text
-    assert "Back to the truck: ¼ CTO, ⅛ CTO, ⅛ minus green and ⅛ CTB." in wrapped.text
+    assert "Still up: ¼ CTO, ⅛ CTO, ⅛ minus green and ⅛ CTB." in wrapped.text
+    assert "Back to the truck" not in wrapped.text, "nothing is down yet"
     assert "Start: " not in wrapped.text and "Practical" not in wrapped.text
     head = get("/sources/3")
     assert ">Hung</button>" not in head.html
+
+
+def test_what_is_down_goes_to_the_truck_piece_by_piece_what_hangs_does_not(stores, get, post):
+    """A panel with one sheet, a window with two layers over two openings: five pieces of ¼ CTO."""
+    read = Reading(cct=5600, duv=0.001)
+    one, two = Work(stage=Stage.HUNG, gels=["CTO 1/4"]), Work(stage=Stage.HUNG, gels=["CTO 1/4"] * 2)
+    doors = [Opening(width=0.9, height=2.0, count=2)]
+    sources = [
+        Source(name="Panel A", kind="led-white", reading=read, work=one),
+        Source(name="Window", kind="daylight", reading=read, work=two, openings=doors),
+    ]
+    made = stores.sets.create_set(LightSet(name="Hall", target=Target(cct=3600), sources=sources))
+    assert "2 openings: 4 pieces" not in get("/sources/2").text, "nothing goes up there now"
+    page = post(f"/sets/{made}/order/wrap")
+    assert "Still up: 5 × ¼ CTO." in page.text and "Two ¼ CTO 2 openings: 4 pieces" in page.text
+    page = post("/sources/2/down")
+    assert "Still up: ¼ CTO. Back to the truck: four ¼ CTO." in page.text
+    page = post("/sources/1/down")
+    assert "Still up" not in page.text and "Back to the truck: 5 × ¼ CTO." in page.text
 
 
 def test_the_board_and_the_heads_of_a_wrapped_set_ask_for_no_hands(day, get, wrapped):
@@ -168,7 +188,7 @@ class TestLoose:
     def test_they_go_back_to_the_truck_too(self, day, post, off):
         page = post(f"/sets/{day}/order/wrap")
         assert page.heading == "Wrap: 1 head to strip"
-        assert "Back to the truck: ⅛ CTB, ¼ CTO, ⅛ CTO and ⅛ minus green." in page.text
+        assert "Still up: ⅛ CTB. Back to the truck: ¼ CTO, ⅛ CTO and ⅛ minus green." in page.text
         assert "Down before the wrap: ¼ CTO, ⅛ CTO and ⅛ minus green off Key." in page.text
 
     def test_they_are_told_where_nothing_hangs_any_more(self, day, post, off, stores):
@@ -183,7 +203,7 @@ class TestLoose:
         hang = {"action": "hung", "stack": '{"gels": ["CTO 1/8"]}'}
         post("/sources/1/work", {**hang, "revision": stores.sets.get_source(1).revision})
         page = post(f"/sets/{day}/order/wrap")
-        assert "Back to the truck: ⅛ CTO, ⅛ CTB, ¼ CTO and ⅛ minus green." in page.text
+        assert "Still up: ⅛ CTO and ⅛ CTB. Back to the truck: ¼ CTO and ⅛ minus green." in page.text
         assert "Down before the wrap: ¼ CTO and ⅛ minus green off Key." in page.text
 
     def test_where_none_is_loose_nothing_is_said_of_it(self, wrapped):
