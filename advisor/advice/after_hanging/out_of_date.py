@@ -42,8 +42,9 @@ def stale(
     as_decided = work.steps_off is not None and abs(entry.miss.steps - work.steps_off) <= MOVED
     known = abs(entry.miss.steps - plain.miss.steps) > MOVED
     on_purpose = as_decided and (known or not work.hangs)
-    # The miss of the day before is not known. A reading from then is no reason by itself to change a stack.
-    on_purpose |= work.steps_off is None and known and not _worse(bare, plain, change, limits)
+    # What was read the day before is no reason by itself to change a stack, nor is a miss that nobody knows.
+    undecided = work.steps_off is None or work.read_day_before is not None
+    on_purpose |= undecided and known and not _worse(bare, plain, change, limits)
     return None if on_purpose and not over else change
 
 

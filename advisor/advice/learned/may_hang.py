@@ -28,7 +28,9 @@ def that_may_hang(
     def may(gels: tuple[int, ...]) -> bool:
         added = Counter(gels) - kept
         few = len(gels) <= layers and all(open_gels[gel] for gel in added)
-        return few or not added or Counter(gels) == hanging
+        # What was read before a gel was kept, such as ND for the light, would take that off.
+        whole = not kept - Counter(gels)
+        return (whole and (few or not added)) or Counter(gels) == hanging
 
     return {gels: one for (gels, one), able in zip(read.items(), light, strict=True) if able and may(gels)}
 

@@ -166,6 +166,11 @@ def _bare_beside(readings: Sequence[DatedReading], behind: Sequence[DatedReading
     return [d for some in beside for d in some.values()]
 
 
+def _plan_of(work: Work) -> Work:
+    """Return work as a plan, with how far off it was when somebody chose it: that stays their choice."""
+    return Work(stage=Stage.PLANNED, gels=work.gels, dial=work.dial, steps_off=work.steps_off)
+
+
 def _planned_again(work: Work, newest: Reading, bares: Sequence[Reading]) -> Work:
     """Return the work of a day as a plan for the next: the same stack, and what was read behind it last.
 
@@ -174,8 +179,8 @@ def _planned_again(work: Work, newest: Reading, bares: Sequence[Reading]) -> Wor
     the two together, and stays behind. Where another stack was planned instead, that is it.
     """
     if work.instead:
-        return Work(stage=Stage.PLANNED, gels=work.instead.gels, dial=work.instead.dial)
-    planned = Work(stage=Stage.PLANNED, gels=work.gels, dial=work.dial)
+        return _plan_of(work.instead)
+    planned = _plan_of(work)
     bare, before = work.read_bare or newest, work.read_behind or work.read_day_before
     if before and before.level is not None and bare.level is None:
         own = [r for r in bares if r.level == before.level and r.dial == bare.dial]

@@ -72,9 +72,10 @@ def head_outlook_each(heads: Sequence[PlannedSource]) -> list[tuple[Seen | None,
     said = []
     for head in heads:
         now = head.first if head.outdated and head.answered and not head.out else None
+        before = " before" if now and now.read else ""  # what is out of date hangs nowhere
         if now is None and _to_swap(head):
             now = head.due.result if head.due else None
-        said.append((now.miss.seen, outlook(now)) if now else (head.seen, head_outlook(head)))
+        said.append((now.miss.seen, f"{outlook(now)}{before}") if now else (head.seen, head_outlook(head)))
     return said
 
 

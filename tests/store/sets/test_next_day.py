@@ -120,6 +120,7 @@ class TestNextDay:
             dial=Setting(cct=5600),
             read_bare=bare,
             read_day_before=behind,
+            steps_off=2.5,
         )
         assert self.the_next(sets, office, WINDOW.model_copy(update={"work": work})).work == planned
 
