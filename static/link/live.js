@@ -45,9 +45,9 @@ async function look() {
       else if (due(response)) fresh = await fetchPage().catch(tooSlow);
       if (fresh) renewed();
     }
-  } catch {
+  } catch (error) {
     failures += 1;
-    unanswered();
+    unanswered(error);
   }
 }
 

@@ -37,8 +37,11 @@ function change(alter) {
   draw();
 }
 
+// Whether what is sent is likely to be there at once: else it is said to wait.
+const reached = () => link.lost === null && !link.waits;
+
 function draw() {
-  const soon = (entry) => ours.has(entry.key) && !late.has(entry.key) && link.lost === null;
+  const soon = (entry) => ours.has(entry.key) && !late.has(entry.key) && reached();
   keeping(counted(box().filter((entry) => entry.state === "waiting" && !entry.again)));
   const kept = box().filter((entry) => !soon(entry));
   show(kept, lasting, { discard, open: answer, again: retry });
@@ -122,8 +125,8 @@ async function pump() {
       heard = true;
       to = settle(entry, got) ?? to;
     }
-  } catch {
-    unanswered();
+  } catch (error) {
+    unanswered(error);
     wait();
   } finally {
     pumping = false;
@@ -248,7 +251,7 @@ function queue(form, button) {
   elsewhere = false;
   if (!twin) change((entries) => [...entries.filter(replacedBy(form, entry)), entry]);
   stamp(button);
-  if (link.lost !== null) wait();
+  if (!reached()) wait();
   pump();
 }
 
@@ -306,6 +309,7 @@ document.addEventListener("click", (event) => {
 
 draw(); // before what was chosen in the form is chosen again
 document.addEventListener("advisor:shown", draw);
+document.addEventListener("advisor:lost", () => { if (ours.size) wait(); });
 document.addEventListener("advisor:renewed", () => { if (renewed()) draw(); });
 if (!arrive()) restore();
 retryRefused();

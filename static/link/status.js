@@ -12,8 +12,10 @@ const said = bar.querySelector("[role=status]");
 // shows a page that was given before, and `missed` what says that one never was (seen.js); `old` whether the page is yet
 // to be renewed since the link came back; `made` when a page that was kept was asked for, by the clock on the wall.
 export const link = { old: false, made: null, lost: null, busy: false, left: -Infinity, fresh: performance.now(), kept: "", out: false, open: null, missed: null };
-// A page that the service worker kept is one of before, until somebody answers.
+// A page that the service worker kept is one of before, until somebody answers. Until then it `waits`: the laptop was
+// asked for it, and may only be slow.
 const kept = Number(document.documentElement.dataset.kept ?? 0);
+link.waits = kept > 0;
 const LEAVING = 30_000;
 const SLOW = 10_000;
 const MOST = 40_000;
@@ -21,18 +23,23 @@ const news = { parts: () => [] };
 let told = "";
 
 export function answered() {
-  const was = link.lost;
-  link.lost = null;
-  if (was === null) return;
+  const known = link.lost === null && !link.waits;
+  [link.lost, link.waits] = [null, false];
+  if (known) return;
   link.old = Boolean(bar.dataset.pulse) || kept > 0;
   draw();
   document.dispatchEvent(new Event("advisor:answered"));
 }
 
-export function unanswered() {
+// With the `error`, if any: no answer in time, on a page that was kept, is no lost link at once.
+export function unanswered(error) {
   if (performance.now() - link.left < LEAVING) return; // the page that comes says how it is
+  if (link.waits && error?.name === "AbortError" && performance.now() < SLOW) return;
+  link.waits = false;
+  const first = link.lost === null;
   link.lost ??= performance.now();
   draw();
+  if (first) document.dispatchEvent(new Event("advisor:lost"));
 }
 
 // What to say while there is a link: a function that returns parts, see `draw`.
@@ -45,7 +52,7 @@ export function tell(parts) {
 function draw() {
   bar.classList.toggle("loud", link.lost !== null || link.out);
   hold();
-  const parts = link.lost !== null ? lost() : link.busy && link.kept ? busy() : link.old ? old() : news.parts();
+  const parts = link.lost !== null ? lost() : link.waits ? awaited() : link.busy && link.kept ? busy() : link.old ? old() : news.parts();
   const words = JSON.stringify(parts.filter((part) => !Array.isArray(part)));
   if (words !== told) {
     told = words;
@@ -61,11 +68,15 @@ function draw() {
 
 // What goes by the whole set as it is now, as a plan for it does, is not tapped on a page that may be old.
 function hold() {
-  for (const button of document.querySelectorAll("form[data-linked] button")) button.disabled = link.lost !== null;
+  for (const button of document.querySelectorAll("form[data-linked] button")) button.disabled = link.lost !== null || link.waits;
 }
 
 function lost() {
   return ["OFFLINE. ", link.kept && `${link.kept} kept here. `, "Page is ", [link.fresh, "old"], "."];
+}
+
+function awaited() {
+  return ["Waiting for the laptop. ", link.kept && `${link.kept} kept here. `, "Page is ", [link.fresh, "old"], "."];
 }
 
 function old() {
@@ -133,8 +144,8 @@ export async function reach() {
     if (response.status >= 502) throw new Error("nobody behind the gateway");
     answered();
     return true;
-  } catch {
-    unanswered();
+  } catch (error) {
+    unanswered(error);
     return false;
   }
 }
@@ -194,9 +205,10 @@ if (!bar.dataset.pulse && document.querySelector("form[data-linked]")) setInterv
 if (kept) {
   link.made = kept;
   link.fresh = performance.now() - Math.max(0, Date.now() - kept);
-  unanswered();
+  draw();
+  reach();
   const again = setInterval(async () => {
-    if (link.lost === null || (await reach())) clearInterval(again);
+    if ((link.lost === null && !link.waits) || (await reach())) clearInterval(again);
   }, 5000);
   document.addEventListener("advisor:answered", () => {
     if (!link.kept) location.reload();

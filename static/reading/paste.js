@@ -25,17 +25,18 @@ async function ask(button) {
       if (html === null) await new Promise((resolve) => { setTimeout(resolve, AGAIN); });
     }
     answered();
-    if (mine === asked) show(html, document.activeElement?.id);
-  } catch {
-    unanswered();
+    if (mine === asked) show(html, document.activeElement?.id, button?.closest("li details"));
+  } catch (error) {
+    unanswered(error);
   }
 }
 
-function show(html, focused) {
+// What was `taken` as it stands in its fields is folded again.
+function show(html, focused, taken) {
   const page = new DOMParser().parseFromString(html, "text/html");
   const next = page.getElementById("preview");
   if (!next) return;
-  const open = [...document.querySelectorAll("#preview details[open]")].map(nameOf);
+  const open = [...document.querySelectorAll("#preview details[open]")].filter((part) => part !== taken).map(nameOf);
   document.getElementById("preview").replaceWith(document.adoptNode(next));
   for (const part of next.querySelectorAll("details")) part.open ||= open.includes(nameOf(part));
   (document.getElementById(focused) ?? next.querySelector("[autofocus]"))?.focus({ preventScroll: true });
@@ -43,7 +44,7 @@ function show(html, focused) {
 }
 
 // A part that was opened stays open, though its words may have changed.
-const nameOf = (part) => part.className || part.closest("li")?.querySelector("input, select")?.name;
+const nameOf = (part) => part.closest("li")?.querySelector("input, select")?.name ?? part.className;
 
 form.addEventListener("change", (event) => {
   if (event.target.matches("#preview .columns select")) ask();

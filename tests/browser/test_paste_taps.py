@@ -43,6 +43,29 @@ def test_a_german_table_with_an_unknown_heading_is_asked_about_once(sample: Page
     expect(page.get_by_text("700 lx")).to_have_count(0)
 
 
+def test_what_is_taken_of_one_row_opens_no_other(sample: Page):
+    page = sample
+    page.get_by_label("Add sources").tap()
+    page.get_by_role("link", name="Paste readings").tap()
+    read(page, "Lamp,CCT,Duv\nDoor,6800,0.004\nBoard,5480,-0.0021\nShelf,2790,0.001\n")
+    rows = page.locator(".pasted > li")
+    rows.nth(1).get_by_text("Change", exact=True).tap()
+    name = rows.nth(1).get_by_label("Name", exact=True)
+    line = "element => getComputedStyle(element.closest('details')).textDecorationLine"
+    assert name.evaluate(line) == "none", "what is below “Change” was underlined with it"
+    name.fill("Blackboard")
+    rows.nth(1).get_by_role("button", name="Take it").tap()
+    expect(rows.nth(1)).to_contain_text("Blackboard")
+    expect(page.locator(".pasted details[open]")).to_have_count(0)
+    rows.nth(2).get_by_text("Change", exact=True).tap()
+    rows.nth(0).get_by_text("Change", exact=True).tap()
+    rows.nth(0).get_by_label("Name", exact=True).fill("Gate")
+    rows.nth(0).get_by_role("button", name="Take it").tap()
+    expect(rows.nth(0)).to_contain_text("Gate")
+    expect(page.locator(".pasted details[open]")).to_have_count(1)
+    expect(rows.nth(2).locator("details")).to_have_attribute("open", "")
+
+
 def test_without_script_each_change_is_a_button(open_phone, plain):
     page, _ = open_phone(java_script_enabled=False)
     page.goto(f"/sets/{plain}/paste")
