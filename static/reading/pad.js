@@ -23,6 +23,7 @@ function open() {
   const field = form.querySelector("[autofocus]") ?? form.elements.namedItem("cct");
   fit(dialog); // asked before anything is changed: the page is laid out once, as the pad takes the focus
   delete form.dataset.away;
+  folded(form);
   part().open = true;
   dialog.classList.add("over");
   field.focus({ preventScroll: true });
@@ -146,6 +147,15 @@ document.addEventListener("advisor:kept", () => {
   if (form && kept(form)) close();
 });
 
+// What is folded is named with what stands in it now, as the laptop named it when it made the page.
+function folded(form) {
+  const [level, modifier] = ["level", "modifier"].map((field) => form.elements.namedItem(field)?.value.trim() ?? "");
+  const summary = form.elements.namedItem("level")?.closest("details")?.querySelector("summary");
+  const percent = level.match(/^([\d.,]+)\s*%?$/)?.[1];
+  const now = `Lux, ${percent ? `level ${percent} %` : "level"}, ${modifier || "modifier"}`;
+  if (summary && summary.textContent !== now) summary.textContent = now;
+}
+
 const where = () => shown()?.querySelector(".pad-answer");
 
 function address() {
@@ -175,12 +185,16 @@ document.addEventListener("input", (event) => {
   if (!form) return;
   unmark(form);
   delete form.dataset.lacks;
+  folded(form);
   soon();
 });
 document.addEventListener("reset", (event) => {
   if (!event.target.matches(".pad form")) return;
   event.target.querySelector(".pad-answer").textContent = "";
-  setTimeout(name); // once it is empty
+  setTimeout(() => { // once it is empty
+    name();
+    folded(event.target);
+  });
 });
 
 // It came back refused, or what was typed before a reload is in it again.

@@ -51,7 +51,7 @@ def test_the_gel_that_really_hung_is_one_tap_without_a_link_too(crew: Crew, here
     expect(waiting(mia)).to_be_visible()
     assert sets.get_source(1).source.work.gels == hung
     mia.context.set_offline(False)
-    expect(mia.get_by_role("main")).to_contain_text("As expected")
+    expect(mia.get_by_role("main")).to_contain_text("as predicted, and")
     work = sets.get_source(1).source.work
     assert "CTB 1/2" in work.gels and work.read_behind.gels == work.gels
     mia.locator(".undo", has_text="fixed").get_by_role("button", name="Undo").tap()

@@ -256,6 +256,18 @@ def test_without_a_link_it_keeps_the_reading_and_is_put_away(page: Page, sets):
     assert [r.reading.duv for r in sets.readings_of(5)] == [-0.0003, 0.0085]
 
 
+def test_what_is_folded_says_the_level_that_is_typed(page: Page):
+    opened(page)
+    fold = pad(page).locator("summary", has_text="Lux, ")
+    before = fold.inner_text()
+    fold.tap()
+    page.locator("#level").fill("60")
+    expect(fold).to_contain_text("Lux, level 60 %, ")
+    page.locator("#level").fill("")
+    expect(fold).to_contain_text("Lux, level, ")
+    assert "60" not in before
+
+
 def test_the_answer_comes_once_the_link_is_back(page: Page):
     opened(page)
     page.context.set_offline(True)

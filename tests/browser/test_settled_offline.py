@@ -136,7 +136,7 @@ def test_the_answer_to_a_doubt_is_taken_as_one(crew: Crew, here: Flask):
     expect(page.locator(".flow > .answer")).to_be_hidden()
     assert loudest(page) == "It was ½\xa0CTB, kept here"
     page.context.set_offline(False)
-    expect(page.get_by_role("main")).to_contain_text("As expected")
+    expect(page.get_by_role("main")).to_contain_text("as predicted, and")
 
 
 def test_a_second_tap_on_save_opens_no_new_reading(crew: Crew):

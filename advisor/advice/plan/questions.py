@@ -15,6 +15,7 @@ from ..learned.off_label import OffLabel, off_labels
 from ..learned.posterior import Posterior, posterior, posteriors, unread_so
 from ..ranking.green_side_effect import green_taken_out
 from ..stacks.prediction import PreparedSource
+from ..stacks.uncertainty import ALONG_LINE
 from .head import PlannedSource
 from .light import stood
 from .out_of_reach import why_not
@@ -46,7 +47,7 @@ def gels_off_label(plan: Plan) -> list[OffLabel]:
     unsure = _looked_at(bare for i, bare in plan.prepared.items() if _doubted(plan.heads[i]))
     unsure -= _looked_at(believed)
     far = [
-        OffLabel((names[one.gel],), 100.0 * (one.strength - 1.0), one.sources)
+        OffLabel((names[one.gel],), 100.0 * (one.strength - 1.0), one.sources, 100.0 * ALONG_LINE * one.doubt)
         for one in plan.off_labels
         if names[one.gel] not in unsure
     ]

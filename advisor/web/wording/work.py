@@ -261,8 +261,8 @@ def found(check: Check) -> str:
     if check.apart > check.tolerance:  # within the doubt, and nobody would call that held
         return f"{capitalize_first(expected(check))} was expected, now it {is_seen(check.seen)}"
     if odds := _odds_missed(check):
-        return f"{odds} would be close, this one {is_seen(check.seen)}"
-    return f"As expected: it {is_seen(check.seen)}"
+        return f"It was to be close, {odds}. It {is_seen(check.seen)}"
+    return f"It reads as predicted, and {is_seen(check.seen)}"
 
 
 def _odds_missed(check: Check) -> str:

@@ -161,15 +161,15 @@ class TestBeyondTheDoubt:
         assert head.check.as_predicted and check_first(head.check) == ""
         assert plain(found(head.check)) == "About 5 500 K was expected, now it is a bit off"
         near = self.head(5330)
-        assert found(near.check).startswith("As expected")
+        assert found(near.check).startswith("It reads as predicted, and ")
 
     @pytest.mark.parametrize(
         ("within", "said"),
         [
-            (0.8, "8 in 10 would be close, this one is a bit off"),
-            (0.46, "5 in 10 would be close, this one is a bit off"),
-            (0.4, "As expected: it is a bit off"),
-            (None, "As expected: it is a bit off"),
+            (0.8, "It was to be close, 8 in 10. It is a bit off"),
+            (0.46, "It was to be close, 5 in 10. It is a bit off"),
+            (0.4, "It reads as predicted, and is a bit off"),
+            (None, "It reads as predicted, and is a bit off"),
         ],
     )
     def test_what_came_out_agrees_with_the_odds_that_were_told(self, within, said):
@@ -177,4 +177,4 @@ class TestBeyondTheDoubt:
         check = self.head(5330).check
         told = check.predicted.model_copy(update={"within": within, "tolerance_steps": 3.0})
         assert plain(found(replace(check, predicted=told, left=4.0))) == said
-        assert found(replace(check, predicted=told, left=2.0)) == "As expected: it is close"
+        assert found(replace(check, predicted=told, left=2.0)) == "It reads as predicted, and is close"

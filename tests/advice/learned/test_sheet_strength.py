@@ -53,6 +53,7 @@ def test_the_next_head_counts_with_it_at_once(beside):
 @pytest.mark.parametrize("beside", [[], [GREEN], ["CTB 1/8", GREEN]])
 def test_the_set_says_so_of_that_gel_alone_on_one_source(beside):
     [off] = gels_off_label(told(head(3200, looked(seen(3200, [FULL, *beside])))))
+    assert off.doubt is not None and off.doubt > 1.645 * 3.0, "two sheets of one roll differ by 3 % alone"
     assert off.names == (FULL,) and off.sources == 1
     assert off.percent == pytest.approx(-24, abs=5)
 

@@ -3,10 +3,11 @@
 from dataclasses import dataclass
 
 from ....advice.pictures.light_path import LightPath
+from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
-from ....model import Problem
+from ....model import Problem, Stage
 from ...pictures.light_path import light_path_of
-from ...wording.work import doing
+from ...wording.work import doing, hung_now
 from ..heads import Quality, head_quality
 
 
@@ -29,4 +30,12 @@ def answer_of(plan: Plan, i: int) -> PadAnswer:
     if head.best is None:
         return PadAnswer("", problems=(*plan.problems, *head.problems))
     good = head_quality(head) if head.answered and not head.out else None
-    return PadAnswer(doing(head), good, light_path_of(plan, i, head.best) if head.answered else None)
+    return PadAnswer(_to_do(head), good, light_path_of(plan, i, head.best) if head.answered else None)
+
+
+def _to_do(head: PlannedSource) -> str:
+    """Say what to do about a head once the reading is saved: only that confirms what hangs."""
+    work = head.source.work
+    if work is None or head.stage is not Stage.CONFIRMED:
+        return doing(head)
+    return f"{hung_now(work)}. Save confirms it."

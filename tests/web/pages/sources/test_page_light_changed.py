@@ -14,7 +14,7 @@ def test_two_readings_behind_one_stack_that_differ_are_two_lights(act, read, get
     told = page.text.split("New reading")[0]
     assert re.search(r"The light changed between \d\d:\d\d and \d\d:\d\d, ", told)
     assert "The light changed: 8 800 K" in told
-    assert "off its label" not in told and "As expected" not in told
+    assert "off its label" not in told and "as predicted, and" not in told
     assert "Teach ¼ CTO from these readings" not in buttons(page)
     assert "The light changed. Earlier readings no longer count." in get("/sources/1").text
     assert get("/sets/1").row(1).startswith("Needs you: ")
@@ -28,7 +28,7 @@ def test_after_a_new_bare_reading_it_is_to_be_metered_again(act, read, get, work
     page = read("9500", "0.004", behind="bare", hung="CTO 1/4")
     told = page.text.split("New reading")[0]
     assert "The light changed since it was read: meter it again" in told
-    assert ", metered" not in told and "As expected" not in told
+    assert ", metered" not in told and "as predicted, and" not in told
     line = get("/sets/1").row(1)
     assert "meter it again" in line and ", metered" not in line
 

@@ -39,7 +39,7 @@ class TestWrongGel:
         ]
         assert "3 readings, 1 fixed" in page.text and "struck out" not in page.text.split("Readings")[0]
         assert "Check the gel" not in page.text and "Left out" not in page.text
-        assert "As expected" in page.text and "Hung ½ CTB" in page.text
+        assert "as predicted, and" in page.text and "Hung ½ CTB" in page.text
         assert re.search(r"Was behind full CTB\. Fixed \d\d:\d\d", page.text)
 
     def test_the_wrong_gel_spoils_nothing_after(self, odd, hang, metered, post, get, stores):

@@ -6,7 +6,7 @@ from urllib.parse import urlencode
 import pytest
 from flask import render_template
 
-from advisor.model import Reach, Reading, Setting
+from advisor.model import Reach, Reading, Setting, Stage
 from advisor.web.forms.form import Form
 from advisor.web.plans.kept import plan_for
 from advisor.web.views.pad.answer import answer_of
@@ -62,6 +62,15 @@ def test_it_says_what_is_said_once_it_is_kept(answer, act, app, post, stores, nu
         kept = answer_of(plan_for(owner), owner.index_of(number))
         told = plain(render_template("sources/pad_answer.html", answer=kept, form=Form()))
     assert kept.words and asked.html == told
+
+
+def test_only_save_confirms(answer, act, stores):
+    """It said “Confirmed: full CTB” of what stood in the field alone."""
+    act("hung", CTB, number=5)
+    page = answer(5, cct="5550", duv="0.003", behind="hung", hung=CTB[0])
+    assert re.match(r"Hung full\sCTB. Save confirms it. ", page.text)
+    assert "Confirmed" not in page.text
+    assert stores.sets.get_source(5).source.work.stage is Stage.HUNG
 
 
 def test_what_is_wrong_is_said_with_what_is_allowed(answer):

@@ -60,7 +60,7 @@ class TestReading:
         predicted = work().predicted
         page = read(str(predicted.cct), str(predicted.duv), behind="hung", hung="CTO 1/8")
         assert work().stage is Stage.HUNG
-        assert re.search(r"As expected: it is (a bit off|obvious): 6 \d{3} K", page.text)
+        assert re.search(r"It reads as predicted, and is (a bit off|obvious): 6 \d{3} K", page.text)
         assert "Done: " not in get("/sets/1").text
         assert re.search(r"(A bit off|Obvious): .* cool", page.text.split("New reading")[0])
         act("hung", CTO)
@@ -189,7 +189,7 @@ def test_the_lamp_is_not_doubted_where_the_prediction_held(act, read, work, monk
     act("hung", ["CTO 1/8"])
     predicted = work().predicted
     page = read(str(predicted.cct), str(predicted.duv), behind="hung", hung="CTO 1/8")
-    assert "As expected: it " in page.text
+    assert "It reads as predicted, and " in page.text
     assert "The daylight drifted" not in page.text
     act("hung", CTO)
     page = read("4900", "0.0040", behind="hung", hung="CTO 1/4")
