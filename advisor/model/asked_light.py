@@ -6,7 +6,7 @@ from pydantic import Field
 
 from .asked import AskedAdvice
 from .basis.base import Model
-from .basis.quantities import FNumber, LitRatio, LitStops, OverKey
+from .basis.quantities import FNumber, LitRatio, LitStops, OverKey, ThanNow
 from .sets.exposure import Exposure
 from .sets.reading import Setting
 
@@ -25,6 +25,12 @@ class AskedLimit(Model):
     """How many stops a source may stand over the key."""
 
     over_key: OverKey
+
+
+class AskedThanNow(Model):
+    """How many stops brighter a source is to be than it is now, with what hangs on it; below 0 darker."""
+
+    than_now: ThanNow
 
 
 class AskedContrast(Model):

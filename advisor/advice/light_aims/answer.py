@@ -64,7 +64,7 @@ def refuse_too_much(sources: Sequence[Source], limits: Limits, gel_arrays: GelAr
     tried = 0
     for index, source in enumerate(sources):
         limit = aims.over_key.get(index, source.over_key)
-        if source.role in (Role.KEY, Role.FILL) or limit is not None:
+        if source.role in (Role.KEY, Role.FILL) or limit is not None or index in aims.than_now:
             own = limits.for_source(source)
             layers = 0 if source.aim.leave else own.max_layers
             allowed = allowed_by(gel_arrays, own)

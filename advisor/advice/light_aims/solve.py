@@ -1,5 +1,6 @@
 """The light of a set, solved for what is asked of it: keys first, then fills, then those with a limit.
 
+Before these comes who is to be brighter or darker than now: that is asked of one source alone.
 Fills and limits go by what the key then really gives: if it cannot reach its f-number, the ratio still holds.
 Where all sources share one stock, what one takes is not there for the next.
 """
@@ -9,8 +10,10 @@ from dataclasses import dataclass
 
 from ...model import Role, Source
 from ..learned.light_here import lit_here_each
+from ..learned.light_kept import light_behind
 from ..overview.f_number import FStop, f_stop
 from ..overview.ratios import Ratio, lux_of
+from ..plan.head import PlannedSource
 from ..plan.plan import Plan
 from ..readings.lamp_out import left_while_out
 from ..stacks.gel_arrays import GelArrays
@@ -59,6 +62,15 @@ def solve_light(plan: Plan, sources: Sequence[Source], aims: LightAims) -> Light
     return _Solving(plan, lit_here_each(left_while_out(sources)), aims).solved()
 
 
+def lux_now(head: PlannedSource) -> float | None:
+    """Return what a head gives now [lx]: behind what hangs, as read where it was; else bare."""
+    if head.hangs and head.check and (found := light_behind(head.source, head.check.reading)):
+        return found
+    if head.hangs and head.chosen and head.chosen.after.lux:
+        return head.chosen.after.lux
+    return head.source.reading.lux
+
+
 class _Solving:
     def __init__(self, plan: Plan, sources: Sequence[Source], aims: LightAims) -> None:
         self._plan, self._sources, self._aims = plan, sources, aims
@@ -67,12 +79,14 @@ class _Solving:
 
     def solved(self) -> LightSolution:
         keys, fills = self._of(Role.KEY), self._of(Role.FILL)
+        by_key = self._aims.of_all or bool(self._aims.over_key) or not self._aims.than_now
+        self._against_now()
         if not keys:
-            self._missing.append("No source is the key. Give one that role.")
+            self._missing += ["No source is the key. Give one that role."] if by_key else []
         elif wanted := key_wanted(self._aims):
             self._together(keys, wanted)
         key = self._sum(keys)
-        if keys and key is None:
+        if keys and key is None and by_key:
             self._missing.append("The key has no lux. Meter it with its lux.")
         if key:
             self._beside(fills, key)
@@ -85,6 +99,15 @@ class _Solving:
             lit=lit,
             missing=tuple(self._missing),
         )
+
+    def _against_now(self) -> None:
+        """Solve those that are to be so much brighter or darker than they are now."""
+        for i, stops in self._aims.than_now.items():
+            now = None if self._sources[i].lamp_out else lux_now(self._plan.heads[i])
+            if now:
+                self._solve(i, WantedLight(now * 2.0**stops, exact=True))
+            elif not self._sources[i].lamp_out:
+                self._missing.append(f"{self._name(i)} has no lux. Meter it with its lux.")
 
     def _beside(self, fills: Sequence[int], key: float) -> None:
         """Solve what goes by the key: fills for their ratio, all others for their limits."""

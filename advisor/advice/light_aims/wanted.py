@@ -18,18 +18,25 @@ class LightAims:
     """What is asked: the f-number of the key alone, key to fill, and who may stand how far over the key.
 
     `key_to_fill` is (key + fill) : fill, as `overview.ratios` has it. `over_key` [stop] is by the source's
-    index, and replaces the source's own limit. What is None, or not there, is not asked.
+    index, and replaces the source's own limit. `than_now` [stop], by index too, is how much brighter a source
+    is to be than it is now, with what hangs on it; below 0 darker. What is None, or not there, is not asked.
     """
 
     exposure: Exposure
     f_number: float | None = None
     key_to_fill: float | None = None
     over_key: Mapping[int, float] = field(default_factory=dict)
+    than_now: Mapping[int, float] = field(default_factory=dict)
 
     @property
     def some(self) -> bool:
         """Whether anything is asked."""
-        return self.f_number is not None or self.key_to_fill is not None or bool(self.over_key)
+        return self.of_all or bool(self.over_key or self.than_now)
+
+    @property
+    def of_all(self) -> bool:
+        """Whether anything is asked of all keys, or of all fills, together."""
+        return self.f_number is not None or self.key_to_fill is not None
 
 
 @dataclass(frozen=True)

@@ -62,6 +62,7 @@ _WORDS = {
     "percent": "how far it may be off",
     "iso": "ISO",
     "contrast": "key to fill in stops",
+    "than_now": "brighter than now",
     "minutes_on": "minutes on",
     "constant": "C",
     "spectrum_text": "spectrum",

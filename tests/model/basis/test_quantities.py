@@ -65,6 +65,7 @@ TOLD = {
     "DialGreenStep": (f"0.001 to 1{N}000", ()),
     "Tint": ("−50 to 50 CC", ("CC",)),
     "OverKey": ("−10 to 10 stops", STOPS),
+    "ThanNow": ("−7 to 7 stops", STOPS),
     "TestDistance": ("0.1 to 100 m", ("m", "metre", "metres")),
     "MinutesOn": (f"0 to 1{N}440 min", ("min", "minute", "minutes")),
     "Watts": (f"0.1 to 100{N}000 W", ("W", "watt", "watts")),

@@ -1,5 +1,6 @@
 """Light that is asked for: an f-number, a ratio and limits; what each source does, planned at a tap."""
 
+import re
 from collections.abc import Mapping
 from math import log2
 from typing import Any
@@ -10,9 +11,9 @@ from flask.typing import ResponseReturnValue
 from ....advice.light_aims.wanted import LightAims
 from ....advice.overview.f_number import exposure_time, time_said
 from ....model import Refused, Role
-from ....model.asked_light import AskedAims, AskedContrast, AskedLimit
+from ....model.asked_light import AskedAims, AskedContrast, AskedLimit, AskedThanNow
 from ....model.sets.phrases import counted
-from ....store import Change, Conflict, StoredSet
+from ....store import Change, Conflict, StoredSet, StoredSource
 from ...forms.form import Form, in_row, make
 from ...live.conflict import Adoptable, adopt
 from ...live.idempotency import conflict_status
@@ -25,6 +26,8 @@ from .next_plans import joined
 
 _SAME_STOPS = 0.1
 """A ratio and stops that differ by less were rounded. [stop]"""
+_TIMES = re.compile(r"(\d+(?:[.,]\d+)?)\s*[x×]|[x×]\s*(\d+(?:[.,]\d+)?)", re.IGNORECASE)
+"""How many times as bright: “1.5x”, “×1.5”."""
 blueprint = Blueprint("light_asked", __name__)
 
 
@@ -80,7 +83,33 @@ def _aims(now: StoredSet, typed: Mapping[str, str]) -> LightAims:
                 limits[index] = make(AskedLimit, {"over_key": text}).over_key
             except Refused as no:
                 raise Refused(in_row(no, stored.id)) from None
-    return LightAims(now.exposure, asked.f_number, key_to_fill, limits)
+    than_now = {
+        index: _than_now(text, stored, asked)
+        for index, stored in enumerate(now.sources)
+        if (text := form.value(f"than_now_{stored.id}").strip())
+    }
+    return LightAims(now.exposure, asked.f_number, key_to_fill, limits, than_now)
+
+
+def _than_now(text: str, stored: StoredSource, asked: AskedAims) -> float:
+    """Read how much brighter a source is to be: “0.6”, or how many times as bright, “1.5x”.
+
+    Raises Refused for anything else, and where its light is asked for in another way too.
+    """
+    times, role = _TIMES.fullmatch(text), stored.source.role
+    where = f"than_now_{stored.id}"
+    if times:
+        many = float(next(filter(None, times.groups())).replace(",", "."))
+        text = str(round(log2(many), 3)) if many else text
+    also = {Role.KEY: (asked.f_number, "the f-number"), Role.FILL: (asked.key_to_fill, "key to fill")}
+    other, words = also.get(role, (None, ""))
+    if other is not None:
+        says = f"the light of {stored.source.name} is asked for by {words} too"
+        raise Refused.one(where, says, "one of the two, the other empty")
+    try:
+        return make(AskedThanNow, {"than_now": text}).than_now
+    except Refused as no:
+        raise Refused(in_row(no, stored.id)) from None
 
 
 def _ratio(key_to_fill: float | None, contrast: str) -> float | None:
@@ -114,12 +143,17 @@ def _page(now: StoredSet, *, no: Refused | None = None, late: bool = False, by: 
         for stored in now.sources
         if stored.source.role not in (Role.KEY, Role.FILL)
     ]
+    fields = {
+        "over_key": [f"over_key_{stored.id}" for stored, _ in limited],
+        "than_now": [f"than_now_{stored.id}" for stored in now.sources],
+    }
     return render_template(
         "sets/light_asked.html",
         now=now,
         form=form.after(no) if no else form,
         view=view,
-        fields=[*ASKED, *(f"over_key_{stored.id}" for stored, _ in limited)],
+        fields=[*ASKED, *fields["over_key"], *fields["than_now"]],
+        folds=fields,
         limited=limited,
         camera=f"At ISO {plain(now.exposure.iso)} and {time_said(exposure_time(now.exposure))}, "
         f"C {plain(now.exposure.constant)}.",

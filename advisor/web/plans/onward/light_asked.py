@@ -28,13 +28,17 @@ from .light_said import (
     off_said,
     over_key_said,
     ratio_said,
+    than_now_said,
     told_light,
     undimmed_said,
     wanted_said,
+    wanted_than_now,
 )
 
 ASKED = ("f_number", "key_to_fill", "contrast")
-"""What is asked of a set, by the names of the fields; limits over the key follow, one for each source."""
+"""What is asked of a set, by the names of the fields."""
+_OF_EACH = ("over_key_", "than_now_")
+"""How the fields of what is asked of one source begin; its number follows."""
 
 
 @dataclass(frozen=True)
@@ -136,7 +140,7 @@ def _could_be(role: Role, now: StoredSet) -> tuple[tuple[int, str], ...]:
 
 def asked_fields(typed: Mapping[str, str]) -> dict[str, str]:
     """Return what was asked as it was typed, but for the fields left empty."""
-    asks = {k: v for k, v in typed.items() if k in ASKED or k.startswith("over_key_")}
+    asks = {k: v for k, v in typed.items() if k in ASKED or k.startswith(_OF_EACH)}
     return {name: value for name, value in asks.items() if value.strip()}
 
 
@@ -154,10 +158,16 @@ def _heading(aims: LightAims, found: LightSolution) -> str:
     )
     parts += lit
     rest = f". Not reached: {listed(beyond)}" if beyond else ""
-    got = (
-        f"You get {' at '.join(parts)}" if parts else "Within the limits" if not beyond else "Beyond a limit"
-    )
-    return f"{got}{rest}"
+    than_now = [
+        f"{one.name} {than_now_said(aims.than_now[one.index])}"
+        for one in found.sources
+        if one.best and one.best.reaches and one.index in aims.than_now
+    ]
+    if parts:
+        return f"You get {' at '.join(parts)}{rest}"
+    if aims.than_now:
+        return f"{listed(than_now)}{rest}" if than_now else rest.removeprefix(". ")
+    return f"{'Beyond a limit' if beyond else 'Within the limits'}{rest}"
 
 
 def _beyond(one: SolvedSource, plan: Plan) -> str:
@@ -174,7 +184,9 @@ def _asked_of(
     return AskedOfSource(
         id=stored.id,
         name=one.name,
-        wanted=wanted_said(stored.source.role, one.wanted, found.key, aims),
+        wanted=wanted_than_now(aims.than_now[one.index], one.wanted)
+        if one.index in aims.than_now
+        else wanted_said(stored.source.role, one.wanted, found.key, aims),
         moved=moved_lux(lit_here(stored.source)),
         undimmed=" ".join(part for part in (_beyond(one, plan), undimmed_said(stored.source)) if part)
         if choices

@@ -11,7 +11,7 @@ from ....advice.ranking.candidates import takes_scrims
 from ....advice.stacks.gel_arrays import GelArrays
 from ....model import Kind, Limits, Role, Source
 from ....model.sets.phrases import counted, listed, percent
-from ...wording.values import lux
+from ...wording.values import capitalize_first, lux
 
 
 def wanted_said(role: Role, wanted: WantedLight, key: float | None, aims: LightAims) -> str:
@@ -23,6 +23,19 @@ def wanted_said(role: Role, wanted: WantedLight, key: float | None, aims: LightA
         return f"{ratio_said(Ratio(aims.key_to_fill))} is asked: {amount} here"
     assert key, "a limit goes by a key that is known"
     return f"At most {Ratio(wanted.lux / key).words} the key: {amount}"
+
+
+def wanted_than_now(stops: float, wanted: WantedLight) -> str:
+    """Say what a source is to give against now: “0.6 stop brighter is asked: 167 lx here, 110 lx now”."""
+    now = lux(wanted.lux / 2.0**stops)
+    return f"{capitalize_first(than_now_said(stops))} is asked: {lux(wanted.lux)} here, {now} now"
+
+
+def than_now_said(stops: float) -> str:
+    """Say how much brighter a source is to be: “0.6 stop brighter”, “1 stop darker”, “as bright as now”."""
+    shown = round(abs(stops), 1)
+    way = "brighter" if stops > 0 else "darker"
+    return f"{counted(shown, 'stop')} {way}" if shown else "as bright as now"
 
 
 def ratio_said(lit: Ratio) -> str:
