@@ -76,6 +76,21 @@ class GelStore:
                 return now
             return _add(conn, GelTable(rows=list(rows.values())), why, self._who)
 
+    def lose(self, name: str, sheets: int, why: str) -> StoredTable:
+        """Take so many sheets of a gel off its stock, as a new version; return the table in force.
+
+        A gel whose sheets nobody counted, or that the table lacks, stays as it is.
+        """
+        with self._db.write() as conn:
+            now = self._newest(conn)
+            rows = [
+                gel.model_copy(update={"stock": max(gel.stock - sheets, 0)})
+                if gel.name == name and gel.stock is not None
+                else gel
+                for gel in now.table.rows
+            ]
+            return now if rows == now.table.rows else _add(conn, GelTable(rows=rows), why, self._who)
+
     def back_to(self, version: int, seen: int | None = None) -> StoredTable:
         """Put an earlier version in force again, as a new version; raises NotFound.
 

@@ -23,6 +23,17 @@ def over_openings(names: Sequence[str], openings: Sequence[Opening]) -> str:
     return f"{many} openings: {counted(many * len(names), 'piece')}" if names and many > 1 else ""
 
 
+def lost_said(name: str, table: Sequence[Gel]) -> str:
+    """Say that a sheet of a gel is lost, and what the truck's count is; empty for no gel of the table."""
+    row = next((one for one in table if one.name == name), None)
+    if row is None:
+        return ""
+    said = f"{capitalize_first(gel(name))} is lost. Hang another, then meter it."
+    if row.stock is None:
+        return said
+    return f"{said} The truck’s count is {counted(row.stock, 'sheet')} now, those up too."
+
+
 def off_label(off: OffLabel) -> str:
     """Say that gels are not what their labels say: “¼ CTO reads 4 to 12 % weak on 3 sources.”"""
     way = "strong" if off.percent > 0 else "weak"

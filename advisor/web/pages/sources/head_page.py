@@ -45,7 +45,7 @@ from ...views.readings import bare_since, concerned_said, light_changed_said, mo
 from ...views.sets.head_groups import band_of, neighbours_of
 from ...views.use import lamp_view, use_view
 from ...wording.aims import goal_said
-from ...wording.gels import over_openings
+from ...wording.gels import lost_said, over_openings
 from ...wording.otherwise import read_otherwise
 from ...wording.runners_up import placed, read_at, runners_up
 from ...wording.stacks import over_light
@@ -153,10 +153,18 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         by_light=state().sets.by_light(now.id) if now.source.as_far != 1.0 else None,
         task=task_view(owner, now),
         short=() if owner.wrapped or now.source.lamp_out else short_there(owner, plan, i),
+        sheets_up=_sheets_up(now),
+        lost=lost_said(request.args.get("lost", ""), gels_in_force()),
         covers=over_openings(going_up(head), now.source.openings),
         mind=() if owner.wrapped else mind_there(owner, now, head),
         ended=head_at_wrap(owner, now, head) if owner.wrapped else None,
     )
+
+
+def _sheets_up(now: StoredSource) -> list[tuple[str, str]]:
+    """Return the gels that hang on a head, as values and words: a sheet of one may burn or tear."""
+    up = now.source.work.gels if now.source.work and now.hangs else []
+    return [(name, gel(name)) for name in dict.fromkeys(up)]
 
 
 def _tested(source: Source, plan: Plan, head: PlannedSource, accuracy: Accuracy) -> str:

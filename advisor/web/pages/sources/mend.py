@@ -23,6 +23,7 @@ from ...plans.mended import (
     work_behind,
     work_mended,
 )
+from ...plans.onward.order import sheets_of_layer
 from ...state import gels_in_force, state
 from ...views.odd_reading import NOT_UP
 from ...views.readings import mended_reading_view
@@ -112,7 +113,8 @@ def correct_gel(source_id: int) -> ResponseReturnValue:
 def new_sheets(source_id: int) -> ResponseReturnValue:
     """Say that the sheets on a source burnt or faded, and that new ones of the same hang in their place.
 
-    What was read behind them since they did stays on the record, and counts for nothing.
+    What was read behind them since they did stays on the record, and counts for nothing. With `lost`, the
+    gel of one layer burnt or tore: as many sheets as that takes are off the truck's count.
     """
     if request.method != "POST":  # a page on which that was refused, opened again by its address
         return redirect(url_for("sources.show_source", source_id=source_id))
@@ -120,20 +122,30 @@ def new_sheets(source_id: int) -> ResponseReturnValue:
     while True:
         now = present(source_id)
         work, readings = now.source.work, state().sets.readings_of(now.id)
-        hangs = work.gels if work and now.hangs else []
-        if work is None or form.value("hung") != "; ".join(hangs):
+        hangs, lost = work.gels if work and now.hangs else [], form.value("lost")
+        if work is None or form.value("hung") != "; ".join(hangs) or (lost and lost not in hangs):
             return source_page(now, form.after(_hangs_otherwise(hangs))), 422
         burnt = behind_burnt(now, readings)
-        if not burnt:  # somebody said so already, or a bare reading told since that it was the lamp
+        if not (burnt or lost):  # somebody said so already, or a bare reading told since that it was the lamp
             return redirect(_head(now))
         mended = {kept.id: kept.reading.model_copy(update={"gel_burnt": True}) for kept in burnt}
         try:
-            _write(now, mended, with_new_sheets(work))
+            fresh = with_new_sheets(work)
+            if mended:
+                _write(now, mended, fresh)
+            else:
+                kept = state().sets.change_source(now.id, {"work": fresh}, revision=now.revision)
+                tell_revision(now.revision, now.revision, kept.revision)
         except Conflict:  # somebody wrote between the lines
             continue
         except Refused as no:
             return source_page(now, form.after(no)), 422
-        return redirect(_head(now))
+        if not lost:
+            return redirect(_head(now))
+        owner = state().sets.get_set(now.set_id)
+        sheets = sheets_of_layer(owner, owner.index_of(now.id), lost)
+        state().gels.lose(lost, sheets, f"{lost}: {sheets} burnt or torn")
+        return redirect(url_for("sources.show_source", source_id=now.id, lost=lost))
 
 
 @blueprint.route("/sources/<int:source_id>/was-on", methods=["GET", "POST"])

@@ -5,10 +5,11 @@ from dataclasses import dataclass
 
 from ....advice.plan.plan import Plan
 from ....advice.pull_list.build import pull_list
+from ....advice.pull_list.cutting import cut
 from ....advice.pull_list.lines import PullList
 from ....advice.pull_list.work_order import Task, WorkOrder, work_order
 from ....model import Work
-from ....model.gels.formats import Format
+from ....model.gels.formats import ComesAs, Format
 from ....store import StoredSet, StoredSource
 from ....store.crew.heads_taken import HeadTaken
 from ...access.sessions import person
@@ -96,3 +97,13 @@ def reused_by(now: StoredSource, work: Work) -> list[str]:
         for use in line.uses
         if use.index == (0, index) and use.reused and not use.waits_for
     ]
+
+
+def sheets_of_layer(now: StoredSet, index: int, name: str) -> int:
+    """Return how many sheets a layer of a gel takes on a head of a set, as its pull list cuts them."""
+    lines = [line for line in pulls_of([now]).gels if line.name == name]
+    size = next((g.size for g in lines if any(u.index == (0, index) for u in g.uses)), None)
+    openings = [(one, 1) for one in now.sources[index].source.openings]
+    if size is None or size.form is not ComesAs.SHEET or not openings:
+        return 1
+    return cut(openings, size).units
