@@ -178,6 +178,9 @@ class Walk:
     def _on_set(self, set_id: str) -> str:
         """Plan what the pages of a set offer: ways on, light that is asked for, heads that match."""
         window, lamp, doubted, key, sign = self.sources(set_id)
+        self.look(f"/sources/{window}")
+        self.press("sources.be_head")
+        self.press("undo.undo_head")
         # As a lamp reads behind half of the gel that is said to hang.
         odd = urlencoded([("cct", "4170"), ("duv", "-0.002"), ("lux", "520"), ("behind", "hung")])
         self.send(self.host.asks("POST", f"/sources/{doubted}/reading", odd, FORM))

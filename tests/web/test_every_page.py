@@ -44,6 +44,8 @@ LEADS_ON = {
     "next_plans.freeze_target": "/sets/1/plans",
     "undo.undo_change": "/sets/1/record#done",
     "undo.undo_together": "/sets/1",
+    "sources.be_head": "/sources/2",
+    "undo.undo_head": "/sources/2",
     "start.go_on": "/sets/1",
     "start.show_today": "/sets/1",
 }

@@ -184,3 +184,18 @@ def stand_said(now: Mapping[str, object] | None, was: Mapping[str, object] | Non
         return f"read at {where}" if one.done else f"not to move to {where}"
     moved = f"taken as moved to {where}, by its light" if one.by_light else f"moved to {where}"
     return moved if one.done else f"to move to {where}"
+
+
+def unit_said(
+    now: Mapping[str, object] | None, was: Mapping[str, object] | None, name: str, *, again: bool
+) -> str:
+    """Say which tested head a source is, by its field `test` now and before; `again` where it was that.
+
+    `name` is what the source was called.
+    """
+    one, other = (str((test or {}).get("head", "")) for test in (now, was))
+    if not one:
+        return f"it is not {other} after all"
+    if again:
+        return f"it is {one} again"
+    return f"it is {one}" + (f", was taken for {other}" if other and other != name else "")

@@ -185,6 +185,11 @@ class HeadStore:
         with self._db.read() as conn:
             return kept.head_of_source(conn, source_id, name)
 
+    def kept_of(self, head_id: int, source_id: int) -> int:
+        """Return how many readings of a source of a set are kept to a head, and count there."""
+        with self._db.read() as conn:
+            return kept.kept_of(conn, head_id, source_id)
+
     def not_kept(self, head_id: int, taken: Sequence[OnSet]) -> list[OnSet]:
         """Return those of the readings from a set that count in no test of the head yet."""
         with self._db.read() as conn:

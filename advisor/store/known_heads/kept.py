@@ -31,12 +31,24 @@ def head_of_source(conn: sqlite3.Connection, source_id: int, name: str) -> Store
     """
     row = conn.execute(
         """SELECT t.head_id FROM readings r JOIN head_tests t ON t.id = r.test_id
-           WHERE r.source_id = ? ORDER BY r.id DESC LIMIT 1""",
+           WHERE r.source_id = ? AND r.id NOT IN (SELECT reading_id FROM struck)
+           ORDER BY r.id DESC LIMIT 1""",
         (source_id,),
     ).fetchone()
     if row is not None:
         return rows.present_head(conn, row["head_id"])
     return rows.named_head(conn, name)
+
+
+def kept_of(conn: sqlite3.Connection, head_id: int, source_id: int) -> int:
+    """Return how many readings of a source of a set count in tests of a head."""
+    row = conn.execute(
+        """SELECT count(*) FROM head_readings k JOIN head_tests t ON t.id = k.test_id
+           JOIN readings r ON r.id = k.kept_from
+           WHERE t.head_id = ? AND r.source_id = ? AND k.struck_at IS NULL AND t.deleted_at IS NULL""",
+        (head_id, source_id),
+    ).fetchone()
+    return int(row[0])
 
 
 def not_kept(conn: sqlite3.Connection, head_id: int, taken: Sequence[OnSet]) -> list[OnSet]:

@@ -22,6 +22,7 @@ from ...model.sets.phrases import (
     signed,
     stand_said,
     stood,
+    unit_said,
     white,
 )
 from ..tables.records import Change
@@ -32,7 +33,7 @@ _SET = {
     "set.restored": "Set brought back",
     "set.imported": "Set imported from its record",
 }
-_COUNTED = {"details", "revision", "reading_id", "mended", "sample", "target_source_id", "as_far"}
+_COUNTED = {"details", "revision", "reading_id", "mended", "unit", "sample", "target_source_id", "as_far"}
 _SOURCE = {"source.deleted": "removed", "source.restored": "brought back"}
 _READING = {"source.added": "added, ", "reading.struck": "struck out: ", "reading.back": "brought back: "}
 _UP = {Stage.HUNG.value, Stage.CONFIRMED.value}
@@ -103,6 +104,9 @@ def _words(conn: sqlite3.Connection, change: Change, gel: Say) -> ChangeInWords:
             return _told(f"Set made: {name}" + (", a copy for another day" if copied else ""))
         known = _SET.get(change.what)
         return _told(known or f"Set changed: {again}" + (_differences(before, after, gel) or "as it was"))
+    if change.unit:
+        was, (now, then) = before["name"], (image["details"].get("test") for image in (after, before))
+        return _told(f"{was}: {unit_said(now, then, was, again=change.undoes is not None)}")
     if change.mended:
         return _told(f"{name}: {again or 'fixed, '}{_mended(conn, change, gel)}")
     if change.what in _SOURCE:

@@ -11,7 +11,7 @@ from ..tables import history, mended, places, reading_rows, rows, writes
 from ..tables.guards import require_source
 from ..tables.records import Change, Conflict, StoredReading, StoredSource
 from ..tables.writes import Stamp
-from .undo import undo_fields
+from .undo import undo_fields, undone_by
 
 
 class ReadingStore:
@@ -134,13 +134,19 @@ class ReadingStore:
             return rows.load_source(conn, source_id)
 
     def _mend_of(self, conn: sqlite3.Connection, now: StoredSource, reading_id: int) -> Change | None:
-        """Return the change that mended a reading, where what it filed, or what mended that, counts."""
+        """Return the change that mended a reading, where what it filed, or what mended that, counts.
+
+        Or that since which it is gone with its test.
+        """
+        changes = history.load_changes(conn, now.set_id, now.id)
+        if (gone := mended.gone_in(changes, reading_id)) and gone.id not in undone_by(changes):
+            return gone
         struck, last = reading_rows.struck_in(conn, now.set_id), reading_id
         while last in struck and (by := struck[last].by):
             last = by
         if last == reading_id or last in struck:
             return None
-        return mended.mended_in(history.load_changes(conn, now.set_id, now.id), reading_id)
+        return mended.mended_in(changes, reading_id)
 
     def _of_reading(self, conn: sqlite3.Connection, reading_id: int) -> StoredSource:
         row = rows.one_row(conn, "SELECT source_id FROM readings WHERE id = ?", "reading", reading_id)

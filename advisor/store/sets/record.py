@@ -53,11 +53,11 @@ class ChangeLine:
 
     @property
     def worked(self) -> bool:
-        """Whether it changed what is known of the work on a head, or mended what was read of it.
+        """Whether it changed what is known of the work on a head, or which head it is, or mended a reading.
 
         A reading that is struck out did not.
         """
-        if self.change.mended:
+        if self.change.mended or self.change.unit:
             return True
         done = {"work", "stand", "lamp"} & set(changed_fields(self.change))
         return bool(done) and not (self.takes and self.struck)

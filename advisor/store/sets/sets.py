@@ -24,6 +24,7 @@ from .days import DayStore
 from .record import RecordStore
 from .sources import SourceStore, placed
 from .undo import load_change, undo_fields
+from .units import UnitStore
 from .whole import WholeStore
 
 
@@ -63,6 +64,11 @@ class SetStore(SourceStore):
     def days(self) -> DayStore:
         """The sets and their days: a copy for the next one, and what to compare with."""
         return DayStore(self._db, self._who)
+
+    @property
+    def units(self) -> UnitStore:
+        """The sources by the tested heads that they are: other ones than they were taken for."""
+        return UnitStore(self._db, self._who)
 
     @property
     def adopted(self) -> AdoptedStore:

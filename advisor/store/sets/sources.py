@@ -118,14 +118,10 @@ class SourceStore(ReadingStore):
         source = source.model_copy(update={"readings": now.source.readings})
         if source == now.source:
             return now
-        names.refuse_taken([("name", source)], names.taken_names(conn, now.set_id, but=now.id))
+        names.refuse_taken([("name", source)], names.taken_names(conn, now.set_id, but=[now.id]))
         stamp = self._stamp()
         before = history.source_image(conn, now.id)
-        conn.execute(
-            """UPDATE sources SET name = ?, name_key = ?, kind = ?, note = ?, keep = ?, aim = ?,
-               details = ? WHERE id = ?""",
-            (*writes.source_columns(_on_record(conn, now, source)), now.id),
-        )
+        writes.put_sources(conn, {now.id: _on_record(conn, now, source)})
         if source.reading != now.source.reading:
             writes.insert_reading(conn, stamp, now.id, source.reading)
         writes.touch(conn, stamp.at, now.set_id, now.id)

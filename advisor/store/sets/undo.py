@@ -18,8 +18,8 @@ from ..tables.struck import as_it_counts
 from ..tables.writes import Stamp
 
 _DELETIONS, _CHANGES = {"source.deleted", "set.deleted"}, {"source.changed", "set.changed"}
-_MENDED = "reading.mended"
-_NO_FIELDS = {"details", "revision", "reading_id", "mended", "sample", "limits"}
+_MENDED, _UNIT = "reading.mended", "source.unit"
+_NO_FIELDS = {"details", "revision", "reading_id", "mended", "unit", "sample", "limits"}
 """Keys of an image that no person changes, or that `flat` splits into their parts."""
 _TARGET = ("target", "target_source_id")
 
@@ -45,7 +45,8 @@ def changed_fields(change: Change) -> list[str]:
 
 def can_be_undone(change: Change) -> bool:
     """Whether a change is of a kind that can be undone; it may have been undone already."""
-    return change.what in (*_DELETIONS, _MENDED) or (change.what in _CHANGES and bool(changed_fields(change)))
+    always = (*_DELETIONS, _MENDED, _UNIT)
+    return change.what in always or (change.what in _CHANGES and bool(changed_fields(change)))
 
 
 def undone_by(changes: Sequence[Change]) -> dict[int, Change]:
@@ -66,45 +67,75 @@ def load_change(conn: sqlite3.Connection, number: int) -> Change:
 def undo_fields(conn: sqlite3.Connection, stamp: Stamp, change: Change) -> None:
     """Give the fields that a change altered the values that they had before it.
 
-    A change that was undone already is left alone. Raises NotFound where the set or the source was removed;
-    Refused where the change cannot be undone, or where another source bears the old name now; and Touched.
+    A change that was undone already is left alone. Where sources exchanged heads, all of them do again.
+    Raises NotFound where the set or a source was removed; Refused where the change cannot be undone, or where
+    another source bears the old name now; and Touched.
     """
     if not can_be_undone(change):
         raise Refused.one("change", "this line has nothing to undo", "a line with Undo beside it")
-    later = history.load_changes(conn, change.set_id, change.source_id)
-    if change.id in undone_by(later):
+    every = history.load_changes(conn, change.set_id)
+    if change.id in undone_by(every):
         return
-    later = [c for c in later if c.id > change.id and c.source_id == change.source_id]
     require_set(conn, change.set_id)
     if change.source_id is None:
-        _undo_set(conn, stamp, change, later)
+        _undo_set(conn, stamp, change, _later(change, every))
     else:
-        _undo_source(conn, stamp, change, change.source_id, later)
+        _undo_sources(conn, stamp, [change, *_together(change, every)], every)
 
 
-def _undo_source(
-    conn: sqlite3.Connection, stamp: Stamp, change: Change, source_id: int, later: Sequence[Change]
+def _later(change: Change, every: Sequence[Change]) -> list[Change]:
+    """Return the later changes of what a change altered."""
+    return [c for c in every if c.id > change.id and c.source_id == change.source_id]
+
+
+def _together(change: Change, every: Sequence[Change]) -> list[Change]:
+    """Return the changes of the other sources that exchanged heads in one."""
+    others = change.unit.others if change.unit else ()
+    return [c for c in every if c.unit and c.source_id in others and (c.at, c.who) == (change.at, change.who)]
+
+
+def _undo_sources(
+    conn: sqlite3.Connection, stamp: Stamp, changes: Sequence[Change], every: Sequence[Change]
 ) -> None:
-    now = rows.load_source(conn, source_id)
-    require_source(conn, now)
-    present = history.source_image(conn, source_id)
-    if not mended.stand(conn, change.mended):
+    """Undo changes that were made in one, each of a source of its own."""
+    back, before = {}, {}
+    for change in changes:
+        assert change.source_id is not None, "it is of a source"
+        require_source(conn, rows.load_source(conn, change.source_id))
+        before[change.source_id] = history.source_image(conn, change.source_id)
+        back[change.source_id] = _source_back(conn, change, before[change.source_id] or {}, every)
+    taken = names.taken_names(conn, changes[0].set_id, but=list(back))
+    names.refuse_taken([("name", source) for source in back.values()], taken)
+    writes.put_sources(conn, back)
+    for change, source_id in zip(changes, back, strict=True):
+        pairs = mended.swap_back(conn, stamp, change.mended)
+        unit = mended.tests_back(conn, stamp, change.unit) if change.unit else None
+        writes.touch(conn, stamp.at, change.set_id, source_id)
+        what = _MENDED if pairs else _UNIT if unit else "source.changed"
+        history.record_source(
+            conn,
+            stamp,
+            what,
+            change.set_id,
+            source_id,
+            before[source_id],
+            undoes=change.id,
+            mended=pairs,
+            unit=unit,
+        )
+
+
+def _source_back(
+    conn: sqlite3.Connection, change: Change, present: Mapping[str, Any], every: Sequence[Change]
+) -> Source:
+    """Return a source without its readings as it is once a change of it is undone. Raises Touched."""
+    later = _later(change, every)
+    if not mended.stand(conn, change.mended) or (change.unit and not mended.tests_stand(conn, change.unit)):
         raise Touched(change, _by_reading(change, later))
-    back = _taken_back(conn, change, flat(present or {}), later)
-    pairs = mended.swap_back(conn, stamp, change.mended)
     try:
-        source = Source.model_validate({**back, "reading": UNREAD})
+        return Source.model_validate({**_taken_back(conn, change, flat(present), later), "reading": UNREAD})
     except ValidationError as error:
         raise refuse(error) from error
-    names.refuse_taken([("name", source)], names.taken_names(conn, now.set_id, but=source_id))
-    conn.execute(
-        """UPDATE sources SET name = ?, name_key = ?, kind = ?, note = ?, keep = ?, aim = ?, details = ?
-           WHERE id = ?""",
-        (*writes.source_columns(source), source_id),
-    )
-    writes.touch(conn, stamp.at, now.set_id, source_id)
-    what = _MENDED if pairs else "source.changed"
-    history.record_source(conn, stamp, what, now.set_id, source_id, present, undoes=change.id, mended=pairs)
 
 
 def _undo_set(conn: sqlite3.Connection, stamp: Stamp, change: Change, later: Sequence[Change]) -> None:
@@ -157,12 +188,15 @@ def _hangs_as(was: Any, made: Any) -> bool:
 
 
 def _by_reading(change: Change, later: Sequence[Change]) -> Change | None:
-    """Return the newest later change that struck out, brought back or mended a reading that it mended."""
-    own = {number for pair in change.mended for number in pair}
-    for one in reversed(later):
-        if own & {one.reading_id, *(number for pair in one.mended for number in pair)}:
-            return one
-    return None
+    """Return the newest later change of a reading that it mended, or of the tests that it exchanged."""
+    own = _readings_in(change)
+    return next((one for one in reversed(later) if own & {one.reading_id, *_readings_in(one)}), None)
+
+
+def _readings_in(change: Change) -> set[int]:
+    """Return the readings that a change mended, or that it exchanged, by their ids."""
+    unit = [*change.unit.gone, *change.unit.come] if change.unit else []
+    return {*unit, *(number for pair in change.mended for number in pair)}
 
 
 def _by(field: str, later: Sequence[Change]) -> Change | None:

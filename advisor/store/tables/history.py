@@ -5,7 +5,7 @@ import sqlite3
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from .records import Change
+from .records import Change, UnitChange
 from .writes import Stamp
 
 Image = dict[str, Any] | None
@@ -53,17 +53,20 @@ def record_source(
     reading_id: int | None = None,
     undoes: int | None = None,
     mended: Sequence[tuple[int, int]] = (),
+    unit: UnitChange | None = None,
     done_at: str = "",
 ) -> None:
     """Record what was done to a source; its image now is what came of it.
 
     `reading_id` is the reading that was struck out or brought back, `undoes` the change that was undone, and
-    `mended` are readings with those that count in their place, by their ids. `done_at` is when it was done,
-    where that is before it came in.
+    `mended` are readings with those that count in their place, by their ids; `unit` says which head it is.
+    `done_at` is when it was done, where that is before it came in.
     """
     after = source_image(conn, source_id)
     if after is not None and mended:
         after["mended"] = mended
+    if after is not None and unit:
+        after["unit"] = unit
     _record(conn, stamp, what, set_id, source_id, before, after, reading_id, undoes, done_at)
 
 

@@ -11,8 +11,8 @@ from collections.abc import Mapping, Sequence
 from ...model import Reading, Work
 from ..file.faults import NotFound
 from . import history, places, reading_rows, writes
-from .records import Change, Conflict, StoredReading, StoredSource
-from .writes import Stamp
+from .records import Change, Conflict, StoredReading, StoredSource, UnitChange
+from .writes import ReadingOfTest, Stamp
 
 Pairs = Sequence[tuple[int, int]]
 """Readings that count no more, by their ids, each with the one that counts in its place."""
@@ -93,11 +93,11 @@ def _file(
     return new
 
 
-def _strike(conn: sqlite3.Connection, stamp: Stamp, old: int, new: int) -> None:
+def _strike(conn: sqlite3.Connection, stamp: Stamp, old: int, new: int | None) -> None:
     # What counts again after an undo was there first: the other one is struck out, not mended by it.
     conn.execute(
         "INSERT INTO struck (reading_id, at, who, by_id) VALUES (?, ?, ?, ?)",
-        (old, stamp.at, stamp.who, new if new > old else None),
+        (old, stamp.at, stamp.who, new if new and new > old else None),
     )
 
 
@@ -118,3 +118,43 @@ def swap_back(conn: sqlite3.Connection, stamp: Stamp, pairs: Pairs) -> list[tupl
 def mended_in(changes: Sequence[Change], reading_id: int) -> Change | None:
     """Return the newest of changes, oldest first, that mended a reading; None where none did."""
     return next((c for c in reversed(changes) if reading_id in (old for old, _ in c.mended)), None)
+
+
+def gone_in(changes: Sequence[Change], reading_id: int) -> Change | None:
+    """Return the newest of changes, oldest first, since which a reading of a test is gone; None if none."""
+    return next((c for c in reversed(changes) if c.unit and reading_id in c.unit.gone), None)
+
+
+def exchange_tests(
+    conn: sqlite3.Connection, stamp: Stamp, now: StoredSource, readings: Sequence[ReadingOfTest]
+) -> tuple[list[int], list[int]]:
+    """Have readings of other tests count in the place of those that a source has.
+
+    They are filed where those were, or before all others, so that what was read on the set stays the newest.
+    Returns the ids of those that counted, and of those that do. Raises Refused where the source is full.
+    """
+    own = reading_rows.load_readings(conn, now.id)
+    old = [kept for kept in own if kept.tested and not kept.struck]
+    writes.refuse_full(conn, now.id, len(readings))
+    query = "SELECT filed_at, coalesce(first_id, id) FROM readings WHERE id = ?"
+    place = tuple(conn.execute(query, (old[-1].id,)).fetchone()) if old else ("", None)
+    come = writes.insert_tested(conn, now.id, readings, place if own else None)
+    gone = [kept.id for kept in old]
+    for number in gone:
+        _strike(conn, stamp, number, None)
+    return gone, come
+
+
+def tests_stand(conn: sqlite3.Connection, unit: UnitChange) -> bool:
+    """Whether readings of tests are as an exchange left them: those gone are struck out, the others not."""
+    struck = {row["reading_id"] for row in conn.execute("SELECT reading_id FROM struck")}
+    return struck.issuperset(unit.gone) and struck.isdisjoint(unit.come)
+
+
+def tests_back(conn: sqlite3.Connection, stamp: Stamp, unit: UnitChange) -> UnitChange:
+    """Have readings of tests count again that are gone, and the others no more; return that change."""
+    for number in unit.gone:
+        conn.execute("DELETE FROM struck WHERE reading_id = ?", (number,))
+    for number in unit.come:
+        _strike(conn, stamp, number, None)
+    return UnitChange(unit.come, unit.gone, unit.others)

@@ -8,12 +8,10 @@ from ...model.basis.base import free_name, name_key, name_keys
 from .records import StoredSet
 
 
-def taken_names(conn: sqlite3.Connection, set_id: int, *, but: int | None = None) -> set[str]:
-    """Return the keys of the names in a set, without that of the source `but`."""
-    rows = conn.execute(
-        "SELECT name_key FROM sources WHERE set_id = ? AND deleted_at IS NULL AND id IS NOT ?", (set_id, but)
-    )
-    return {row["name_key"] for row in rows}
+def taken_names(conn: sqlite3.Connection, set_id: int, *, but: Collection[int] = ()) -> set[str]:
+    """Return the keys of the names in a set, without those of the sources `but`."""
+    rows = conn.execute("SELECT id, name_key FROM sources WHERE set_id = ? AND deleted_at IS NULL", (set_id,))
+    return {row["name_key"] for row in rows if row["id"] not in but}
 
 
 def refuse_taken(named: Sequence[tuple[str, Source]], taken: Collection[str]) -> None:

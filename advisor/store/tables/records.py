@@ -4,7 +4,7 @@ Times are ISO 8601 in UTC. A revision counts the changes of what it stands with,
 """
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from ...model import Exposure, GelTable, LightSet, Limits, Reading, Source, Target
 from ..file.faults import NotFound
@@ -181,15 +181,26 @@ class RemovedGel:
     who: str
 
 
+class UnitChange(NamedTuple):
+    """Which readings of tests are `gone`, by their ids, since a source is another head, and which `come`.
+
+    `others` are the sources of the set, by their ids, with which it exchanged heads.
+    """
+
+    gone: list[int]
+    come: list[int]
+    others: list[int]
+
+
 @dataclass(frozen=True, slots=True)
 class Change:
     """One change, as it was recorded: what was there and what is there since.
 
     `what` is one of set.added, set.changed, set.deleted, set.restored, set.imported, source.added,
-    source.changed, source.deleted, source.restored, reading.added, reading.struck, reading.back,
-    reading.mended. In `before` and `after` a source's newest reading stands by its id, since a reading never
-    changes. Or it is log: a line of the history that came with an imported set, whose words are
-    `after["words"]`. `who` is empty where nobody said. `reading_id` is the reading that it struck out or
+    source.changed, source.unit, source.deleted, source.restored, reading.added, reading.struck,
+    reading.back, reading.mended. In `before` and `after` a source's newest reading stands by its id, since a
+    reading never changes. Or it is log: a line of the history that came with an imported set, whose words
+    are `after["words"]`. `who` is empty where nobody said. `reading_id` is the reading that it struck out or
     brought back, and `undoes` the change that it undid; None for the others. It came in `at` a time, and was
     made at `done_at`, empty where that is the same: a phone may have had no link.
     """
@@ -217,13 +228,21 @@ class Change:
         return [(old, new) for old, new in (self.after or {}).get("mended", [])]
 
     @property
+    def unit(self) -> "UnitChange | None":
+        """What it did where it said which tested head a source is; None of any other."""
+        told = (self.after or {}).get("unit")
+        return None if told is None else UnitChange(*told)
+
+    @property
     def reading(self) -> int | None:
         """The reading that it is about: the one that it took, struck out or brought back, by its id.
 
         None of several, nor of those that it mended.
         """
-        if self.reading_id is not None or self.source_id is None or self.after is None or self.mended:
+        if self.reading_id is not None or self.source_id is None or self.after is None:
             return self.reading_id
+        if self.mended or self.unit:
+            return None
         taken = self.after.get("reading_id")
         return None if (self.before or {}).get("reading_id") == taken else taken
 

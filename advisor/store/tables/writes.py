@@ -2,7 +2,7 @@
 
 import json
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import NamedTuple
@@ -129,17 +129,43 @@ def insert_reading(conn: sqlite3.Connection, stamp: Stamp, source_id: int, readi
     return add_reading(conn, source_id, *row, late=taken != stamp.at, now=stamp.at)
 
 
-def insert_tested(conn: sqlite3.Connection, source_id: int, taken: Sequence[ReadingOfTest]) -> None:
-    """Add readings of a head's tests to a new source of it; the last one is the newest, and counts."""
+Place = tuple[str, int | None]
+"""Where a reading is filed: by which time, and with which other reading, by its id."""
+
+
+def insert_tested(
+    conn: sqlite3.Connection, source_id: int, taken: Sequence[ReadingOfTest], place: Place | None = None
+) -> list[int]:
+    """Add readings of a head's tests to a source of it, and return their ids; the last one counts first.
+
+    They are filed at a `place`, else behind all others.
+    """
+    ids = []
     for one in taken:
         added = one.reading.model_dump_json(exclude_defaults=True)
-        add_reading(conn, source_id, added, one.taken_at, one.who, test_id=one.test_id)
+        ids.append(
+            add_reading(conn, source_id, added, one.taken_at, one.who, test_id=one.test_id, place=place)
+        )
+    return ids
 
 
-def refuse_full(conn: sqlite3.Connection, source_id: int) -> None:
-    """Raise Refused where a source may have no further reading."""
+def put_sources(conn: sqlite3.Connection, sources: Mapping[int, Source]) -> None:
+    """Write the values of sources, by their ids, but for their readings; they may exchange their names."""
+    for source_id in sources if len(sources) > 1 else ():
+        # No two may have one name in between, and a name is never empty.
+        conn.execute("UPDATE sources SET name_key = ? WHERE id = ?", (f"\0{source_id}", source_id))
+    for source_id, source in sources.items():
+        conn.execute(
+            """UPDATE sources SET name = ?, name_key = ?, kind = ?, note = ?, keep = ?, aim = ?, details = ?
+               WHERE id = ?""",
+            (*source_columns(source), source_id),
+        )
+
+
+def refuse_full(conn: sqlite3.Connection, source_id: int, more: int = 1) -> None:
+    """Raise Refused where a source may not have so many `more` readings."""
     count = conn.execute("SELECT count(*) FROM readings WHERE source_id = ?", (source_id,)).fetchone()[0]
-    if count > MAX_READINGS:
+    if count + more > MAX_READINGS + 1:
         raise Refused.one("reading", f"the source has {count} readings", "a new source for what follows")
 
 
@@ -154,22 +180,24 @@ def add_reading(
     late: bool = False,
     now: str = "",
     test_id: int | None = None,
+    place: Place | None = None,
 ) -> int:
     """Add the row of a reading as it is, and return its id.
 
     It is filed behind all others of its source, whatever the clock says. One that comes `late` is filed where
     it belongs by its age. That is counted from `now`, or from the newest that is filed, where the clock was
-    set back. With `test_id` it is from the test of a head.
+    set back. With `test_id` it is from the test of a head. Or it is filed at a `place`.
     """
     row = conn.execute("SELECT max(filed_at) FROM readings WHERE source_id = ?", (source_id,)).fetchone()
     newest = row[0] or ""
     filed_at = max(newest, taken_at)
     if late:
         filed_at = taken_at if newest <= now else _earlier(newest, age_of(taken_at, now))
+    at, first = place or (filed_at, None)
     cursor = conn.execute(
-        """INSERT INTO readings (source_id, reading, taken_at, who, sent_at, filed_at, test_id)
-           VALUES (?, ?, ?, ?, ?, ?, ?)""",
-        (source_id, reading, taken_at, who, sent_at, filed_at, test_id),
+        """INSERT INTO readings (source_id, reading, taken_at, who, sent_at, filed_at, test_id, first_id)
+           VALUES (?, ?, ?, ?, ?, ?, ?, ?)""",
+        (source_id, reading, taken_at, who, sent_at, at, test_id, first),
     )
     return int(cursor.lastrowid or 0)
 

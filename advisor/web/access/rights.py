@@ -83,6 +83,8 @@ CHANGING: dict[str, Right] = {
     "work.use_level": Right.METER,
     "work.set_kind": Right.METER,
     "undo.undo_together": Right.METER,  # of that alone
+    "sources.be_head": Right.METER,
+    "undo.undo_head": Right.METER,  # of that alone
     "work.move_stand": Right.METER,
     "work.set_work": Right.METER,
     "lamp.set_lamp": Right.METER,

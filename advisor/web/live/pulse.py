@@ -21,6 +21,7 @@ MOST_NAMES = 60
 _SAID = {
     "source.added": "added {}",
     "source.changed": "changed {}",
+    "source.unit": "said which head {} is",
     "source.planned": "planned {}",
     "source.hung": "hung {}",
     "source.confirmed": "confirmed {}",

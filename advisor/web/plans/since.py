@@ -16,6 +16,7 @@ _IN_ORDER = (
     "The level changed",
     "The modifier changed",
     "What you want from it changed",
+    "It is another head",
     "It was read again",
     "Its reading was fixed",
     "The kind changed",
@@ -132,7 +133,9 @@ def _changed(
         if read and change.source_id is not None and change.source_id == now.target_source_id:
             yield Since("The target changed", change.at)
         if change.source_id == source_id:
-            if change.mended:
+            if change.unit:
+                yield Since("It is another head", change.at)
+            elif change.mended:
                 if not all(new in behind for _, new in change.mended):
                     yield Since("Its reading was fixed", change.at)
             elif read and after.get("reading_id") not in behind:

@@ -33,6 +33,8 @@ GET   /api/v1/sets/<int:set_id>                  no        yes   yes    yes     
 POST  /api/v1/sets/<int:set_id>/sources/<int:number>/readings  no  no  yes  yes   yes
 GET   /changes/<int:change_id>/undo              no        yes   yes    yes     yes
 POST  /changes/<int:change_id>/undo              no        no    no     yes     yes
+GET   /changes/<int:change_id>/undo-head         no        yes   yes    yes     yes
+POST  /changes/<int:change_id>/undo-head         no        no    yes    yes     yes
 GET   /formats                                   no        no    no     yes     yes
 POST  /formats                                   no        no    no     yes     yes
 GET   /gels                                      no        yes   yes    yes     yes
@@ -186,6 +188,8 @@ GET   /sources/<int:source_id>/sheets            no        yes   yes    yes     
 POST  /sources/<int:source_id>/sheets            no        no    yes    yes     yes
 GET   /sources/<int:source_id>/stand             no        yes   yes    yes     yes
 POST  /sources/<int:source_id>/stand             no        no    yes    yes     yes
+GET   /sources/<int:source_id>/head              no        yes   yes    yes     yes
+POST  /sources/<int:source_id>/head              no        no    yes    yes     yes
 GET   /sources/<int:source_id>/lamp              no        yes   yes    yes     yes
 POST  /sources/<int:source_id>/lamp              no        no    yes    yes     yes
 GET   /sources/<int:source_id>/was-on            no        yes   yes    yes     yes

@@ -17,11 +17,12 @@ from ...forms.set_form import usual_white
 from ...forms.source_form import PATHS, UNITS, fields_of_source, source_from, words_of_source
 from ...gels.names import with_gels_named
 from ...live.conflict import SENT_AGAIN, mergeable, over
-from ...live.idempotency import conflict_status, tell_revision
+from ...live.idempotency import asked_revision, conflict_status, tell_revision
 from ...plans.new_reading import moved_before, taken_from
 from ...plans.onward.order import holder
 from ...state import gels_in_force, ladder_in_force, state
 from ...views import source_form
+from ...views.known_heads.on_set import as_other_head
 from ...views.pad.entry import in_sight
 from .head_page import present, source_page
 
@@ -60,6 +61,28 @@ def add_reading(source_id: int) -> ResponseReturnValue:
     typed_for, target = form.value("seen_target"), state().sets.get_set(now.set_id).target
     moved = "moved" if typed_for and typed_for != in_sight(target) else None
     return redirect(url_for("sources.show_source", source_id=source_id, target=moved))
+
+
+@blueprint.route("/sources/<int:source_id>/head", methods=["GET", "POST"])
+def be_head(source_id: int) -> ResponseReturnValue:
+    """Say which tested head a source is in truth; one that is on the set too is exchanged with it."""
+    if request.method != "POST":  # a page with what was refused, opened again by its address
+        return redirect(url_for("sources.show_source", source_id=source_id))
+    now, form, heads = present(source_id), Form(request.form), state().heads
+    owner = state().sets.get_set(now.set_id)
+    try:
+        seen = asked_revision()
+        asked = form.value("head")
+        fresh = as_other_head(owner, now, int(asked) if asked.isdecimal() else 0, heads)
+        change = state().sets.units.be(owner.id, fresh, revision=seen)
+    except Refused as no:
+        return source_page(now, form.after(no)), 422
+    except Conflict as other:
+        who = (other.by and other.by.who) or "Somebody"
+        first = Refused.one("head", f"{who} said which head it is meanwhile", "look at it, and say it again")
+        return source_page(present(source_id), form.after(first)), conflict_status()
+    tell_revision(seen, now.revision, present(source_id).revision)
+    return redirect(url_for("sources.show_source", source_id=source_id, unit=change))
 
 
 @blueprint.route("/sets/<int:set_id>/sources/new", methods=["GET", "POST"])

@@ -15,7 +15,7 @@ from ....advice.plan.questions import drifted, kind_question, side_effect, why_b
 from ....advice.wording.cautions import cautions
 from ....model import Accuracy, Refused, Setting, Source, Target
 from ....model.sets.behind import stand_in_use
-from ....store import NotFound, StoredSource
+from ....store import NotFound, StoredSet, StoredSource
 from ....store.sets.record import ChangeLine
 from ...forms.form import Form
 from ...gels.guesses import guess_in
@@ -34,6 +34,7 @@ from ...plans.sky import read_ago
 from ...state import gels_in_force, state
 from ...views.head import HeadView, head_view
 from ...views.known_heads.keep import to_keep
+from ...views.known_heads.on_set import head_choices, kept_elsewhere, other_head_said
 from ...views.layers import layers_by_hand, one_more
 from ...views.pad.alike import alike_heads, answered_together
 from ...views.pad.entry import dials_said, pad_view, wanted_said
@@ -115,6 +116,8 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         side=side_effect(plan, i),
         hint=kind_question(plan, i),
         alike=alike_heads(owner, plan, i),
+        other_heads=head_choices(owner, now, state().heads),
+        unit=_unit(owner, now, request.args.get("unit", type=int)),
         answered=answered_together(now, request.args.getlist("kinds", type=int)),
         beyond_why=beyond_why,
         other_lamp=lamp_for(owner, plan, i),
@@ -172,6 +175,16 @@ def _tested(source: Source, plan: Plan, head: PlannedSource, accuracy: Accuracy)
     apart, settled = (head.check.apart, head.check.settled) if head.check else (0.0, False)
     unlike = head.unlike_test
     return tested_said(source, plan.ladder, accuracy, unlike=unlike, apart=apart, settled=settled)
+
+
+def _unit(owner: StoredSet, now: StoredSource, number: int | None) -> dict[str, object] | None:
+    """Return what the page says of the change by which a head is another one; None where that is undone."""
+    if number is None:
+        return None
+    done = [c for c in state().sets.history(owner.id) if c.id == number or c.undoes == number]
+    if len(done) != 1 or done[0].source_id != now.id or not (said := other_head_said(done[0], owner, now)):
+        return None
+    return {"change": number, "said": said, "kept": kept_elsewhere(done[0], now, state().heads)}
 
 
 def _worked_out(source: Source, head: PlannedSource) -> bool:

@@ -63,6 +63,24 @@ def undo_together(set_id: int) -> ResponseReturnValue:
     return redirect(url_for("sources.show_source", source_id=head))
 
 
+@blueprint.route("/changes/<int:change_id>/undo-head", methods=["GET", "POST"])
+def undo_head(change_id: int) -> ResponseReturnValue:
+    """Undo what was said of which head a source is, of both where two were exchanged, and show it.
+
+    Whoever may say it may take that back, and nothing else.
+    """
+    if request.method == "POST":
+        try:
+            change = state().sets.units.undo(change_id)
+        except Touched as touched:
+            return _not_undone(touched), 409
+    else:
+        change = state().sets.change(change_id)
+    if change.source_id is None:
+        return _to_record(change)
+    return redirect(url_for("sources.show_source", source_id=change.source_id))
+
+
 _ANSWERED = ("kind",)
 """What is answered for several heads at once."""
 

@@ -1,13 +1,19 @@
-"""Tested heads as sources of a set, and what was read of them there as tests of the heads."""
+"""Tested heads as sources of a set: put there, and other heads than somebody took them for."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from ....advice.known_heads.ageing import PastTest, step_of
 from ....advice.known_heads.on_set import KeptTest, counting_tests, readings_of, source_of
 from ....advice.readings.tested import as_moved
-from ....model import HeadReading, Source
+from ....model import HeadReading, Refused, Source
+from ....model.sets.phrases import counted
+from ....store import NotFound, StoredSet, StoredSource
+from ....store.known_heads.heads import HeadStore
 from ....store.known_heads.known import StoredHead, StoredTest, TakenReading
+from ....store.sets.units import OtherHead
+from ....store.tables.records import Change
 from ....store.tables.writes import ReadingOfTest
 
 
@@ -47,6 +53,97 @@ def readings_now(head: StoredHead, tests: Sequence[StoredTest]) -> list[HeadRead
     read = sorted([*source.readings, source.reading], key=lambda r: r.tested_at or "")
     found = {step_of(r): r for r in read}
     return [HeadReading.model_construct(**dict(reading)) for reading in found.values()]
+
+
+@dataclass(frozen=True)
+class HeadChoice:
+    """A tested head that a source may be; `beside` is the source of the set that it is taken for now."""
+
+    head: StoredHead
+    beside: StoredSource | None
+
+    @property
+    def words(self) -> str:
+        """What a list of them says: “Spot 5, on this set as No. 4”."""
+        name = self.head.head.name
+        return f"{name}, on this set as No. {self.beside.number}" if self.beside else name
+
+    @property
+    def answer(self) -> str:
+        """What a button says: “It is Spot 5: exchange both”."""
+        return f"It is {self.head.head.name}{': exchange both' if self.beside else ''}"
+
+
+def head_choices(owner: StoredSet, now: StoredSource, heads: HeadStore) -> list[HeadChoice]:
+    """Return the tested heads that a source of a set may be instead, those of its kind first.
+
+    One that is on the set exchanges with it; so it is none of a source that goes by no test.
+    """
+    own = _head_id(now, heads)
+    beside = {_head_id(one, heads): one for one in owner.sources if one.source.test and one.id != now.id}
+    found = [
+        HeadChoice(line.stored, beside.get(line.stored.id))
+        for line in heads.list_heads()
+        if line.readings and line.stored.id != own
+    ]
+    able = [one for one in found if own is not None or one.beside is None]
+    return sorted(able, key=lambda one: one.head.head.kind is not now.source.kind)
+
+
+def as_other_head(
+    owner: StoredSet, now: StoredSource, head_id: int, heads: HeadStore
+) -> dict[int, OtherHead]:
+    """Return what a source becomes that is another head, and the source that was taken for that one, if any.
+
+    Raises Refused for a head that it cannot be.
+    """
+    choice = next((one for one in head_choices(owner, now, heads) if one.head.id == head_id), None)
+    if choice is None:
+        raise Refused.one("head", "this is no other head that was tested", "a tested head of the list")
+    fresh = {now.id: _as_head(choice.head, heads)}
+    if choice.beside:
+        own = _head_id(now, heads)
+        assert own is not None, "else the other one was no choice"
+        fresh[choice.beside.id] = _as_head(heads.get_head(own), heads)
+    return fresh
+
+
+def other_head_said(change: Change, owner: StoredSet, now: StoredSource) -> str:
+    """Say what a change did that said which head a source is, as long as it is that."""
+    was = ((change.before or {}).get("details", {}).get("test") or {}).get("head")
+    if now.source.test is None or change.unit is None or change.undoes is not None:
+        return ""
+    here = f"No. {now.number} is {now.source.test.head}"
+    stay = "Gels and readings stay where they are."
+    others = [s for s in owner.sources if s.id in change.unit.others and s.source.test]
+    for other in others:
+        assert other.source.test is not None, "it has one"
+        there = f"No. {other.number} is {other.source.test.head}"
+        return f"Exchanged: {here}, {there}. Each goes by its own test. {stay}"
+    return f"{here}{f', not {was}' if was else ''}. It goes by the test of that. {stay}"
+
+
+def kept_elsewhere(change: Change, now: StoredSource, heads: HeadStore) -> tuple[StoredHead, str] | None:
+    """Return the head to which readings of a source are kept that was none of it, and how many, in words."""
+    was = ((change.before or {}).get("details", {}).get("test") or {}).get("head", "")
+    line = next((one.stored for one in heads.list_heads() if one.stored.head.name == was), None)
+    count = heads.kept_of(line.id, now.id) if line else 0
+    return (line, f"{counted(count, 'reading')} of it kept to {was}") if line and count else None
+
+
+def _as_head(head: StoredHead, heads: HeadStore) -> OtherHead:
+    return OtherHead(*tested_source(head, heads.tests_of(head.id)))
+
+
+def _head_id(source: StoredSource, heads: HeadStore) -> int | None:
+    """Return the head by whose test a source goes; None without one, or where it was removed."""
+    if source.source.test is None:
+        return None
+    try:
+        head = heads.head_of_source(source.id, source.source.test.head)
+    except NotFound:
+        return None
+    return head.id if head else None
 
 
 def _kept(test: StoredTest) -> KeptTest:

@@ -56,7 +56,7 @@ def test_exchanged_heads_are_named_and_are_not_in_keep_all(sources, meter, get, 
     said = plain(get(f"/sources/{sources['Spot 4']}"))
     assert "Not as in its test" in said
     assert "Reads as Spot 5’s test at 80 %. Is it that head?" in said
-    assert "Keep to Spot 5" in said
+    assert "It is Spot 5: exchange both" in said
     assert "Keep 1 reading to Spot 4" not in said
     page = plain(get("/sets/1/keep"))
     assert "Reads as Spot 5’s test at 80 %." in page
@@ -130,8 +130,8 @@ def answers(page):
 def test_the_source_asks_as_its_keep_page_does(sources, meter, get):
     meter("Spot 4", 2870)
     own, on_keep = (answers(get(path)) for path in (f"/sources/{sources['Spot 4']}", "/sets/1/keep"))
-    assert list(own) == ["Keep to Spot 5", "It is Spot 4: keep", "Spot 4, new lamp: keep"]
-    assert list(own) == list(on_keep)
+    assert list(own) == ["It is Spot 5: exchange both", "It is Spot 4: keep", "Spot 4, new lamp: keep"]
+    assert list(on_keep) == ["Keep to Spot 5", *list(own)[1:]]
 
 
 def test_a_new_lamp_is_said_on_the_source_and_told_by_the_head(sources, meter, get, post, stores):
