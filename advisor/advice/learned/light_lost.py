@@ -18,7 +18,7 @@ import numpy as np
 
 from ...colour.observer.grid import weights
 from ...colour.spectra import gels
-from ...model import Accuracy, Reading, Refused
+from ...model import Accuracy, Kind, Reading, Refused, Source
 from ...model.basis.base import name_key
 from ...model.sets.behind import read_behind
 from ..stacks.gel_arrays import GelArrays
@@ -76,12 +76,10 @@ def light_passed(bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy
 
 
 def _pairs(bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -> Iterator[PassedLight]:
-    since, _ = changed(bare.source, accuracy)
-    # The test of a head was read from another distance.
-    bare_here = [r for r in bare.source.bare_readings if not r.tested_at]
+    bare_here, behind = _of_one_light(bare.source, accuracy)
     lit = {_taken(reading): reading.lux for reading in bare_here if reading.lux}
     luminous = bare.ensemble.mean * weights()[:, 1]
-    for reading in read_behind(bare.source, since):
+    for reading in behind:
         lux = lit.get(_taken(reading))
         if not (lux and reading.lux) or reading in bare.left_out:
             continue
@@ -92,6 +90,23 @@ def _pairs(bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -> I
         passed = float(luminous @ gel_arrays.product(hung)) / float(luminous.sum())
         if passed > 0.0 and abs(more := float(np.log2(reading.lux / (lux * passed)))) <= _ELSEWHERE:
             yield PassedLight(hung, more)
+
+
+def _of_one_light(source: Source, accuracy: Accuracy) -> tuple[list[Reading], list[Reading]]:
+    """Return what was read bare of a source, and behind gels, as long as its light was the same.
+
+    Daylight moves all the time, in its amount too: of it only the last pair is of one light, what was read
+    behind what hangs and the bare reading before that.
+    """
+    if source.kind is Kind.DAYLIGHT:
+        work = source.work
+        if work is None or work.read_bare is None or work.read_behind is None:
+            return [], []
+        gels = work.read_behind.gels or work.gels
+        return [work.read_bare], [work.read_behind.model_copy(update={"gels": gels})]
+    since, _ = changed(source, accuracy)
+    # The test of a head was read from another distance.
+    return [r for r in source.bare_readings if not r.tested_at], read_behind(source, since)
 
 
 def _taken(reading: Reading) -> tuple[object, ...]:

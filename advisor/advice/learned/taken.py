@@ -145,13 +145,16 @@ def as_lit_now(work: Work, source: Source, accuracy: Accuracy) -> Work:
     """Return the work on a source as what is read behind it from now on finds it.
 
     Where the bare reading that counts says that the light changed since it was hung, that reading goes with
-    what is read next. What was predicted when it was hung then says nothing of it.
+    what is read next. What was predicted when it was hung then says nothing of it. Daylight moves all the
+    time, in its amount too, so any later bare reading of it counts so.
     """
     then, now = work.read_bare, source.reading
     if source.reach or then is None or then == now or not _taken_alike(then, now):
         return work
     was, is_now = whites_of([then, now])
-    if was is None or is_now is None or not differ(was, is_now, accuracy, source.kind):
+    if was is None or is_now is None:
+        return work
+    if source.kind is not Kind.DAYLIGHT and not differ(was, is_now, accuracy):
         return work
     return work.model_copy(update={"read_bare": now, "predicted": None})
 

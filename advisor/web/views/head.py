@@ -18,7 +18,7 @@ from ..wording.otherwise import dials_apart
 from ..wording.stacks import closest, share_said
 from ..wording.values import breakable, capitalize_first, gel, kelvin, lower_first
 from ..wording.work import changed_done, check_first, counted_up, doing, hung_now, swap, up_still
-from .heads import GelInWords, Light, gel_in_words, light_predicted, reads_said
+from .heads import GelInWords, Light, gel_in_words, light_predicted, predicted_said, reads_said
 from .odd_reading import BARE_OR_NOT, NOT_UP, Tap, gel_on_said, strikes_out, waits, ways_wrong
 from .standing import FoundView, StateView, found_view, state_view
 
@@ -161,7 +161,7 @@ def head_view(
         due=tuple(action for action in changes if action is not main),
         next_steps=tuple(action for action in steps if action is not main),
         after=light_predicted(head),
-        after_said="Predicted:" if head.check else "Now:" if head.due else "After:",
+        after_said=predicted_said(head),
         then=head.due.result if head.due else None,
         about="about " if by_distance(head.source) else "",
         reads=reads_said(head, source, ladder),

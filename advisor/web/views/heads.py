@@ -10,13 +10,13 @@ from ...advice.plan.questions import drifted
 from ...advice.readings.dim_levels import GUESSED_THERE
 from ...advice.wording.ladder import Ladder
 from ...advice.wording.outlook import outlook
-from ...model import Reading, Seen, Source, StackAdvice, WantedOffset
+from ...model import Kind, Reading, Seen, Source, StackAdvice, WantedOffset
 from ...model.sets.phrases import grouped, listed
 from ..plans.since import Since
 from ..wording.aims import aimed
 from ..wording.sources import duv_assumed, earlier_lux, lux_here, moved_lux, own_limits, stood
 from ..wording.stacks import as_known, head_outlook
-from ..wording.values import breakable, capitalize_first, gel, white_said
+from ..wording.values import breakable, capitalize_first, gel, kelvin, lux, white_said
 from ..wording.work import light_drifted
 
 _FRACTIONS = "⅛¼½¾⅓⅔⅜⅝"
@@ -86,6 +86,19 @@ def light_predicted(head: PlannedSource) -> Light | None:
     if then is None:
         return light_behind(head.best)
     return Light(as_known(then.cct, then.uncertainty_steps), then.duv, then.lux)
+
+
+def predicted_said(head: PlannedSource) -> str:
+    """Say what it is that `light_predicted` tells, and of which light where that moved since."""
+    if head.check is None:
+        return "Now:" if head.due else "After:"
+    work, then = head.source.work, head.check.promised or head.check.predicted
+    old = head.check.promised or (work and then == work.predicted and work.read_bare != head.source.reading)
+    if not (old and work and work.read_bare and head.source.kind is Kind.DAYLIGHT):
+        return "Predicted:"
+    was = work.read_bare
+    light = "the light before" if was.cct is None else kelvin(was.cct)
+    return f"Predicted from {light}{f', {lux(was.lux)}' if was.lux else ''}:"
 
 
 @dataclass(frozen=True)
