@@ -11,9 +11,10 @@ from ...forms.files import uploaded_file
 from ...forms.form import Form
 from ...forms.head_form import fields_of_test, read_test
 from ...forms.lengths import length_entry
+from ...gels.as_modifier import IN_A_TEST, refuse_gels
 from ...live.idempotency import nothing_written
 from ...pastes.long_texts import given_text, shown_text
-from ...state import state
+from ...state import gels_in_force, state
 from ...views.known_heads.pasted import lines_named, row_said
 from .heads import present_head
 
@@ -60,6 +61,7 @@ def _test(readings: tuple[HeadReading, ...], form: Form, head: KnownHead) -> Hea
     """Return the test that asks for just what was read; raises Refused."""
     if any(r.dial for r in readings) and not all(r.dial for r in readings):
         raise Refused.one("text", "some rows say how the dials stood, and others do not", "dials in all rows")
+    refuse_gels((r.modifier for r in readings), gels_in_force(), "text", IN_A_TEST)
     return read_test(form, readings, head)
 
 

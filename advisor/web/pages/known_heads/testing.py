@@ -4,7 +4,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ....advice.known_heads.doubts import HeadDoubt, doubt_of
-from ....model import HeadReading, HeadSetup, Refused
+from ....model import HeadReading, HeadSetup, HeadTest, Refused
 from ....model.sets.known_head import HeadStep
 from ....store.known_heads.known import StoredHead, StoredTest
 from ...forms.form import Form
@@ -12,8 +12,9 @@ from ...forms.head_form import USUAL_LEVELS, beyond_dials, fields_of_test, test_
 from ...forms.head_step import fields_of_setup, fields_of_step, read_again, step_reading
 from ...forms.lengths import length_entry
 from ...forms.taken import age
+from ...gels.as_modifier import IN_A_TEST, gels_in, refuse_gels
 from ...live.idempotency import nothing_written
-from ...state import ladder_in_force, state
+from ...state import gels_in_force, ladder_in_force, state
 from ...views.known_heads.shorter import ShorterPlan, shorter_plan
 from ...views.known_heads.step import Doubted, next_step, step_view
 from .heads import present_head
@@ -36,11 +37,12 @@ def new_test(head_id: int) -> ResponseReturnValue:
     if request.method != "POST":
         own = (one.test for one in state().heads.tests_of(head_id) if not one.test.on_set)
         earlier = next(own, None) or state().heads.newest_test(now.head.kind)
-        proposed = fields_of_test(earlier) if earlier else {"levels": USUAL_LEVELS, "bare": "yes"}
+        proposed = _again(earlier) if earlier else {"levels": USUAL_LEVELS, "bare": "yes"}
         return _choose(now, Form({**proposed, "meter": state().heads.newest_meter()}))
     form = Form(request.form)
     try:
         test = test_from(form, now.head)
+        refuse_gels(test.modifiers, gels_in_force(), "modifiers", IN_A_TEST)
         if not form.value("plan") and (shorter := shorter_plan(test)):
             nothing_written()
             return _choose(now, form, shorter), 422
@@ -75,6 +77,8 @@ def take_reading(test_id: int) -> ResponseReturnValue:
     if read is None or form_differs(form, fields_of_step(read.reading)):
         try:
             reading = step_reading(form, test.test.steps[step])
+            if reading.modifier != test.test.steps[step].setup.modifier:
+                refuse_gels([reading.modifier], gels_in_force(), "modifier", IN_A_TEST)
             _refuse_elsewhere(test, step, reading)
             sure = form.value("sure") or age() > _LATE or read_again(form, reading)
             doubt = None if sure else _doubt(test, step, reading)
@@ -92,6 +96,12 @@ def take_reading(test_id: int) -> ResponseReturnValue:
     if onward is not None:
         return redirect(url_for("head_tests.take_reading", test_id=test_id, at=onward, said=said))
     return redirect(url_for("test_sheet.show_sheet", test_id=test_id))
+
+
+def _again(earlier: HeadTest) -> dict[str, str]:
+    """Return the fields of a test like an earlier one, without gels that were taken for modifiers."""
+    left = [one for one in earlier.modifiers if not gels_in(one, gels_in_force())]
+    return fields_of_test(earlier.model_copy(update={"modifiers": left or [""]}))
 
 
 def _refuse_elsewhere(test: StoredTest, step: int, reading: HeadReading) -> None:

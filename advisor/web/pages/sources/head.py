@@ -8,13 +8,14 @@ from flask.typing import ResponseReturnValue
 
 from ....advice.readings.chromaticity import WhitePoint
 from ....advice.wording.ladder import Ladder
-from ....model import Refused
+from ....model import Reading, Refused
 from ....model.basis.problems import short
 from ....store import Conflict, StoredSet, StoredSource
 from ...forms.form import Form
 from ...forms.merge import Contest
 from ...forms.set_form import usual_white
 from ...forms.source_form import PATHS, UNITS, fields_of_source, source_from, words_of_source
+from ...gels.as_modifier import ON_A_SET, refuse_gels
 from ...gels.names import with_gels_named
 from ...live.conflict import SENT_AGAIN, mergeable, over
 from ...live.idempotency import asked_revision, conflict_status, tell_revision
@@ -48,6 +49,7 @@ def add_reading(source_id: int) -> ResponseReturnValue:
         now = present(source_id)
         try:
             taken = taken_from(now, form)
+            _refuse_gels(taken.reading, now)
             if moved_before(state().sets, now, [taken.reading]):
                 continue
             state().sets.add_reading(source_id, taken.reading, taken.work, now.source.work)
@@ -97,7 +99,9 @@ def new_source(set_id: int) -> ResponseReturnValue:
     form = with_gels_named(Form(request.form))
     try:
         _refuse_unknown(form.chosen("read_behind"))
-        added_id = state().sets.add_source(set_id, source_from(form, around=_around(owner)))
+        wanted = source_from(form, around=_around(owner))
+        _refuse_gels(wanted.reading)
+        added_id = state().sets.add_source(set_id, wanted)
     except Refused as no:
         return _edit(form.after(no), None, owner.name, set_id), 422
     if "another" in request.form:
@@ -121,6 +125,7 @@ def edit_source(source_id: int) -> ResponseReturnValue:
         if contests := both.merged.contests:
             return _edit(form, now, owner.name, now.set_id, contests=contests), conflict_status()
         wanted = source_from(form, now.source, _around(owner))
+        _refuse_gels(wanted.reading, now)
         kept = state().sets.update_source(source_id, wanted, revision=both.revision)
         tell_revision(both.revision, now.revision, kept.revision)
     except Refused as no:
@@ -166,6 +171,13 @@ def _refuse_unknown(names: Sequence[str]) -> None:
     for name in names:
         if name and name not in known:
             raise Refused.one("read_behind", f"no gel is called {short(name)}", "a gel of the table, or none")
+
+
+def _refuse_gels(reading: Reading, now: StoredSource | None = None) -> None:
+    """Raise Refused for a reading whose modifier is a gel, unless its source was read so already."""
+    known = now.source.bare_readings if now else ()
+    if reading.modifier not in {one.modifier for one in known}:
+        refuse_gels([reading.modifier], gels_in_force(), "modifier", ON_A_SET)
 
 
 def _around(owner: StoredSet) -> tuple[WhitePoint, Ladder]:

@@ -18,6 +18,7 @@ from ....model.sets.behind import stand_in_use
 from ....store import NotFound, StoredSet, StoredSource
 from ....store.sets.record import ChangeLine
 from ...forms.form import Form
+from ...gels.as_modifier import gel_as_modifier
 from ...gels.guesses import guess_in
 from ...gels.names import in_force
 from ...live.conflict import Difference
@@ -109,6 +110,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         wanted=goal_said(plan.prepared[i].wanted.cct, owner.target) if i in plan.prepared else "",
         neighbours=neighbours_of(owner.sources, plan, i),
         view=view,
+        over_gel=gel_as_modifier(now.source.modifier_in_use, gels_in_force()),
         concerned=concerned_said(behind_sheet(now, readings, other.said[0][0])) if other else "",
         why=why,
         keeps=to_keep(now, readings, state().heads, plan.ladder, owner.limits.accuracy),

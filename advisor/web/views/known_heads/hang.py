@@ -15,6 +15,7 @@ from ....advice.stacks.watch import go_on, tell
 from ....model import Gel, HeadReading, HeadSetup, Kind, KnownHead, Locus, Reading, Seen, Target
 from ....model.basis.quantities import tidy
 from ....model.sets.phrases import dial_said, listed
+from ...gels.as_modifier import gels_in
 from ...wording.values import capitalize_first, gel
 
 BySetup = Mapping[HeadSetup, Sequence[HeadReading]]
@@ -41,9 +42,13 @@ def hung_said(head: KnownHead, readings: BySetup, gels: Sequence[Gel], elsewhere
     """Say what to hang at each reading, for each locus at the CCT that the head is sold as or set to.
 
     `elsewhere` is what other tests of the day read: it tells, too, what the dials do. Of tungsten a small Duv
-    is mostly the meter's.
+    is mostly the meter's. Where a gel was up as the modifier nothing is said: it would undo that gel.
     """
-    readings = {setup: likely_of(head.kind, some) for setup, some in readings.items()}
+    readings = {
+        setup: likely_of(head.kind, some)
+        for setup, some in readings.items()
+        if not gels_in(setup.modifier, gels)
+    }
     known = {**elsewhere, **readings}
     table = revision_of(gels)
     said: dict[tuple[HeadSetup, float], dict[Locus, str]] = {}
@@ -83,6 +88,8 @@ class Carry:
 
 def carry_said(hung: Hung) -> list[Carry]:
     """Say which gels a head needs at the levels that were read, as the table of its sheet has them."""
+    if not hung.gels:
+        return []
     needed: dict[Locus, _Needed] = {}
     for (setup, level), by_locus in hung.gels.items():
         for locus, gels in by_locus.items():

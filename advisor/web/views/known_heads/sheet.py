@@ -18,6 +18,7 @@ from ....model.basis.quantities import tidy
 from ....model.sets.known_head import HeadStep
 from ....model.sets.phrases import counted, measured
 from ....store.known_heads.known import StoredHead, StoredTest
+from ...gels.as_modifier import gel_as_modifier
 from ...pictures.dimming_curve import head_drift
 from ...pictures.head_spectra import HeadSpectra, head_spectra
 from ...pictures.strips import Strips
@@ -36,12 +37,16 @@ _LAWS = {
 
 @dataclass(frozen=True)
 class SheetPart:
-    """What was read with the head set up in one way, from full down, and how its light follows the dimmer."""
+    """What was read with the head set up in one way, from full down, and how its light follows the dimmer.
+
+    `gel` says that a gel was up as the modifier, empty where none was: nothing is hung over it then.
+    """
 
     setup: str
     rows: tuple[TestedLevel, ...]
     law: str
     hang_for: str
+    gel: str
 
 
 @dataclass(frozen=True)
@@ -104,7 +109,8 @@ def sheet_view(
     factor = at_distance(1.0, read_at, distance) if scaled and read_at and distance else 1.0
     elsewhere = _elsewhere_read(test, tests, by_setup)
     hung = _hung(head.head, by_setup, gels, elsewhere)
-    terms = SheetTerms(ladder, exposure, factor, hung, _steps(test))
+    gels_up = {setup: gel_as_modifier(setup.modifier, gels) for setup in by_setup}
+    terms = SheetTerms(ladder, exposure, factor, hung, _steps(test), gels_up)
     first = main_setup(by_setup)
     likely = {setup: likely_of(head.head.kind, some) for setup, some in by_setup.items()}
     spectra = {k.words: found for k, some in by_setup.items() if (found := _spectrum(some))}
@@ -190,8 +196,9 @@ def _part(setup: HeadSetup, readings: Sequence[HeadReading], likely: BySetup, te
         tested_level(r, measure(there), setup, full, brightest, terms)
         for r, there in zip(readings, likely[setup], strict=True)
     )
-    hung_for = kelvin(terms.hung.cct[setup])
-    return SheetPart(capitalize_first(setup.words), rows, _law_said(light), hung_for)
+    hung_for = kelvin(terms.hung.cct[setup]) if setup in terms.hung.cct else ""
+    own = f"{terms.gels[setup]} is a gel: test it without" if terms.gels[setup] else ""
+    return SheetPart(capitalize_first(setup.words), rows, _law_said(light), hung_for, own)
 
 
 def _law_said(light: Mapping[float, float]) -> str:

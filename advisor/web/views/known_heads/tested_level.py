@@ -50,7 +50,7 @@ class SheetTerms:
     """What every row of a sheet is worked out by: sizes of gels, the camera, and what to hang.
 
     `factor` is the light where the sheet is for, as a share of that where it was read. `steps` are those of
-    the test, from 0, by what they ask for.
+    the test, from 0, by what they ask for. `gels` are those that were up as a modifier, in words, by setup.
     """
 
     ladder: Ladder
@@ -58,6 +58,7 @@ class SheetTerms:
     factor: float
     hung: Hung
     steps: Mapping[HeadStep, int]
+    gels: Mapping[HeadSetup, str]
 
 
 def tested_level(
