@@ -1,12 +1,14 @@
 """Heads that were tested, put on a set, several at once: the readings of their tests are the sources'."""
 
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from typing import NamedTuple
 
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ....model import Refused
+from ....store import NotFound
 from ....store.tables.records import StoredSet
 from ...forms.form import Form
 from ...live.idempotency import nothing_written
@@ -31,7 +33,8 @@ def add_head(set_id: int) -> ResponseReturnValue:
     heads = state().heads
     try:
         chosen = {k: present_head(k) for k in _chosen(form)}
-        twice = [k for k, one in chosen.items() if one.head.name in _there(now)]
+        there = _there(now)
+        twice = [k for k, one in chosen.items() if k in there]
         if twice and not form.value("again"):
             nothing_written()
             asked = AskedTwice([chosen[k].head.name for k in twice], list(chosen), _without(chosen, twice))
@@ -67,9 +70,15 @@ def _without(chosen: Iterable[int], some: Sequence[int]) -> list[int]:
     return [k for k in chosen if k not in some]
 
 
-def _there(now: StoredSet) -> set[str]:
-    """Return the names of the heads whose tests the sources of a set go by."""
-    return {s.source.test.head for s in now.sources if s.source.test}
+def _there(now: StoredSet) -> set[int]:
+    """Return the ids of the heads whose tests the sources of a set go by, whatever they are called by now."""
+    found = set()
+    for source in now.sources:
+        if source.source.test:
+            with suppress(NotFound):  # it was removed
+                head = state().heads.head_of_source(source.id, source.source.test.head)
+                found.update([head.id] if head else [])
+    return found
 
 
 def _page(now: StoredSet, form: Form, twice: AskedTwice | None = None) -> str:

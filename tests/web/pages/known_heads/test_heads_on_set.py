@@ -233,3 +233,17 @@ def test_a_head_that_was_renamed_says_so_on_its_set(panel, get, stores):
     assert "In Heads it is" not in plain(get(f"/sources/{panel}"))
     stores.heads.change_head(1, PANEL.model_copy(update={"name": "Panel C"}))
     assert "In Heads it is Panel C now." in plain(get(f"/sources/{panel}"))
+
+
+def test_a_head_that_was_renamed_is_on_the_set_still(panel, get, post, stores):
+    other = stores.heads.add_head(PANEL.model_copy(update={"name": "Panel 4"}))
+    stores.heads.add_test(other, TEST, READINGS[:1])
+    stores.heads.change_head(1, PANEL.model_copy(update={"name": "Panel, blue tape"}))
+    before = [one.source.name for one in stores.sets.get_set(1).sources]
+    assert "On this set already Add again Panel, blue tape" in plain(get("/sets/1/heads"))
+    asked = post("/sets/1/heads", {"group": "Panels"})
+    assert "Panel, blue tape is on this set already." in plain(asked)
+    rest = re.findall(r'name="head" value="(\d+)">\s*<button>Add the rest only', asked.html)
+    assert rest == [str(other)]
+    post("/sets/1/heads", {"head": rest[0]})
+    assert [one.source.name for one in stores.sets.get_set(1).sources] == [*before, "Panel 4"]
