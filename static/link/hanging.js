@@ -50,7 +50,7 @@ function behind(part, done) {
   if (!done.length || first?.value === "") return; // where it is asked anew, it stays asked
   let hung = part.querySelector("[name=hung]")?.value;
   let said = part.querySelector("[value=hung]")?.parentElement.textContent.trim();
-  let chosen = first?.value ?? "bare";
+  let chosen = (part.querySelector("[name=behind]:checked") ?? first)?.value ?? "bare";
   for (const entry of done) {
     const act = value(entry, "action");
     if (act === "confirm") continue;

@@ -201,6 +201,11 @@ class PlannedSource:
         moved = check.sky_moved or (check.lit_anew and self.worked_out)
         return moved and not (check.other_sign or self.swap.some)
 
+    @property
+    def asks_bare(self) -> bool:
+        """Whether a bare reading is asked for, although something hangs."""
+        return self.bare_first or (self.check is not None and self.check.asks_bare)
+
     @cached_property
     def off_as_decided(self) -> bool:
         """Whether somebody left it as it hangs, or bare, and that is plainly off what is wanted."""

@@ -83,6 +83,6 @@ def _hanging(head: PlannedSource) -> Needs:
         return Needs.METER  # what to change follows from how it reads now
     if head.due:
         return Needs.HANDS
-    if check is None or head.again or check.on_edge or head.bare_first or check.asks_bare:
+    if check is None or head.again or check.on_edge or head.asks_bare:
         return Needs.METER
     return Needs.NOTHING if check.settled else Needs.HANDS

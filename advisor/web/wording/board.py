@@ -238,7 +238,7 @@ def _band_to_hang(head: PlannedSource) -> str:
 
 
 def _band_to_meter(head: PlannedSource) -> str:
-    if head.bare_first or (head.check and head.check.asks_bare):
+    if head.asks_bare:
         return "Meter it bare"
     if head.again or head.check or (head.other_day and head.hangs):
         return "Meter it again"

@@ -23,11 +23,11 @@ class PadView:
     """The form of a new reading: `open` where it came back refused; `elsewhere` is beside no field of it.
 
     `behind` is what it may have been read behind, as values and words: empty where nothing hangs, and then
-    it is read bare. `chosen` is one of them. `hung` is what hangs, as the form sends it. `asked` tells that
-    one is to be chosen anew. `dials` says that they stand as advised, and how they did. `more` says how it
-    stands, over what is folded, `unfolded` where that is wrong. `target` is the one in sight, in words,
-    and `wanted` the white that the head is to have, for a phone without a link: CCT [K], Duv and the
-    tolerance [step]; empty where nothing is wanted of it.
+    it is read bare. `chosen` is one of them: bare where the page asks for that. `hung` is what hangs, as the
+    form sends it. `asked` tells that one is to be chosen anew. `dials` says that they stand as advised, and
+    how they did. `more` says how it stands, over what is folded, `unfolded` where that is wrong. `target` is
+    the one in sight, in words, and `wanted` the white that the head is to have, for a phone without a link:
+    CCT [K], Duv and the tolerance [step]; empty where nothing is wanted of it.
     """
 
     open: bool
@@ -59,12 +59,12 @@ def pad_view(
         behind.append(("hung", f"With {listed(grouped([gel(n) for n in gels]))}" if gels else "As it stands"))
     offered = (*behind, ("bare", "Bare")) if behind else ()
     said = form.value("behind")
-    usual = offered[0][0] if offered else ""
+    bare = said == "bare" or (head.asks_bare and said != "hung")
     return PadView(
         open=_refused(form),
         elsewhere=tuple(form.elsewhere([*_FIELDS, *_USED])),
         behind=offered,
-        chosen="bare" if said == "bare" and not asked else usual,
+        chosen="bare" if behind and bare and not asked else offered[0][0] if offered else "",
         hangs=hangs,
         hung="; ".join(gels),
         asked=asked,
