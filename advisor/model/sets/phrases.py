@@ -196,6 +196,8 @@ def unit_said(
     one, other = (str((test or {}).get("head", "")) for test in (now, was))
     if not one:
         return f"it is not {other} after all"
+    if one == other:
+        return f"by the tests of {one} {'as they were' if again else 'as they are now'}"
     if again:
         return f"it is {one} again"
     return f"it is {one}" + (f", was taken for {other}" if other and other != name else "")

@@ -190,6 +190,11 @@ class HeadStore:
         with self._db.read() as conn:
             return kept.kept_of(conn, head_id, source_id)
 
+    def tested_since(self, set_id: int) -> list[int]:
+        """Return the sources of a set, by their ids, whose heads have other tests by now."""
+        with self._db.read() as conn:
+            return kept.tested_since(conn, set_id)
+
     def not_kept(self, head_id: int, taken: Sequence[OnSet]) -> list[OnSet]:
         """Return those of the readings from a set that count in no test of the head yet."""
         with self._db.read() as conn:

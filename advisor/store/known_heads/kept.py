@@ -51,6 +51,29 @@ def kept_of(conn: sqlite3.Connection, head_id: int, source_id: int) -> int:
     return int(row[0])
 
 
+def tested_since(conn: sqlite3.Connection, set_id: int) -> list[int]:
+    """Return the sources of a set whose heads were tested, or a test changed, since they came on it.
+
+    They come by their ids. What was kept from sets is no test of its own.
+    """
+    found = conn.execute(_TESTED_SINCE, {"set": set_id}).fetchall()
+    return [int(row["id"]) for row in found]
+
+
+_TESTED_SINCE = """SELECT s.id FROM sources s
+    WHERE s.set_id = :set AND s.deleted_at IS NULL AND EXISTS (
+        SELECT 1 FROM readings r JOIN head_tests t ON t.id = r.test_id
+        JOIN head_changes c ON c.head_id = t.head_id
+        WHERE r.source_id = s.id AND (c.what LIKE 'reading.%' OR c.what IN
+            ('test.begun', 'test.imported', 'test.removed', 'test.back'))
+        AND c.at > coalesce(
+            (SELECT max(at) FROM changes d WHERE d.source_id = s.id AND d.undoes IS NULL
+             AND (d.what = 'source.added' OR d.what = 'source.unit' AND NOT EXISTS
+                  (SELECT 1 FROM changes u WHERE u.source_id = s.id AND u.undoes = d.id))),
+            (SELECT min(at) FROM changes WHERE set_id = s.set_id), '')
+    ) ORDER BY s.id"""
+
+
 def not_kept(conn: sqlite3.Connection, head_id: int, taken: Sequence[OnSet]) -> list[OnSet]:
     """Return those of the readings that count in no test of a head yet."""
     return [one for one in taken if not conn.execute(_COUNTS, (one.id, one.taken_at, head_id)).fetchone()]

@@ -17,6 +17,7 @@ _IN_ORDER = (
     "The modifier changed",
     "What you want from it changed",
     "It is another head",
+    "Its test changed",
     "It was read again",
     "Its reading was fixed",
     "The kind changed",
@@ -134,7 +135,11 @@ def _changed(
             yield Since("The target changed", change.at)
         if change.source_id == source_id:
             if change.unit:
-                yield Since("It is another head", change.at)
+                heads = [
+                    (image.get("details", {}).get("test") or {}).get("head") for image in (before, after)
+                ]
+                same = heads[0] == heads[1]
+                yield Since("Its test changed" if same else "It is another head", change.at)
             elif change.mended:
                 if not all(new in behind for _, new in change.mended):
                     yield Since("Its reading was fixed", change.at)

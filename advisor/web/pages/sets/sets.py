@@ -26,6 +26,7 @@ from ...plans.since import reasons
 from ...plans.sky import of_today
 from ...sample import add_sample, bring_heads_back, take_out_sample
 from ...state import gels_in_force, ladder_in_force, state
+from ...views.known_heads.on_set import newer_tests
 from ...views.pulls.stock_short import short_on_set
 from ...views.sets import next_plans, set_form, sheet, tags
 from ...views.sets import set_page as set_view
@@ -97,6 +98,7 @@ def set_page(set_id: int, *, previous: Target | None = None, conflict: Conflict 
         conflict=conflict,
         ways=next_plans.line_of(now, asked),
         short=short_on_set(now, plan),
+        newer_tests=[] if now.wrapped else newer_tests(now, state().sets, state().heads),
     )
 
 

@@ -35,7 +35,7 @@ from ...plans.sky import read_ago
 from ...state import gels_in_force, state
 from ...views.head import HeadView, head_view
 from ...views.known_heads.keep import to_keep
-from ...views.known_heads.on_set import head_choices, kept_elsewhere, other_head_said
+from ...views.known_heads.on_set import head_choices, kept_elsewhere, newer_test, other_head_said
 from ...views.layers import layers_by_hand, one_more
 from ...views.pad.alike import alike_heads, answered_together
 from ...views.pad.entry import dials_said, pad_view, wanted_said
@@ -119,6 +119,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         hint=kind_question(plan, i),
         alike=alike_heads(owner, plan, i),
         other_heads=head_choices(owner, now, state().heads),
+        newer=newer_test(owner, now, readings, state().sets, state().heads),
         unit=_unit(owner, now, request.args.get("unit", type=int)),
         answered=answered_together(now, request.args.getlist("kinds", type=int)),
         beyond_why=beyond_why,

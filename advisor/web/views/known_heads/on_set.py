@@ -7,14 +7,17 @@ from datetime import UTC, datetime
 from ....advice.known_heads.ageing import PastTest, step_of
 from ....advice.known_heads.on_set import KeptTest, counting_tests, readings_of, source_of
 from ....advice.readings.tested import as_moved
-from ....model import HeadReading, Refused, Source
+from ....model import HeadReading, Reading, Refused, Source
+from ....model.basis.base import utc_text
 from ....model.sets.phrases import counted
 from ....store import NotFound, StoredSet, StoredSource
 from ....store.known_heads.heads import HeadStore
 from ....store.known_heads.known import StoredHead, StoredTest, TakenReading
+from ....store.sets.sets import SetStore
 from ....store.sets.units import OtherHead
-from ....store.tables.records import Change
+from ....store.tables.records import Change, StoredReading
 from ....store.tables.writes import ReadingOfTest
+from ...wording.values import when_said
 
 
 def tested_source(head: StoredHead, tests: Sequence[StoredTest]) -> tuple[Source, list[ReadingOfTest]]:
@@ -53,6 +56,62 @@ def readings_now(head: StoredHead, tests: Sequence[StoredTest]) -> list[HeadRead
     read = sorted([*source.readings, source.reading], key=lambda r: r.tested_at or "")
     found = {step_of(r): r for r in read}
     return [HeadReading.model_construct(**dict(reading)) for reading in found.values()]
+
+
+@dataclass(frozen=True)
+class NewerTest:
+    """The head of a source whose tests read otherwise than the source goes by, and `words` for that."""
+
+    head: StoredHead
+    words: str
+
+
+def newer_tests(owner: StoredSet, sets: SetStore, heads: HeadStore) -> list[tuple[StoredSource, NewerTest]]:
+    """Return the sources of a set whose heads read otherwise by their tests than they go by, with that."""
+    since = set(heads.tested_since(owner.id))
+    each = (
+        (one, newer_test(owner, one, sets.readings_of(one.id), sets, heads))
+        for one in owner.sources
+        if one.id in since
+    )
+    return [(one, newer) for one, newer in each if newer]
+
+
+def newer_test(
+    owner: StoredSet, now: StoredSource, readings: Sequence[StoredReading], sets: SetStore, heads: HeadStore
+) -> NewerTest | None:
+    """Return what the tests of a source's head say otherwise by now; None where the source goes by them.
+
+    `readings` are all of the source. One that was mended on the set stays so.
+    """
+    if now.source.test is None or now.id not in heads.tested_since(owner.id):
+        return None
+    head_id = _head_id(now, heads)
+    tests = [test for test in heads.tests_of(head_id) if test.readings] if head_id is not None else []
+    own = [test for test in tests if not test.test.on_set]
+    if head_id is None or not own:
+        return None
+    head, newest = heads.get_head(head_id), max(own, key=lambda test: test.begun_at)
+    gone = {number for change in sets.history(owner.id) if change.unit for number in change.unit.gone}
+    known = [one for one in readings if one.tested and not (one.struck and one.id in gone)]
+    had = {_as_read(one.reading) for one in known}
+    fresh = {_as_read(one.reading) for one in tested_source(head, own)[1]}
+    still = {_as_read(one) for test in own for one in readings_of(_kept(test))}
+    ids = {test.id for test in own}
+    if fresh <= had and all(_as_read(k.reading) in still for k in known if k.counts and k.test_id in ids):
+        return None
+    at, begun = (
+        utc_text(datetime.fromisoformat(newest.begun_at)),
+        max(k.reading.tested_at or "" for k in known),
+    )
+    if at > begun:
+        return NewerTest(head, f"{head.head.name} was tested again: {when_said(newest.begun_at)}.")
+    return NewerTest(head, f"The test of {head.head.name} was corrected.")
+
+
+def _as_read(reading: Reading) -> str:
+    """Return what a reading says, wherever its source stood."""
+    return reading.model_dump_json(exclude={"as_far", "lux_as_far"}, exclude_defaults=True)
 
 
 @dataclass(frozen=True)
@@ -95,8 +154,14 @@ def as_other_head(
 ) -> dict[int, OtherHead]:
     """Return what a source becomes that is another head, and the source that was taken for that one, if any.
 
-    Raises Refused for a head that it cannot be.
+    The head that it is already may have other tests by now: then it goes by those. Raises Refused for a head
+    that it cannot be.
     """
+    if head_id == _head_id(now, heads) and now.id in heads.tested_since(owner.id):
+        head = heads.get_head(head_id)
+        # What was kept from this set is among what was read here.
+        tests = [test for test in heads.tests_of(head_id) if test.test.on_set != owner.name]
+        return {now.id: OtherHead(*tested_source(head, tests))}
     choice = next((one for one in head_choices(owner, now, heads) if one.head.id == head_id), None)
     if choice is None:
         raise Refused.one("head", "this is no other head that was tested", "a tested head of the list")
@@ -114,6 +179,8 @@ def other_head_said(change: Change, owner: StoredSet, now: StoredSource) -> str:
     if now.source.test is None or change.unit is None or change.undoes is not None:
         return ""
     here = f"No. {now.number} is {now.source.test.head}"
+    if was == now.source.test.head and not change.unit.others:
+        return f"No. {now.number} goes by the tests of {was} as they are now."
     stay = "Gels and readings stay where they are."
     others = [s for s in owner.sources if s.id in change.unit.others and s.source.test]
     for other in others:
