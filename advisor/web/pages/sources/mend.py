@@ -133,7 +133,7 @@ def new_sheets(source_id: int) -> ResponseReturnValue:
             fresh = with_new_sheets(work)
             if mended:
                 _write(now, mended, fresh)
-            else:
+            elif work.read_behind or work.read_elsewhere:  # what nobody read yet hangs as it did
                 kept = state().sets.change_source(now.id, {"work": fresh}, revision=now.revision)
                 tell_revision(now.revision, now.revision, kept.revision)
         except Conflict:  # somebody wrote between the lines

@@ -76,3 +76,14 @@ def test_the_work_is_undone_as_any_other_and_the_count_says_why(rig, post, store
     post(f"/changes/{stores.sets.history(rig)[-1].id}/undo", {"from": "head"})
     assert stores.sets.get_source(1).source.work.stage is Stage.CONFIRMED
     assert stores.gels.history()[-1].why == "CTB 1/2: 1 burnt or torn"
+
+
+def test_what_nobody_read_yet_hangs_as_it_did(rig, post, stores):
+    """Its chance was told by one reckoning before, and by another one after."""
+    hung = json.dumps({"gels": GELS, "dial": None})
+    post("/sources/1/work", {"revision": stores.sets.get_source(1).revision, "action": "hung", "stack": hung})
+    before = stores.sets.get_source(1).source.work
+    assert before.read_behind is None
+    lose(post, GELS[0])
+    assert stores.sets.get_source(1).source.work == before
+    assert stock(stores) == 3
