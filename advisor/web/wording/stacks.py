@@ -9,6 +9,7 @@ from ...advice.wording.outlook import closest as closest_of
 from ...advice.wording.outlook import outlook
 from ...model import Kind, Limits, Seen, Source, SourceAdvice, StackAdvice
 from ...model.sets.phrases import dial_said, grouped, listed, measured
+from .short import off_as
 from .values import capitalize_first, gel, lost, stops
 
 LAMP_OUT, LIGHT_GONE = "lamp out", "light gone"
@@ -101,6 +102,20 @@ def head_outlook(head: PlannedSource) -> str:
     if head.before is None:
         return outlook(head.best)
     return f"{outlook(head.best)}, {'metered' if head.as_before else 'by'} the day before"
+
+
+def expected_said(head: PlannedSource) -> str:
+    """Say which way a stack that is to go up is likely off, which its chance follows from; else nothing.
+
+    Two lamps 20 K apart behind one stack have two chances: one lands on the target, the other beside it.
+    """
+    best = head.best
+    if best is None or head.check or head.out or not head.answered or best.read:
+        return ""
+    if not (best.gels or best.dial):
+        return ""
+    _, _, way = best.miss.words.partition(": ")
+    return f"Expect it {off_as(way)}." if way else ""
 
 
 def brighter(stops: float) -> str:

@@ -50,7 +50,7 @@ from ...wording.aims import goal_said
 from ...wording.gels import lost_said, over_openings
 from ...wording.otherwise import read_otherwise
 from ...wording.runners_up import placed, read_at, runners_up
-from ...wording.stacks import over_light
+from ...wording.stacks import expected_said, over_light
 from ...wording.tested import tested_said
 from ...wording.values import gel, plain
 
@@ -159,6 +159,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         by_light=state().sets.by_light(now.id) if now.source.as_far != 1.0 else None,
         task=task_view(owner, now),
         short=() if owner.wrapped or now.source.lamp_out else short_there(owner, plan, i),
+        expected=expected_said(head),
         sheets_up=_sheets_up(now),
         lost=lost_said(request.args.get("lost", ""), gels_in_force()),
         covers=over_openings(going_up(head), now.source.openings),
