@@ -193,20 +193,22 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
     earlier = read_at(bare.source, work, found)
     first = bool(work.gels) and taken is None and len(earlier) <= 1
     edge = first and near_edge(left, bare.wanted, tolerance, limits.accuracy)
+    allowed = max(predicted.uncertainty_steps, JUST_SEEN)
     checked = Check(
         reading=found,
         white=white,
         predicted=predicted,
         apart=apart,
         left=left,
-        allowed=max(predicted.uncertainty_steps, JUST_SEEN),
+        allowed=allowed,
         tolerance=tolerance,
         settled=settled and not edge,
         on_edge=edge,
         moved=taken is not None and not settled,
         words=words.left_over(left, *white.shift_to(bare.wanted), tolerance, gel_arrays.ladder),
         stops=float(np.log2(found.lux / predicted.lux)) if found.lux and predicted.lux else None,
-        sky_moved=not settled and sky_moved(bare.source, work, earlier, found, white),
+        sky_moved=not settled
+        and sky_moved(bare.source, work, earlier, found, white, explained=apart <= allowed),
         other_sign=None if settled else other_sign(found, earlier),
     )
     if settled or edge or checked.as_predicted or checked.other_sign or unread_so(bare):

@@ -18,13 +18,22 @@ _ONE_LIGHT = 2.0
 
 
 def sky_moved(
-    source: Source, work: Work, behind: Sequence[Reading], found: Reading, white: WhitePoint
+    source: Source,
+    work: Work,
+    behind: Sequence[Reading],
+    found: Reading,
+    white: WhitePoint,
+    *,
+    explained: bool,
 ) -> bool:
     """Whether daylight was read otherwise `behind` the same stack than `found`, `white`, and not bare since.
 
-    Then nobody knows what it is bare, and that is metered before gel is given up.
+    Then nobody knows what it is bare, and that is metered before gel is given up. One that was read bare
+    while the stack hung, and whose reading is `explained` by that, need not be read bare again.
     """
     if source.kind is not Kind.DAYLIGHT or work.read_bare not in (None, source.reading):
+        return False
+    if explained and work.read_bare is not None and work.predicted is None:
         return False
     return any(
         not (same_but_level(one, found) or _near(one, white.uv, _ONE_LIGHT, white.uv, _ONE_LIGHT))

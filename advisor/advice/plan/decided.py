@@ -8,6 +8,7 @@ from ...colour.observer.cct import uv_of_cct_duv
 from ...colour.observer.chromaticity import steps_apart
 from ...model import (
     Limits,
+    Predicted,
     Refused,
     SourceAdvice,
     StackAdvice,
@@ -30,6 +31,7 @@ from ..ranking.first_line import first_line
 from ..readings.chromaticity import WhitePoint
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
+from ..wording.ladder import Ladder
 from ..wording.outlook import same_stack
 from .day_before import as_before
 from .head import PlannedSource
@@ -227,3 +229,33 @@ def as_wanted(plan: Plan, i: int, wanted: WhitePoint) -> PlannedSource:
     there = {**plan.prepared, i: replace(plan.prepared[i], wanted=wanted)}
     alone = work.model_copy(update={"instead": None})
     return with_work(replace(plan, prepared=there), i, alone, plan.limits)
+
+
+def bare_on_target(head: PlannedSource, white: WhitePoint, tolerance: float, ladder: Ladder) -> PlannedSource:
+    """Return the source that a set is matched to, which bare is the target, however well that is known.
+
+    `white` is that target, and `tolerance` [step] the source's own.
+    """
+    there = Predicted(
+        cct=white.cct, duv=white.duv, uncertainty_steps=0.0, within=1.0, tolerance_steps=tolerance
+    )
+
+    def known(entry: StackAdvice) -> StackAdvice:
+        if entry.gels or entry.dial:
+            return entry
+        exact = as_predicted(entry, there, white, tolerance, ladder, 0.0)
+        return exact.model_copy(update={"after": entry.after, "read": entry.read})
+
+    def led(swap: Swap | None) -> Swap | None:
+        return replace(swap, result=known(swap.result)) if swap else None
+
+    advice, check = head.advice, head.check
+    return replace(
+        head,
+        advice=advice and advice.model_copy(update={"stacks": [known(one) for one in advice.stacks]}),
+        check=check and replace(check, swap=led(check.swap), smaller=led(check.smaller)),
+        chosen=known(head.chosen) if head.chosen else None,
+        ungelled=known(head.ungelled) if head.ungelled else None,
+        change=led(head.change),
+        instead=led(head.instead),
+    )

@@ -254,7 +254,10 @@ class PlannedSource:
 
         If `chosen` rests on the day before, it loses what it lost then, and has the CCT it had then.
         """
-        bare, here = self.source.reading.lux, read_here(self.source, self.source.reading)
+        read, work = self.source.reading, self.source.work
+        if self.check and work and self.source.kind is Kind.DAYLIGHT:
+            read = work.read_bare or read  # what was read behind gel is of the daylight before that
+        bare, here = read.lux, read_here(self.source, read)
         if self.check and self.check.reading.lux and bare and here:
             return log2(bare / self.check.reading.lux)
         if self.before and bare and self.chosen is not None and self.best is self.chosen:

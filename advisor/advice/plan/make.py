@@ -12,6 +12,7 @@ from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import replace
 
 from ...model import Accuracy, Allocated, Gel, Limits, Refused, Source, SourceAdvice, StackAdvice, Target
+from ...model.basis.base import name_key
 from ...model.basis.problems import within
 from ..after_hanging.dials_first import dials_before_gel
 from ..answer.advise import advise_on, limits_key, rank_all
@@ -29,7 +30,7 @@ from ..stacks.kept import Kept
 from ..stacks.prediction import PreparedSource
 from ..stock.left import left_beside, sheets_of
 from ..wording.ladder import ladder_of
-from .decided import with_decided
+from .decided import bare_on_target, with_decided
 from .head import PlannedSource
 from .plan import Plan
 from .ready import ReadySource, dims_kept, ready_each, unready, white_by_now
@@ -125,6 +126,8 @@ def make_plan(
     ]
     for i, head in zip(indices, kept.of_all(keys, decide), strict=True):
         heads[i] = head
+    for i in _on_target(target, sources, indices):
+        heads[i] = bare_on_target(heads[i], white, limits.tolerance_of(sources[i]), ladder)
     return Plan(tuple(heads), white, (), gel_arrays, limits, ladder, bares, off, by_test)
 
 
@@ -149,6 +152,15 @@ def _beside_unread(
     if not (up and limits.share_stock):
         return gel_arrays
     return left_beside(sheets_of(up, gel_arrays), sheets_of((), gel_arrays), gel_arrays)
+
+
+def _on_target(target: Target, sources: Sequence[Source], indices: Sequence[int]) -> list[int]:
+    """Return which of some sources, by their indices, the target matches as they are bare, if any."""
+    if target.source is None or target.duv_offset or target.tint:
+        return []
+    key = name_key(target.source)
+    found = [(i, sources[i]) for i in indices if name_key(sources[i].name) == key]
+    return [i for i, one in found if one.reach is None and one.aim.plain and not one.keep]
 
 
 def _at_hand(

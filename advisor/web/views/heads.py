@@ -94,7 +94,7 @@ def predicted_said(head: PlannedSource) -> str:
         return "Now:" if head.due else "After:"
     work, then = head.source.work, head.check.promised or head.check.predicted
     old = head.check.promised or (work and then == work.predicted and work.read_bare != head.source.reading)
-    if not (old and work and work.read_bare and head.source.kind is Kind.DAYLIGHT):
+    if not (old and work and work.gels and work.read_bare and head.source.kind is Kind.DAYLIGHT):
         return "Predicted:"
     was = work.read_bare
     light = "the light before" if was.cct is None else kelvin(was.cct)

@@ -11,6 +11,7 @@ from ...model.sets.behind import same_but_level
 from ...model.sets.phrases import counted
 from ...store.sets.log import was_words
 from ...store.tables.records import StoredReading, StoredSource, Struck
+from ...store.tables.writes import age_of
 from ..forms.form import Form
 from ..forms.source_form import READING
 from ..wording.sources import read_said, stood
@@ -123,10 +124,20 @@ def _earlier(head: PlannedSource, readings: Sequence[StoredReading]) -> StoredRe
     return next((kept for kept in alike if other and same_but_level(kept.reading, other)), None)
 
 
-def bare_since(now: StoredSource, readings: Sequence[StoredReading]) -> bool:
-    """Whether a source was read bare after it was last read behind what hangs."""
+_LATELY = 900.0
+"""What was read bare no longer before it was read behind gel tells of the same light. [s] Our judgement."""
+
+
+def bare_since(now: StoredSource, readings: Sequence[StoredReading], hung_at: str) -> bool:
+    """Whether a source was read bare after it was read behind what hangs since `hung_at`, or just before.
+
+    What was read bare before it was hung says nothing: it was predicted from that.
+    """
     bare = [kept.taken_at for kept in readings if kept.counts and not kept.reading.gels]
-    return bool(now.behind and bare and max(bare) > now.behind.taken_at)
+    if not now.behind or not bare:
+        return False
+    last, behind = max(bare), now.behind.taken_at
+    return last > behind or bool(hung_at and last > hung_at and age_of(last, behind) <= _LATELY)
 
 
 def _waiting(head: PlannedSource) -> str:

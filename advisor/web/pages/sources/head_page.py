@@ -93,7 +93,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         why=why,
         beyond_why=beyond_why,
         drifted=drifted(plan, i),
-        bare_since=bare_since(now, readings),
+        bare_since=bare_since(now, readings, _hung_at(now)),
         gels=gels_in_force(),
     )
     other = view.other_gel
@@ -214,6 +214,12 @@ def _first_fields(source: Source, dial: Setting | None) -> dict[str, object]:
     if dial:
         fields |= {"dial_cct": plain(dial.cct), "dial_green": plain(dial.green)}
     return fields
+
+
+def _hung_at(now: StoredSource) -> str:
+    """Return since when what hangs on a source hangs; empty where nothing was read behind it."""
+    work = now.source.work
+    return state().sets.hangs_since(now.id, work.gels) if work and now.behind else ""
 
 
 def _last_work(now: StoredSource) -> ChangeLine | None:

@@ -51,4 +51,4 @@ def test_the_window_that_all_is_matched_to_is_on_the_target_bare(hang, meter, ma
     said = matched()
     assert "Take off Window Take off ¼ CTO ¼ CTO" in said
     assert "Hang" not in said.partition("Hung")[0]
-    assert "Then ◔ close" in said
+    assert "Then ○ matches, over 9 in 10 · no loss" in said

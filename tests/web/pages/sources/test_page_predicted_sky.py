@@ -48,3 +48,22 @@ def test_read_bare_only_afterwards_it_says_of_which_light_it_was(meter):
     assert "Bare it reads 6 250 K, Duv +0.0030, 430 lx" in said
     whose, lux = predicted(meter(4640, 0.0013, 290, "hung"))
     assert whose == "" and 270 <= lux <= 330
+
+
+def test_what_its_gel_loses_is_told_of_one_light(meter):
+    """At 600 of 880 lx it loses half a stop; 430 lx of a later sky say nothing of that."""
+    assert "−0.6 stop" in meter(4580, 0.0014, 600, "hung")
+    said = meter(6250, 0.0030, 430, "bare").partition("New reading")[0]
+    assert "−0.6 stop" in said and "no loss" not in said
+
+
+def test_who_read_it_bare_just_now_is_not_asked_to_read_it_bare_again(meter):
+    meter(4580, 0.0014, 600, "hung")
+    meter(6250, 0.0030, 430, "bare")
+    said = meter(4900, 0.0013, 290, "hung").partition("New reading")[0]
+    assert "The daylight drifted." in said
+    assert "read it bare" not in said and "Meter it bare" not in said
+
+
+def test_read_bare_before_it_was_hung_it_is_asked_for(meter):
+    assert "To know, read it bare again." in meter(5300, 0.0004, 600, "hung")
