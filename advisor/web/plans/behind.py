@@ -82,6 +82,25 @@ def turned_as_told(head: PlannedSource, work: Work, reading: Reading, tolerance:
     )
 
 
+def set_as_told(head: PlannedSource, reading: Reading, tolerance: float) -> Work | None:
+    """Return the work on a head that is told dials and no gel, once it was read at just those: they are set.
+
+    None of any other. `tolerance` [step] is the head's.
+    """
+    told, source = head.best, head.source
+    if source.reach is None or source.aim.leave or head.stage in (Stage.HUNG, Stage.CONFIRMED):
+        return None
+    if told is None or told.gels or told.dial is None or reading.gels or reading.dial != told.dial:
+        return None
+    return Work(
+        stage=Stage.HUNG,
+        dial=told.dial,
+        predicted=predicted_of(told, tolerance, source.stands_as_far),
+        read_bare=source.reading if source.reading.said else None,
+        steps_off=told.miss.steps,
+    )
+
+
 def at_dials(reading: Reading, source: Source) -> Reading:
     """Return a reading of a head with its dials, as they are set where the reading does not say."""
     if reading.dial is not None or (dial := dials_set(source)) is None:

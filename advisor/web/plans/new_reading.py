@@ -15,7 +15,7 @@ from ..forms.source_form import reading_from
 from ..forms.taken import age, before_now
 from ..state import state
 from ..wording.values import gel
-from .behind import at_dials, at_level, at_said_level, turned_as_told, works_found
+from .behind import at_dials, at_level, at_said_level, set_as_told, turned_as_told, works_found
 from .kept import plan_for
 
 
@@ -34,13 +34,17 @@ def taken_from(now: StoredSource, form: Form) -> NewReading:
     reading = at_dials(reading_from(form, work.gels if work else ()), source)
     if not age():  # at which level it was used when a late one was taken, nobody knows
         reading = at_level(reading, source) if work else at_said_level(reading, source)
-    if not work or source is not now.source:
+    if source is not now.source:
         return NewReading(reading, None)
     turned = work
     if reading.dial is not None:  # else nobody was told to turn any, and no plan is needed to save it
         owner = state().sets.get_set(now.set_id)
         head, tolerance = plan_for(owner).heads[owner.index_of(now.id)], owner.limits.tolerance_of(source)
-        turned = turned_as_told(head, work, reading, tolerance)
+        turned = (
+            turned_as_told(head, work, reading, tolerance) if work else set_as_told(head, reading, tolerance)
+        )
+    if turned is None:
+        return NewReading(reading, None)
     if turned is not work:
         now = replace(now, source=source.model_copy(update={"work": turned}))
     return NewReading(reading, works_found(now, turned, [reading]))
