@@ -11,13 +11,13 @@ import numpy as np
 
 from ...colour.observer.chromaticity import steps_apart, uv_of_xyz, xyz_of_uv
 from ...colour.observer.data import Array
-from ...model import Kind, Role
+from ...model import Role
 from ..pictures.light_path import patch
 from ..plan.light import uv_then
 from ..plan.plan import Plan
 from ..readings.chromaticity import WhitePoint, white_at
 from ..wording import words
-from .ratios import lux_of, planned
+from .ratios import dark, lux_of, planned
 
 _WORTH_SAYING = 0.05
 """A source spoils the mix if the mix is at least this much nearer without it. Pages show less as 0.0.
@@ -108,7 +108,7 @@ def left_out(plan: Plan) -> list[LeftOut]:
 def _why_not(plan: Plan, i: int, *, gelled: bool) -> str:
     head = plan.heads[i]
     if head.source.lamp_out:
-        return "has no light now" if head.source.kind is Kind.DAYLIGHT else "has its lamp out"
+        return dark(head.source)
     if lux_of(plan, i, gelled=gelled) is None:
         return "has no lux"
     if head.white is not None:

@@ -9,7 +9,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from ...model import Role, Source
+from ...model import Kind, Role, Source
 from ...model.basis.quantities import tidy
 from ...model.sets.phrases import counted, signed
 from ..answer.key_limit import EVEN
@@ -215,12 +215,17 @@ def over_key(plan: Plan) -> list[OverKey]:
     return found
 
 
+def dark(source: Source) -> str:
+    """Say of a source whose lamp is out why it gives no light: daylight has no lamp."""
+    return "has no light now" if source.kind is Kind.DAYLIGHT else "has its lamp out"
+
+
 def _lacking(plan: Plan, part: Sum, role: Role) -> list[str]:
     """Say what stands in the way of the light of a role."""
     if not part.names:
-        out = [head.source.name for head in plan.heads if head.source.role is role and head.source.lamp_out]
+        out = [head.source for head in plan.heads if head.source.role is role and head.source.lamp_out]
         if out:
-            return [f"the {role}, {name}, has its lamp out" for name in out]
+            return [f"the {role}, {source.name}, {dark(source)}" for source in out]
         return [f"no source is the {role}"]
     return [f"the {role}, {name}, has no lux" for name in part.missing]
 

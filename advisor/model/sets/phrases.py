@@ -166,9 +166,22 @@ def down_said(now: Sequence[int], was: Sequence[int]) -> str:
     return " · ".join(said)
 
 
-def lamp_said(now: Mapping[str, object] | None, was: Mapping[str, object] | None) -> str:
-    """Say what became of a lamp, by the field's values now and before: “lamp out”, “lamp is back”."""
+def lamp_said(
+    now: Mapping[str, object] | None, was: Mapping[str, object] | None, *, daylight: bool = False
+) -> str:
+    """Say what became of a lamp, by the field's values now and before: “lamp out”, “lamp is back”.
+
+    Of `daylight`, which has none, it is said of the light.
+    """
     now, was = now or {}, was or {}
+    if daylight:
+        if now.get("out"):
+            return "light gone"
+        if was.get("out"):
+            return "light is back" if now.get("since") == was["out"] else "light is not gone"
+        return (
+            "another light" if str(now.get("since") or "") > str(was.get("since") or "") else "the same light"
+        )
     if now.get("out"):
         return "lamp out"
     if was.get("out"):

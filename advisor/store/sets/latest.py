@@ -3,10 +3,13 @@
 import sqlite3
 from dataclasses import dataclass
 
-from ...model import Target
+from ...model import Kind, Target
 from ...model.sets.phrases import white
 from ..file.database import Database
 from ..tables.rows import one_row
+
+_OF_DAYLIGHT = {"source.out": "source.gone", "source.lit": "source.day", "source.lamp": "source.day"}
+"""Daylight has no lamp: its light goes, and comes back."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,11 +18,10 @@ class Latest:
 
     `what` is as in Change, or ``source.`` with the stage that the work on a source came to, or
     ``source.out`` and ``source.lit`` where its lamp went out, or burns again, ``source.lamp`` where another
-    one came, or
-    ``set.adopted`` where a plan for several was adopted, or ``set.target`` where the target was changed;
-    ``set.wrapped`` and ``set.begun`` where the day ended and somebody began again, ``set.down`` where gel
-    came off a head or hangs on it yet, ``set.pulled`` where it came off the truck, and
-    ``set.stays`` where what moved was left as it is.
+    one came; of daylight ``source.gone`` and ``source.day``; or ``set.adopted`` where a plan for several was
+    adopted, or ``set.target`` where the target was changed; ``set.wrapped`` and ``set.begun`` where the day
+    ended and somebody began again, ``set.down`` where gel came off a head or hangs on it yet, ``set.pulled``
+    where it came off the truck, and ``set.stays`` where what moved was left as it is.
     `name` is that target in words, else the changed source's or set's, `source` the source by its id; `who`
     is empty where nobody said. `taken` is another text where other heads are taken.
     """
@@ -65,6 +67,7 @@ def latest(db: Database, set_id: int) -> Latest | None:
                       AND coalesce(json_extract(c.after, '$.details.lamp.since'), '')
                       > coalesce(json_extract(c.before, '$.details.lamp.since'), '') THEN 'source.lamp'
                       ELSE 'source.lit' END END AS lamp,
+                      json_extract(c.after, '$.kind') AS kind,
                       CASE WHEN c.what = 'set.changed' THEN
                       CASE WHEN json_extract(c.before, '$.details.wrapped')
                       IS NOT json_extract(c.after, '$.details.wrapped')
@@ -91,7 +94,8 @@ def latest(db: Database, set_id: int) -> Latest | None:
     elif row["target"]:
         what = "set.target"
     elif row["day"] or row["lamp"]:
-        what = row["day"] or row["lamp"]
+        lamp = row["lamp"]
+        what = row["day"] or (_OF_DAYLIGHT.get(lamp, lamp) if row["kind"] == Kind.DAYLIGHT.value else lamp)
     else:
         what = f"source.{row['stage']}" if row["worked"] else row["what"] or "set.changed"
     return Latest(

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ...model import Reading, Setting, Stage, Target
+from ...model import Kind, Reading, Setting, Stage, Target
 from ...model.basis.fields import field_words
 from ...model.basis.quantities import tidy
 from ...model.sets.phrases import (
@@ -190,7 +190,8 @@ def _differences(
         elif field == "stand":
             parts.append(stand_said(now.get(field), was.get(field)))
         elif field == "lamp":
-            parts.append(lamp_said(now.get(field), was.get(field)))
+            daylight = now.get("kind") == Kind.DAYLIGHT.value
+            parts.append(lamp_said(now.get(field), was.get(field), daylight=daylight))
         elif field == "pulled":
             parts.append(pulled_said(now.get(field) or (), was.get(field) or (), gel))
         elif field == "wrapped":

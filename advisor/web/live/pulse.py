@@ -27,6 +27,8 @@ _SAID = {
     "source.confirmed": "confirmed {}",
     "source.out": "marked {}: lamp out",
     "source.lit": "marked {}: lamp burns",
+    "source.gone": "marked {}: light gone",
+    "source.day": "marked {}: light is back",
     "source.lamp": "marked {}: another lamp",
     "source.deleted": "removed {}",
     "source.restored": "brought back {}",

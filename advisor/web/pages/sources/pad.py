@@ -22,7 +22,8 @@ def show_answer(source_id: int) -> ResponseReturnValue:
         source = source_with(now, taken_from(now, form))
     except Refused as no:
         form = form.after(no)
-        answer = PadAnswer("", problems=tuple(no.problems))
+        told = form.value("told")  # what the form says already
+        answer = PadAnswer("", problems=tuple(p for p in no.problems if p.where != told))
     else:
         owner = state().sets.get_set(now.set_id)
         index = owner.index_of(now.id)

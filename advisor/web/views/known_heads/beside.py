@@ -9,6 +9,7 @@ from ....advice.known_heads.levels import line_through
 from ....advice.known_heads.to_hang import ToHang, to_match
 from ....advice.readings.chromaticity import WhitePoint
 from ....advice.wording.ladder import ladder_of
+from ....advice.wording.unread_dials import beyond_read
 from ....advice.wording.words import beside
 from ....model import Gel, HeadReading, KnownHead, Reading, Refused, Seen, Setting
 from ....model.basis.base import name_key
@@ -150,7 +151,8 @@ def _do(one: _Read, other: _Read, matches: bool, table: tuple[str, ...], gels: S
     if not parts:
         return "Leave it: no gel or dial brings it nearer."
     words = " and ".join(parts)
-    return f"{words[0].upper()}{words[1:]}: {_HOW[found.seen]}."
+    unread = beyond_read(found.dial, [r.dial for r in one.readings if r.dial]) if found.dial else ""
+    return f"{words[0].upper()}{words[1:]}: {_HOW[found.seen]}.{f' {unread}' if unread else ''}"
 
 
 _HOW = {

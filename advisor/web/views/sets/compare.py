@@ -13,7 +13,7 @@ from ....advice.plan.light import swapped_to
 from ....advice.plan.plan import Plan
 from ....advice.wording.glyphs import beside_in_glyphs
 from ....advice.wording.outlook import NEAR
-from ....model import Kind, Role, Seen, WantedOffset
+from ....model import Kind, Role, Seen, Source, WantedOffset
 from ....model.sets.phrases import listed
 from ....store import StoredSet, StoredSource
 from ...forms.form import Form
@@ -225,8 +225,14 @@ def _groups(rows: Sequence[tuple[int, ComparedRow]], plan: Plan, base: str) -> t
             tuple(others),
         ),
         ComparedGroup("purpose", "Off on purpose, not counted" if purpose else "", tuple(purpose)),
-        ComparedGroup("out", "Lamp out, not counted" if out else "", tuple(out)),
+        ComparedGroup("out", f"{_gone(sources)}, not counted" if out else "", tuple(out)),
     )
+
+
+def _gone(sources: Sequence[Source]) -> str:
+    """Say what those that are out have lost: daylight has no lamp."""
+    skies = {source.kind is Kind.DAYLIGHT for source in sources if source.lamp_out}
+    return "Lamp out" if skies == {False} else "Light gone" if skies == {True} else "Lamp out or light gone"
 
 
 def _showing(rows: Sequence[ComparedRow], base: str) -> str:

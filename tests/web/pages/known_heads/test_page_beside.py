@@ -74,6 +74,19 @@ def test_tubes_are_brought_together_by_their_dials(tubes, get):
     assert "Set its dials to 5 " in said
 
 
+def test_dials_that_nobody_read_there_are_told_as_such(tubes, stores, get):
+    """An invented tube that is 300 K warm at the one setting that was read."""
+    reach = Reach(cct_from=2700, cct_to=6500, cct_step=50, green_from=-10, green_to=10)
+    tube = KnownHead(name="Tube C", kind=Kind.LED_MIX, group="Tubes", reach=reach)
+    dial = Setting(cct=4500)
+    test_id = stores.heads.begin_test(stores.heads.add_head(tube), HeadTest(levels=[100], dials=[dial]))
+    stores.heads.take_reading(test_id, read(100, cct=4200, duv=0.0, dial=dial))
+    said = text(get("/heads/beside?group=Tubes&dial=4500/0&to=2"))
+    own = said.partition("Tube C about" if "Tube C about" in said else "Tube C 4 200 K")[2]
+    assert "Set its dials to 4 " in own
+    assert "Its dials were read at 4 500 K only." in own
+
+
 def test_a_level_that_is_none_is_refused_and_kept(panels, get):
     page = get("/heads/beside?group=Panels&level=200")
     assert page.status == 422

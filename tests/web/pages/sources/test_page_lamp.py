@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from advisor.advice.overview.pairs import worst_pair
-from advisor.model import Lamp, LightSet, Reading, Role, Source, Stage, Target, Work
+from advisor.model import Kind, Lamp, LightSet, Reading, Role, Source, Stage, Target, Work
 from advisor.model.basis.base import utc_text
 from advisor.store.sets.latest import latest
 from advisor.web.plans.kept import plan_for
@@ -204,3 +204,16 @@ def test_the_record_tells_it_and_undoes_it(bar, owner, tap, get, post, stores):
 def test_what_is_no_step_is_refused(bar, tap):
     page = tap("explode")
     assert page.status == 422 and "out, back, changed, same" in page.text
+
+
+def test_of_a_window_all_pages_say_that_its_light_is_gone(bar, owner, tap, get, stores):
+    """Daylight has no lamp: the history, the news of other phones, Compare and Light say so."""
+    stores.sets.change_source(bar, {"kind": Kind.DAYLIGHT})
+    tap("out")
+    assert stores.sets.record.lines(owner, 1)[0].told.line == "Bar: light gone"
+    assert latest(stores.sets.db, owner).what == "source.gone"
+    assert "Not in the mix: Bar has no light now." in get(f"/sets/{owner}/light").text
+    assert "Light gone, not counted" in get(f"/sets/{owner}/compare").text
+    tap("back")
+    assert stores.sets.record.lines(owner, 1)[0].told.line == "Bar: light is back"
+    assert latest(stores.sets.db, owner).what == "source.day"

@@ -90,6 +90,14 @@ def test_what_was_taken_off_meanwhile_is_said_before_it_is_saved(answer, act):
     assert "hangs on it now" in answer(cct="4700", duv="0", behind="hung", hung="CTB full").text
 
 
+def test_what_a_refused_form_says_is_not_said_once_more(answer, act, post):
+    act("hung", ["CTO 1/4"])
+    typed = {"cct": "4700", "duv": "0", "behind": "hung", "hung": "CTB full"}
+    page = post("/sources/1/reading", typed)
+    assert page.text.count("hangs on it now") == 1 and page.fields["told"] == "behind"
+    assert "hangs on it now" not in answer(**typed, told="behind").text
+
+
 def test_a_source_that_was_removed_has_no_answer(answer, stores):
     stores.sets.delete_source(1)
     assert answer(cct="5600", duv="0").status == 404
