@@ -31,7 +31,7 @@ class Crew:
         """Close all phones."""
         for page in self.phones:
             page.context.close()
-        assert self.faults == []
+        assert not self.faults, self.faults
 
 
 def status(page: Page) -> Locator:
