@@ -44,7 +44,9 @@ def short_there(owner: StoredSet, plan: Plan, i: int) -> tuple[StockShort, ...]:
 
 def short_on_set(owner: StoredSet, plan: Plan) -> str:
     """Say for the board of a set what the truck has too little of; empty where there is none."""
-    counted = not owner.wrapped and any(_counted(plan, i) for i in range(len(plan.heads)))
+    if owner.wrapped or plan.gel_arrays is None or not (plan.gel_arrays.stock < PLENTY).any():
+        return ""
+    counted = any(_counted(plan, i) for i in range(len(plan.heads)))
     return shortages(pulls_of([owner])) if counted else ""
 
 
