@@ -186,11 +186,16 @@ def _good(head: PlannedSource, task: Task) -> Quality | None:
 
 
 def _cuts(one: OrderNow) -> Iterator[str]:
-    """Say what comes from the truck, what is used again, and what goes back, over all tasks."""
+    """Say what comes from the truck, what is used again, and what goes back, over all tasks.
+
+    What hangs still is told apart from what is down.
+    """
     new = [gel(g.name) for g in one.pulls.gels for _ in range(g.to_cut)]
     again = [gel(g.name) for g in one.pulls.gels for use in g.uses if use.reused for _ in range(use.cuts)]
-    back = [gel(cut.gel) for cut in one.order.back]
-    for words, names in (("From the truck", new), ("Used again", again), ("Back to the truck", back)):
+    down = [gel(cut.gel) for cut in one.order.back if cut.off is None]
+    up = [gel(cut.gel) for cut in one.order.back if cut.off is not None]
+    told = ("From the truck", new), ("Used again", again), ("Back to the truck", down), ("Back once down", up)
+    for words, names in told:
         if names:
             yield f"{words}: {listed(grouped(names))}."
 

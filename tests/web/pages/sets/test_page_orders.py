@@ -279,7 +279,7 @@ class TestCutsAtHand:
 
     def test_what_is_left_over_goes_back(self, kitchen, tick, order, stores):
         stores.sets.delete_source(1)
-        assert "Back to the truck: ½ CTB." in order().text
+        assert "Back once down: ½ CTB." in order().text, "it hangs still"
         tick(2)
         assert "Back to the truck: ½ CTB." in order().text
 
