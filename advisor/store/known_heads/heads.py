@@ -190,6 +190,11 @@ class HeadStore:
         with self._db.read() as conn:
             return kept.kept_of(conn, head_id, source_id)
 
+    def kept_as(self, source_id: int) -> dict[int, tuple[int, HeadTest]]:
+        """Return to which head each reading of a source is kept, as what test, by the id of the reading."""
+        with self._db.read() as conn:
+            return kept.kept_as(conn, source_id)
+
     def tested_since(self, set_id: int) -> list[int]:
         """Return the sources of a set, by their ids, whose heads have other tests by now."""
         with self._db.read() as conn:

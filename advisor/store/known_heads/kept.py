@@ -51,6 +51,18 @@ def kept_of(conn: sqlite3.Connection, head_id: int, source_id: int) -> int:
     return int(row[0])
 
 
+def kept_as(conn: sqlite3.Connection, source_id: int) -> dict[int, tuple[int, HeadTest]]:
+    """Return to which head each reading of a source is kept, as what test, by the id of the reading."""
+    found = conn.execute(
+        """SELECT k.kept_from, k.test_id, t.head_id FROM head_readings k JOIN head_tests t ON t.id = k.test_id
+           JOIN readings r ON r.id = k.kept_from
+           WHERE r.source_id = ? AND k.struck_at IS NULL AND t.deleted_at IS NULL ORDER BY k.id""",
+        (source_id,),
+    ).fetchall()
+    tests = {row["test_id"]: rows.load_test(conn, row["test_id"]).test for row in found}
+    return {row["kept_from"]: (row["head_id"], tests[row["test_id"]]) for row in found}
+
+
 def tested_since(conn: sqlite3.Connection, set_id: int) -> list[int]:
     """Return the sources of a set whose heads were tested, or a test changed, since they came on it.
 

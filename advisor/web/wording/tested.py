@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from math import log
+from typing import NamedTuple
 
 from ...advice.known_heads.ageing import Step, step_of
 from ...advice.known_heads.doubts import sign_meant
@@ -24,11 +25,24 @@ _LEAST_KELVINS, _LEAST_MIRED, _LEAST_STOPS = 10.0, 1.0, 0.1
 _LIKELY = {Seen.MATCHES: "Likely as tested", Seen.CLOSE: "Likely close to its test"}
 
 
+class AnsweredTest(NamedTuple):
+    """What somebody said of readings that contradict the test of their head, by keeping them to a head.
+
+    `source` has those kept to its own head among its tests, with a `new_lamp` where it got one. `kept_to` is
+    the other head to which the newest is kept, empty where it is to none.
+    """
+
+    source: Source
+    new_lamp: bool
+    kept_to: str
+
+
 def tested_said(
     source: Source,
     ladder: Ladder,
     accuracy: Accuracy,
     *,
+    answered: AnsweredTest | None = None,
     unlike: bool = False,
     apart: float = 0.0,
     settled: bool = False,
@@ -36,7 +50,8 @@ def tested_said(
     """Say how a source goes by its test, or how far the newest reading moved that; empty without a test.
 
     `unlike` says that what was read behind its gel does not come from the light of its test, `apart` [step]
-    how far that is from what the test gives. Where that is `settled`, nothing is asked for.
+    how far that is from what the test gives. Where that is `settled`, nothing is asked for. What was
+    `answered` is asked no more.
     """
     test = moved_test(source)
     if test is None:
@@ -50,17 +65,28 @@ def tested_said(
     step, newest = list(test.shifts.items())[-1]
     lit = _read_at(source, step)
     said = moved_said(newest, ladder, lit=lit)
-    contradiction = contradicts(source, test, accuracy)
+    doubted = contradicts(source, test, accuracy)
+    contradiction = _still(answered, accuracy) if answered and doubted else doubted
     asked = _sign_asked(source, newest, accuracy)
     if asked and not (contradiction and contradiction.level):
         return asked
+    if contradiction and answered and answered.kept_to:
+        return f"{capitalize_first(said)} than in its test of {day}. The plan goes by this reading."
     if contradiction:
         return f"{NOT_AS_TESTED} of {day}: {said}. {to_check(contradiction)} The plan goes by this reading."
     if not said:
         return f"Reads as in its test of {day}."
+    if doubted and answered and answered.new_lamp:
+        return f"New lamp since its test of {day}: {said}. The whole test moves with it."
     away = source.test.distance if source.test and lit and _stops(newest) else None
     where = f" at {whole_extent(away)}" if away else ""
     return f"{capitalize_first(said)} than in its test of {day}{where}. The whole test moves with it."
+
+
+def _still(answered: AnsweredTest, accuracy: Accuracy) -> Contradiction | None:
+    """Return how the newest reading contradicts the tests together with what was kept to them."""
+    test = moved_test(answered.source)
+    return contradicts(answered.source, test, accuracy) if test else None
 
 
 def _read_at(source: Source, step: Step) -> bool:

@@ -94,11 +94,13 @@ def restore_head(head_id: int) -> ResponseReturnValue:
 
 @blueprint.post("/head-changes/<int:change_id>/undo")
 def undo_change(change_id: int) -> ResponseReturnValue:
-    """Undo what was done to a head, whatever it was; from what a set kept it leads back there."""
+    """Undo what was done to a head, whatever it was; from what a set or a source kept it leads back there."""
     now = state().heads.undo(change_id)
     if (set_id := request.form.get("kept_on", type=int)) is not None:
         kept = request.form.getlist("kept", type=int)
         return redirect(url_for("keep_readings.keep", set_id=set_id, kept=kept))
+    if (source_id := request.form.get("kept_of", type=int)) is not None:
+        return redirect(url_for("sources.show_source", source_id=source_id))
     if now.deleted:
         return redirect(url_for("known_heads.list_heads", removed=now.id))
     return redirect(url_for("known_heads.show_head", head_id=now.id, done="yes", _anchor="done"))

@@ -3,11 +3,9 @@
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ....store import NotFound
-from ....store.known_heads.known import HeadChange, StoredHead
 from ....store.tables.records import StoredSet
 from ...state import ladder_in_force, state
-from ...views.known_heads.keep import ToKeep, tests_of, to_keep
+from ...views.known_heads.keep import ToKeep, kept_lines, tests_of, to_keep
 
 blueprint = Blueprint("keep_readings", __name__)
 
@@ -36,6 +34,8 @@ def keep(set_id: int) -> ResponseReturnValue:
         if head and one.taken:
             new_lamp = head is one.head and request.form.get("lamp") == "new"
             kept += state().heads.keep(head.id, tests_of(one.taken, now.name, new_lamp=new_lamp))
+    if asked is not None and kept and request.form.get("from") == "head":
+        return redirect(url_for("sources.show_source", source_id=asked, kept=kept))
     return redirect(url_for("keep_readings.keep", set_id=set_id, kept=kept))
 
 
@@ -52,17 +52,5 @@ def _page(now: StoredSet, found: list[ToKeep]) -> str:
         heads=[one for one in found if one.head and one.taken and not one.doubt],
         doubtful=[one for one in found if one.head and one.taken and one.doubt],
         gone=[one for one in found if one.head is None],
-        kept=[done for test_id in kept if (done := _done(test_id))],
+        kept=kept_lines(kept, state().heads),
     )
-
-
-def _done(test_id: int) -> tuple[StoredHead, HeadChange, int] | None:
-    """Return the head of a test that was kept, the change that kept it, and how many readings it has."""
-    heads = state().heads
-    try:
-        test = heads.get_test(test_id)
-    except NotFound:
-        return None
-    changes = heads.changes(test.head_id)
-    change = next((c for c in changes if c.what == "test.kept" and c.part == test_id and not c.undone), None)
-    return (heads.get_head(test.head_id), change, len(test.readings)) if change else None

@@ -34,7 +34,7 @@ from ...plans.since import reasons, target_moved_said
 from ...plans.sky import read_ago
 from ...state import gels_in_force, state
 from ...views.head import HeadView, head_view
-from ...views.known_heads.keep import to_keep
+from ...views.known_heads.keep import answered_of, kept_lines, to_keep
 from ...views.known_heads.on_set import head_choices, kept_elsewhere, newer_test, other_head_said
 from ...views.layers import layers_by_hand, one_more
 from ...views.pad.alike import alike_heads, answered_together
@@ -51,7 +51,7 @@ from ...wording.gels import lost_said, over_openings
 from ...wording.otherwise import read_otherwise
 from ...wording.runners_up import placed, read_at, runners_up
 from ...wording.stacks import expected_said, over_light
-from ...wording.tested import tested_said
+from ...wording.tested import AnsweredTest, tested_said
 from ...wording.values import gel, plain
 
 
@@ -97,6 +97,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         gels=gels_in_force(),
     )
     other = view.other_gel
+    answered, kept_to = answered_of(now, readings, state().heads)
     return render_template(
         "sources/show.html",
         **_spectrum(plan, i, owner.target),
@@ -114,7 +115,9 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         concerned=concerned_said(behind_sheet(now, readings, other.said[0][0])) if other else "",
         why=why,
         keeps=to_keep(now, readings, state().heads, plan.ladder, owner.limits.accuracy),
-        tested=_tested(now.source, plan, head, owner.limits.accuracy) or read_ago(now),
+        tested=_tested(now.source, plan, head, owner.limits.accuracy, answered) or read_ago(now),
+        kept_to=kept_to,
+        kept=kept_lines(request.args.getlist("kept", type=int), state().heads),
         side=side_effect(plan, i),
         hint=kind_question(plan, i),
         alike=alike_heads(owner, plan, i),
@@ -174,11 +177,15 @@ def _sheets_up(now: StoredSource) -> list[tuple[str, str]]:
     return [(name, gel(name)) for name in dict.fromkeys(up)]
 
 
-def _tested(source: Source, plan: Plan, head: PlannedSource, accuracy: Accuracy) -> str:
+def _tested(
+    source: Source, plan: Plan, head: PlannedSource, accuracy: Accuracy, answered: AnsweredTest
+) -> str:
     """Say how a head goes by its test, empty without one."""
     apart, settled = (head.check.apart, head.check.settled) if head.check else (0.0, False)
     unlike = head.unlike_test
-    return tested_said(source, plan.ladder, accuracy, unlike=unlike, apart=apart, settled=settled)
+    return tested_said(
+        source, plan.ladder, accuracy, answered=answered, unlike=unlike, apart=apart, settled=settled
+    )
 
 
 def _unit(owner: StoredSet, now: StoredSource, number: int | None) -> dict[str, object] | None:

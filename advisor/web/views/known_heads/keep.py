@@ -1,7 +1,8 @@
 """What was read of heads on a set and is in no test of theirs yet, as tests to keep."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from ....advice.known_heads.ageing import step_of
 from ....advice.known_heads.which_head import reads_as
@@ -9,17 +10,18 @@ from ....advice.learned.light_here import lit_at
 from ....advice.readings.off_test import Contradiction, contradicts
 from ....advice.readings.tested import moved_test
 from ....advice.wording.ladder import Ladder
-from ....model import Accuracy, HeadReading, HeadTest, Kind, Refused
+from ....model import Accuracy, HeadReading, HeadTest, Kind, Reading, Refused
 from ....model.basis.base import name_key
 from ....model.sets.known_head import MOST_LEVELS
 from ....model.sets.phrases import counted, percent, stood
+from ....model.sets.whole import that_count
 from ....store import NotFound
 from ....store.known_heads.heads import HeadStore
 from ....store.known_heads.kept import OnSet
-from ....store.known_heads.known import StoredHead
+from ....store.known_heads.known import HeadChange, StoredHead
 from ....store.tables.records import StoredReading, StoredSource
 from ...forms.form import make
-from ...wording.tested import NOT_AS_TESTED, moved_said, to_check
+from ...wording.tested import NOT_AS_TESTED, AnsweredTest, moved_said, to_check
 from ...wording.values import gel
 from .on_set import readings_now
 
@@ -97,10 +99,42 @@ def to_keep(
     if head is None:
         return None
     taken = heads.not_kept(head.id, bare_here(source, readings))
-    doubt = _doubtful(source, head, taken, heads, ladder, accuracy)
+    answered, _ = answered_of(source, readings, heads)
+    doubt = _doubtful(replace(source, source=answered.source), head, taken, heads, ladder, accuracy)
     if doubt and doubt.fits:
         taken = heads.not_kept(doubt.fits.id, taken)
     return ToKeep(source, head, tuple(taken), doubt if taken else None)
+
+
+def answered_of(
+    source: StoredSource, readings: Sequence[StoredReading], heads: HeadStore
+) -> tuple[AnsweredTest, StoredHead | None]:
+    """Return what was said of readings of a source as they were kept, and to which other head the newest is.
+
+    The other head is None where the newest is kept to its own head, or to none.
+    """
+    kept, own = heads.kept_as(source.id), _own_head(source, heads)
+    here = [one for one in readings if one.counts]
+    ours = {one.id: kept[one.id][1] for one in here if own and one.id in kept and kept[one.id][0] == own.id}
+    counts, others = that_count([_as_tested(one) if one.id in ours else one.reading for one in here])
+    as_kept = source.source.model_copy(update={"reading": counts, "readings": others})
+    bare = [one.id for one in here if not (one.tested or one.reading.gels)]
+    newest = bare[-1] if bare else 0
+    new_lamp = any(test.new_lamp for test in ours.values())
+    other = heads.get_head(kept[newest][0]) if newest in kept and newest not in ours else None
+    return AnsweredTest(as_kept, new_lamp=new_lamp, kept_to=other.head.name if other else ""), other
+
+
+def _as_tested(one: StoredReading) -> Reading:
+    return one.reading.model_copy(update={"tested_at": one.taken_at})
+
+
+def _own_head(source: StoredSource, heads: HeadStore) -> StoredHead | None:
+    name = source.source.test.head if source.source.test else source.source.name
+    try:
+        return heads.head_of_source(source.id, name)
+    except NotFound:
+        return None
 
 
 def _doubtful(
@@ -193,3 +227,26 @@ def _test(taken: Sequence[OnSet], said: Mapping[str, object]) -> HeadTest:
     levels = sorted({one.reading.level for one in taken}, reverse=True)
     data = {"levels": levels, "modifiers": list(modifiers.values()), "dials": list(dials.values())}
     return make(HeadTest, {**data, **said})
+
+
+class KeptLine(NamedTuple):
+    """A test that was kept from a set: its head, the change that kept it, and how many readings it has."""
+
+    head: StoredHead
+    change: HeadChange
+    readings: int
+
+
+def kept_lines(tests: Sequence[int], heads: HeadStore) -> list[KeptLine]:
+    """Return what was kept as some tests, by their ids, and still is."""
+    return [line for test_id in tests if (line := _kept_line(test_id, heads))]
+
+
+def _kept_line(test_id: int, heads: HeadStore) -> KeptLine | None:
+    try:
+        test = heads.get_test(test_id)
+    except NotFound:
+        return None
+    changes = heads.changes(test.head_id)
+    change = next((c for c in changes if c.what == "test.kept" and c.part == test_id and not c.undone), None)
+    return KeptLine(heads.get_head(test.head_id), change, len(test.readings)) if change else None
