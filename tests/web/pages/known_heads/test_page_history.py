@@ -96,3 +96,17 @@ def test_the_list_counts_what_all_tests_of_a_head_read(stores, get, head):
     unfinished = stores.heads.by("Bo", "2024-03-04T11:00:00+00:00")
     unfinished.take_reading(unfinished.begin_test(head, TEST), read(100))
     assert "1 of 6 read, 5 readings in 3 tests" in plain(get("/heads"))
+
+
+def test_a_head_ages_since_its_newest_lamp(stores, get, head):
+    keep(stores, head, "2024-03-03T10:00:00+00:00", cct=5813)
+    keep(stores, head, "2024-06-03T10:00:00+00:00", cct=5790)
+    lamp = HeadTest(levels=[100], on_set="Loft", new_lamp=True)
+    keep(stores, head, "2024-07-01T10:00:00+00:00", lamp, cct=5600)
+    said, _, over = plain(get(f"/heads/{head}")).partition("Over time")
+    assert "lower" not in said
+    assert "New lamp since 10:00, 1 Jul 2024. Test it again to see how it ages." in said
+    assert "1 Jul 2024: 5 600 K, Duv −0.0014, new lamp" in over
+    assert "3 Mar 2024: 5 813 K" in over
+    keep(stores, head, "2024-09-01T10:00:00+00:00", cct=5570)
+    assert "30 K lower since 1 Jul 2024." in plain(get(f"/heads/{head}"))
