@@ -1,9 +1,10 @@
 """Whether the stated chances hold where gels of one family are off their labels alike, or each by itself.
 
 Measured lamps are brought to two targets with generic rows. The sheets that hang are drawn in three ways:
-each fraction is off by itself, all of a family are off together, or half and half. Each lamp is read bare and
-behind one gel, and what is then said of stacks of the same family's other gels is held against what comes of
-them: how often they are within the stated radius of nine in ten, and within three steps.
+each fraction is off by itself, all of a family are off together, or half and half. Or a few sheets faded.
+Each lamp is read bare and behind one gel, and what is then said of stacks of the same family's other gels is
+held against what comes of them: how often they are within the stated radius of nine in ten, and within three
+steps.
 
     python -m tests.accuracy.families [--data FOLDER] [--even] [--every N]
 """
@@ -33,6 +34,8 @@ from tests.accuracy.trials import Knows, bare_of
 
 WORLDS = {"each by itself": 0.0, "half and half": 0.5, "together": 1.0}
 """What part of the variance of its strength a sheet shares with its family."""
+FADED, _ONE_IN = 0.23, 4
+"""How much weaker a faded sheet is, as a share, and how many sheets there are to one of them: invented."""
 _NINE_IN_TEN = 1.645
 
 
@@ -67,6 +70,11 @@ def strengths(gel_arrays: GelArrays, shared: float, rng: np.random.Generator) ->
     return np.asarray(1.0 + spread * (np.sqrt(shared) * alike + np.sqrt(1.0 - shared) * own))
 
 
+def with_faded(strong: Array, rng: np.random.Generator) -> Array:
+    """Return the strengths of sheets (n,), some of which faded since."""
+    return strong - FADED * (rng.integers(_ONE_IN, size=len(strong)) == 0)
+
+
 def others(own: Array, hung: int) -> Array:
     """Return stacks of one or two gels of a family, none of them the one that hung, (m, 2)."""
     left = [gel for gel in own.tolist() if gel != hung]
@@ -74,10 +82,17 @@ def others(own: Array, hung: int) -> Array:
     return np.array([*((one, NONE) for one in left), *pairs], dtype=np.intp)
 
 
-def said(found: Sequence[Lamp], dye_sets: Sequence[DyeSet], shared: float, *, read: bool = True) -> Said:
+def said(
+    found: Sequence[Lamp],
+    dye_sets: Sequence[DyeSet],
+    shared: float,
+    *,
+    read: bool = True,
+    faded: bool = False,
+) -> Said:
     """Read each lamp bare and behind one gel, and hold what is said of other stacks of its family to it.
 
-    Without `read` nothing is read behind a gel.
+    Without `read` nothing is read behind a gel. With `faded`, some sheets are weaker than drawn.
     """
     rows_of: list[tuple[float, float, float, float, int]] = []
     limits = Limits(tolerance_steps=TOLERANCE, accuracy=ACCURACY)
@@ -93,7 +108,8 @@ def said(found: Sequence[Lamp], dye_sets: Sequence[DyeSet], shared: float, *, re
                 rng = np.random.default_rng([23, number, at, lamp.number])
                 family = "CTO" if white.mired > 1e6 / lamp.cct else "CTB"
                 own = np.flatnonzero([name.startswith(family) for name in gel_arrays.names])
-                power = np.append(strengths(gel_arrays, shared, rng), 1.0)
+                strong = strengths(gel_arrays, shared, rng)
+                power = np.append(with_faded(strong, rng) if faded else strong, 1.0)
                 true = sheets ** power[:, None]
                 if (bare_read := metered(lamp.uv, rng)) is None:
                     continue
@@ -129,9 +145,10 @@ def main(arguments: list[str] | None = None) -> int:
     except NoData as no:
         print(no, file=sys.stderr)
         return 1
-    for world, shared in WORLDS.items():
+    worlds = [*((world, shared, False) for world, shared in WORLDS.items()), ("a few faded", 0.5, True)]
+    for world, shared, faded in worlds:
         for read in (False, True):
-            told = said(found, DYE_SETS[:2], shared, read=read)
+            told = said(found, DYE_SETS[:2], shared, read=read, faded=faded)
             what = "one gel read" if read else "none read"
             print(f"{world}, {what}: {told.inside:.1%} of {len(told.off)} within the stated nine in ten")
             print("  stated", *(f"{one.stated:5.2f}" for one in told.tenths()))

@@ -31,9 +31,9 @@ from ..readings.dim_levels import in_use
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource, behind_each, predict_stacks, prepare
-from ..stacks.uncertainty import level, meter, meter_within
+from ..stacks.uncertainty import level, meter, meter_within, stronger
 from .taken import Taken, taken_behind
-from .unknowns import unknowns
+from .unknowns import carried, carried_doubt, unknowns
 
 _REPEATS = Accuracy(meter_cct_percent=0.5, meter_duv=0.0003)
 """How far two readings of one light may differ. Any larger error of a meter is the same in both. From
@@ -73,6 +73,9 @@ class Posterior:
         across = moves.transpose(0, 2, 1)
         spread = across @ self.root
         covariance = spread @ spread.transpose(0, 2, 1) + self.alike
+        covariance += carried_doubt(
+            stronger(bare, self.gel_arrays, stacks, behind.filters, self.accuracy), stacks, self._carried
+        )
         plain = np.einsum("mkc,k->mc", behind.light.uv, bare.ensemble.weights)
         uv = plain + across @ self.mean / PER_STEP
         steps = expected_loss(self.offsets(uv), np.ones(1), covariance, np.inf)
@@ -98,6 +101,10 @@ class Posterior:
         uv = np.mean([one.uv for one in taken], axis=0)
         away = float(np.hypot(*((uv - self.bare.wanted.uv) * PER_STEP)))
         return Read(uv, away, len(taken), float(np.mean(lux)) if lux else None)
+
+    @cached_property
+    def _carried(self) -> Array:
+        return carried(self.mean, {gel for one in self.taken for gel in one.gels}, self.gel_arrays)
 
     @cached_property
     def alike(self) -> Array:

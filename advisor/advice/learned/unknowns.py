@@ -11,7 +11,14 @@ deviation does. The unknowns are
 - dyes of another shape under the same labels;
 - the hue of each gel: a share of what its strength may do, at right angles to the gel's shift;
 - the strength of each gel, and what gels of a series share of which only the trade's usual figures are known.
+
+So a weak sheet makes the fit take the others of its series for weak. That is right of a series that is weak
+as a whole. It is wrong where one sheet faded, or each is off by itself, and one sheet cannot tell which
+(common practice, no source: sheets of a series share their hue, and each has a strength of its own). So what
+is `carried` over to a sheet that nobody read is doubted by as much as it is.
 """
+
+from collections.abc import Collection
 
 import numpy as np
 
@@ -19,7 +26,7 @@ from ...colour.observer.chromaticity import PER_STEP, uv_and_slope
 from ...colour.observer.data import Array
 from ...colour.observer.grid import WAVELENGTHS, weights
 from ...model import Accuracy
-from ..stacks.enumerate import Indices
+from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import LightBehind, PreparedSource
 from ..stacks.uncertainty import stronger
@@ -40,6 +47,10 @@ on the even rows of the accuracy check."""
 GATHERED = 0.85
 """How far lamps of a kind spread, as a share of how far its ensemble does. Set on the even rows of the
 accuracy check."""
+
+_MAY_FAIL = 1.0
+"""How far what is carried over may fail: its standard deviation, as a share of it. Set on the even rows,
+between invented sheets off by themselves, off together, and a few faded (`tests.accuracy.families`)."""
 
 
 def unknowns(
@@ -103,3 +114,27 @@ def _strengths(
     """
     moved = stronger(bare, gel_arrays, stacks, filters, accuracy)
     return np.asarray(gel_arrays.strengths[stacks].transpose(0, 2, 1) @ moved)
+
+
+def carried(mean: Array, read: Collection[int], gel_arrays: GelArrays) -> Array:
+    """Return how far each gel is off by what others of its series read, (n + 1,), in standard deviations.
+
+    `mean` (q,) are the unknowns of a fit, those of `GelArrays.strengths` last. It is 0 for gels that were
+    `read` themselves, by index, and for NONE, the last.
+    """
+    count = int(gel_arrays.series.max(initial=-1)) + 1
+    factors = gel_arrays.strengths
+    found = np.asarray(factors[:, -count:] @ mean[-count:]) if count else np.zeros(len(factors))
+    found[list(read)] = 0.0
+    return found
+
+
+def carried_doubt(moves: Array, stacks: Indices, off: Array) -> Array:
+    """Return the covariance (m, 2, 2) [step²] of stacks (m, w) from what was carried over to their gels.
+
+    `moves` (m, w, 2) [step] is what a sheet one standard deviation too strong does, and `off` (n + 1,) what
+    was `carried` over to each gel. Sheets of one gel fail together, those of two gels by themselves.
+    """
+    failing = _MAY_FAIL * off[stacks][..., None] * moves
+    same = (stacks[:, :, None] == stacks[:, None, :]) & (stacks != NONE)[:, :, None]
+    return np.asarray(np.einsum("mwc,mwv,mvd->mcd", failing, same, failing))
