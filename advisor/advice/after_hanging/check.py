@@ -65,7 +65,7 @@ class Check:
     said at which the head is used, nor at which it was read bare: it may have been dimmed since. `burnt` is
     true where the gel may have burnt or faded, or the lamp changed (`learned.burnt`), and `bare_agrees` where
     it was read bare since, as before. `promised` is what was predicted when it was hung, where `predicted`
-    is worked out from the very reading.
+    is worked out from the very reading. `lamp_first` is true where it is odd and nobody read the head bare.
     """
 
     reading: Reading
@@ -92,6 +92,7 @@ class Check:
     burnt: bool = False
     bare_agrees: bool = False
     promised: Predicted | None = None
+    lamp_first: bool = False
 
     @property
     def as_predicted(self) -> bool:
@@ -115,8 +116,8 @@ class Check:
 
     @property
     def asks_bare(self) -> bool:
-        """Whether a bare reading has to tell whether the gel burnt, or the lamp changed."""
-        return self.burnt and not self.bare_agrees
+        """Whether a bare reading has to tell whether it is the gel, or the lamp changed."""
+        return self.lamp_first or (self.burnt and not self.bare_agrees)
 
     @property
     def slip_first(self) -> bool:

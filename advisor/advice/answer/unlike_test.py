@@ -11,7 +11,7 @@ import numpy as np
 
 from ...colour.observer.chromaticity import PER_STEP
 from ...colour.observer.data import Array
-from ...model import Accuracy, Limits
+from ...model import Accuracy, Limits, Source
 from ..learned.unknowns import hues
 from ..readings.chromaticity import WhitePoint
 from ..stacks.enumerate import Indices
@@ -35,10 +35,7 @@ def unlike_test(
     far the head may be off its test, and a level between those tested; on top the hue of each sheet.
     Raises Refused for gels that are not in the table.
     """
-    source = bare.source
-    if source.reading.tested_at is None or source.reach:
-        return False
-    if any(not reading.tested_at for reading in source.bare_readings):
+    if not by_test_alone(bare.source):
         return False
     there = landing(unread(bare), limits, gel_arrays, gels)
     off = (white.uv - there.outcomes.uv[0]) * PER_STEP
@@ -48,6 +45,13 @@ def unlike_test(
     covariance = covariance + _hue(bare, there.stacks, gel_arrays, limits.accuracy)
     square = float(off @ np.linalg.solve(covariance, off))
     return square > _SELDOM and float(np.hypot(*off)) > _LEAST
+
+
+def by_test_alone(source: Source) -> bool:
+    """Whether a source without dials goes by a test of its head, and nobody read it bare here."""
+    if source.reading.tested_at is None or source.reach:
+        return False
+    return all(reading.tested_at for reading in source.bare_readings)
 
 
 def _hue(bare: PreparedSource, stacks: Indices, gel_arrays: GelArrays, accuracy: Accuracy) -> Array:

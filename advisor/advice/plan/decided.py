@@ -21,7 +21,7 @@ from ..after_hanging.next_move import Swap, change_to
 from ..after_hanging.out_of_date import MOVED, change_unread, over_limit, stale
 from ..answer.fewest_moves import fewest_moves
 from ..answer.one_stack import predict_stack
-from ..answer.unlike_test import unlike_test
+from ..answer.unlike_test import by_test_alone, unlike_test
 from ..dials.turned_since import turned_since
 from ..learned.light_here import predicted_here
 from ..learned.light_now import ChangedLight
@@ -68,7 +68,7 @@ def with_decided(
             return replace(head, chosen=chosen)
         checked = check(bare, work, limits, gel_arrays)
         if checked and _unlike_test(bare, checked, work, limits, gel_arrays):
-            head = replace(head, unlike_test=True)
+            head, checked = replace(head, unlike_test=True), replace(checked, lamp_first=checked.odd)
         if checked and not head.known:
             then = checked.predicted
             chosen = as_predicted(chosen, then, bare.wanted, tolerance, gel_arrays.ladder, work.steps_off)
@@ -141,10 +141,12 @@ def _unlike_test(
     """Whether what was found does not come from the light of a test.
 
     What hung first and reads as predicted does: that was predicted from the test. What was mistyped or
-    read with the gel off says nothing of the head.
+    read with the gel off says nothing of the head. What reads like another gel may as well be another head.
     """
     if bare.source.reading.tested_at is None or checked.other_sign or (checked.odd and checked.slip):
         return False
+    if checked.odd and not checked.burnt:
+        return by_test_alone(bare.source)
     if checked.apart <= _AS_TESTED and sum(1 for one in bare.source.readings if one.gels) < 2:
         return False
     return unlike_test(bare, checked.white, checked.reading.gels or work.gels, limits, gel_arrays)

@@ -204,7 +204,7 @@ class PlannedSource:
         if check is None or self.instead:
             return False
         if self.unlike_test:
-            return not (check.settled or check.odd)
+            return not check.settled and (check.lamp_first or not check.odd)
         if self.source.kind is not Kind.DAYLIGHT or self.swap is None:
             return False
         moved = check.sky_moved or (check.lit_anew and self.worked_out)

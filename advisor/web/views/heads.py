@@ -14,10 +14,10 @@ from ...model import Kind, Reading, Seen, Source, StackAdvice, WantedOffset
 from ...model.sets.phrases import grouped, listed
 from ..plans.since import Since
 from ..wording.aims import aimed
+from ..wording.otherwise import light_drifted
 from ..wording.sources import duv_assumed, earlier_lux, lux_here, moved_lux, own_limits, stood
 from ..wording.stacks import as_known, head_outlook
 from ..wording.values import breakable, capitalize_first, gel, kelvin, lux, white_said
-from ..wording.work import light_drifted
 
 _FRACTIONS = "⅛¼½¾⅓⅔⅜⅝"
 

@@ -66,6 +66,8 @@ def _signs(last: Reading, before: Reading) -> Iterator[Tap]:
 
 def waits(check: Check) -> str:
     """Say that an odd reading counts for nothing until somebody checked it; empty where it counts."""
+    if check.lamp_first:
+        return "Left out until it is metered bare."
     if check.gel_doubted:
         return "Left out until the gel is checked."
     return LEFT_OUT if check.waits else ""

@@ -9,11 +9,11 @@ from ...advice.learned.light_here import as_metered, read_here
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.outlook import NEAR
 from ...model import Kind, Reading, Source, StackAdvice, Stage, Work
-from ..wording.otherwise import read_turned
+from ..wording.otherwise import light_drifted, read_turned
 from ..wording.short import off_as
 from ..wording.stacks import brighter, hang
 from ..wording.values import capitalize_first, duv, kelvin, lower_first, lux, plain, white_said
-from ..wording.work import bare_first, found, light_drifted, swap, worked
+from ..wording.work import bare_first, found, swap, worked
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,7 +62,7 @@ def found_view(
         return None
     alarming = not (check.settled or check.as_predicted or check.on_edge)
     doubted = alarming and drifted and not first
-    nothing = head.bare_first or (change is not None and not change.some)
+    nothing = (head.bare_first and not check.lamp_first) or (change is not None and not change.some)
     stuck = nothing and not (check.settled or check.other_sign)
     if check.mistake:
         says = f"It reads {check.mistake.reads} than predicted."

@@ -150,6 +150,8 @@ def _to_check(check: Check) -> str:
     if not check.odd:
         return ""
     slip, read = check.slip, check.reading
+    if check.lamp_first:
+        return METER_BARE
     if check.other_sign:
         return f"Duv {duv(check.other_sign.duv)} or {duv(read.duv)}?"
     if slip and slip.what is Slips.BARE:

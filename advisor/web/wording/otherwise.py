@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ...advice.dials.turned_since import TurnedSince
-from ...model import Setting, Source
+from ...model import Kind, Setting, Source
 from ...model.sets.behind import conditions_of, stand_in_use
 from ...model.sets.phrases import dial_said, signed
 from ...store.tables.records import StoredReading
@@ -74,3 +74,10 @@ def dials_apart(one: Setting, other: Setting) -> str:
     if one.green == other.green:
         return dial_said(Setting(cct=one.cct))
     return green if one.cct == other.cct else f"{dial_said(Setting(cct=one.cct))}, {green}"
+
+
+def light_drifted(kind: Kind) -> str:
+    """Say why a light of a kind may read otherwise than predicted behind gels, in a part of a sentence."""
+    return (
+        "the daylight drifted" if kind is Kind.DAYLIGHT else "the gel is off its label, or the lamp drifted"
+    )

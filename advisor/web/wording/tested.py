@@ -18,6 +18,8 @@ NOT_AS_TESTED = "Not as in its test"
 """How it begins where a reading contradicts the test of a head."""
 _MAY_BE = "Either a gel is not as its label says, or it is another head or lamp."
 _TELLS = "Meter it bare: that tells."
+ANOTHER_LAMP = f"Another head or lamp? {_TELLS}"
+"""Said first of a head that nobody read bare here: a surprise behind a gel is as likely the lamp."""
 _USUAL_TOLERANCE = 3.0
 """What counts as close where a doubt is said. [step]"""
 _LEAST_KELVINS, _LEAST_MIRED, _LEAST_STOPS = 10.0, 1.0, 0.1

@@ -10,10 +10,11 @@ from ...advice.learned.burnt import BURNT, OR_THE_LAMP
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.outlook import NEAR
 from ...advice.wording.words import foreseen, in_ten, is_seen
-from ...model import Kind, Reading, Setting, Source, Stage, Work
+from ...model import Reading, Setting, Source, Stage, Work
 from ...model.sets.phrases import counted, dial_said, grouped, listed
 from .otherwise import set_back
 from .stacks import as_known, beyond, to_hang
+from .tested import ANOTHER_LAMP
 from .values import capitalize_first, duv, gel, kelvin, lower_first
 
 STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confirmed"}
@@ -143,6 +144,11 @@ def check_first(check: Check) -> str:
     """Say what to check before anything is changed, where a reading is odd; empty where it is not."""
     if not check.odd:
         return ""
+    odd = _odd(check)
+    return f"{ANOTHER_LAMP} Or {lower_first(odd)}" if check.lamp_first else odd
+
+
+def _odd(check: Check) -> str:
     slip, read = check.slip, check.reading
     if check.other_sign:
         return f"{signs_said(check.other_sign, read)} Which sign is right? If you can’t tell, meter it again."
@@ -272,13 +278,6 @@ def _odds_missed(check: Check) -> str:
         return ""
     told = foreseen(check.left, then.within, check.tolerance)
     return in_ten(then.within) if told in NEAR else ""
-
-
-def light_drifted(kind: Kind) -> str:
-    """Say why a light of a kind may read otherwise than predicted behind gels, in a part of a sentence."""
-    return (
-        "the daylight drifted" if kind is Kind.DAYLIGHT else "the gel is off its label, or the lamp drifted"
-    )
 
 
 def worked(source: Source) -> str:

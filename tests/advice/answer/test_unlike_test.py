@@ -8,7 +8,10 @@ from advisor.advice.plan.needs import Needs, needs_of
 from advisor.advice.plan.questions import by_hand
 from advisor.imports.gels.csv_table import shipped_gels
 from advisor.model import AsTested, Kind, Limits, Reading, Source, Stage, Target, Work
+from advisor.web.views.odd_reading import waits
+from advisor.web.views.sets.head_groups import band_of
 from advisor.web.views.standing import found_view
+from advisor.web.wording.work import check_first, doing
 
 MAY = "2026-05-12T09:00:00.000000Z"
 GREEN = (5600, 0.006)
@@ -92,3 +95,57 @@ def test_one_that_reads_like_the_bare_head_is_asked_about_its_gel_and_not_about_
     found = behind(tested, tested, 4300, off=(1e6 / tested[0] - 1e6 / after.cct, tested[1] - after.duv))
     assert found.check.slip is not None
     assert not found.unlike_test
+
+
+def like_another_gel(*more, checked=False):
+    """A tungsten head whose lamp was changed since its test: behind ½ CTB it reads like behind ¼ CTB."""
+    old, new = (3200, 0.0), (2900, 0.0)
+    tungsten = {"kind": Kind.TUNGSTEN, "name": "Fresnel"}
+
+    def planned(source):
+        return plan(source.model_copy(update=tungsten), 4100)
+
+    gels = ["CTB 1/2"]
+    after = by_hand(planned(head(new)), 0, gels).after
+    seen = Reading(cct=after.cct, duv=after.duv, level=100, gels=gels, gels_checked=checked)
+    promised = by_hand(planned(head(old)), 0, gels)
+    work = Work(
+        stage=Stage.HUNG, gels=gels, predicted=predicted_of(promised, 3.0), steps_off=promised.miss.steps,
+        read_bare=head(old).reading, read_behind=seen,
+    )  # fmt: skip
+    source = head(old, seen, work=work)
+    if more:
+        [today] = more
+        source = source.model_copy(update={"readings": [*source.readings, source.reading], "reading": today})
+    return planned(source).heads[0]
+
+
+def test_what_reads_like_another_gel_may_as_well_be_another_lamp_and_is_metered_bare_first():
+    found = like_another_gel()
+    assert found.check.mistake.instead == "CTB 1/4"
+    assert found.unlike_test and found.check.asks_bare
+    assert needs_of(found) is Needs.METER
+    assert found.due is None
+    said = check_first(found.check)
+    assert said.startswith("Another head or lamp? Meter it bare: that tells. Or check the gel: ")
+    assert doing(found) == said
+    assert band_of(found).words == "Meter it bare"
+    assert waits(found.check) == "Left out until it is metered bare."
+    assert found_view(found, said, "", drifted=False).stuck == ""  # said once
+
+
+def test_it_stays_so_where_somebody_says_that_the_gel_is_right():
+    found = like_another_gel(checked=True)
+    assert found.unlike_test and needs_of(found) is Needs.METER
+    assert found.due is None
+
+
+def test_read_bare_as_it_was_tested_the_gel_is_asked_about():
+    found = like_another_gel(Reading(cct=3200, duv=0.0, level=100))
+    assert not found.unlike_test
+    assert check_first(found.check).startswith("Check the gel: it reads like ¼\xa0CTB, ")
+
+
+def test_read_bare_as_another_lamp_nothing_is_asked():
+    found = like_another_gel(Reading(cct=2900, duv=0.0, level=100))
+    assert not found.check or not found.check.odd
