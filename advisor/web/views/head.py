@@ -15,7 +15,7 @@ from ...model.gels.gel import family_of
 from ...model.sets.phrases import listed, signed
 from ..plans.since import Since
 from ..wording.otherwise import dials_apart
-from ..wording.stacks import closest, share_said
+from ..wording.stacks import closest, done, share_said
 from ..wording.values import breakable, capitalize_first, gel, kelvin, lower_first
 from ..wording.work import changed_done, check_first, counted_up, doing, hung_now, swap, up_still
 from .heads import GelInWords, Light, gel_in_words, light_predicted, predicted_said, reads_said
@@ -121,14 +121,15 @@ def head_view(
     beyond_why: str,
     drifted: bool,
     bare_since: bool,
+    lamp_helps: bool,
     gels: Sequence[Gel] = (),
 ) -> HeadView:
     """Decide what the page of a head says; `source` is as it is stored, not as it is used.
 
     `why` is what changed since it was decided, `beyond_why` which limit keeps gel from bringing it in, and
     `drifted` whether it is not the lamp any more that was read bare; `bare_since` tells that it was read so
-    after it was read behind what hangs. `tolerance` is the head's [step], and
-    `gels` are the table's.
+    after it was read behind what hangs. `lamp_helps` tells that a lamp on sale does better. `tolerance` is
+    the head's [step], and `gels` are the table's.
     """
     question, due = head.asks, None if head.gel_on else head.due
     if head.check and head.check.burnt and bare_since:
@@ -155,7 +156,9 @@ def head_view(
         hangs_wrong=due is not None and why is not None,
         lead=_lead(source.work, due) if due and source.work and not first else "",
         closest=f"{near} {beyond_why}".rstrip() if near not in ("", LIKELIER) else near,
-        found=found_view(head, first, beyond_why, drifted=drifted, bare_since=bare_since),
+        found=found_view(
+            head, first, beyond_why, drifted=drifted, bare_since=bare_since, lamp_helps=lamp_helps
+        ),
         state=state_view(head, source, tolerance),
         main_action=main,
         due=tuple(action for action in changes if action is not main),
@@ -266,7 +269,7 @@ def _next(head: PlannedSource, work: Work | None) -> list[Action]:
         best = None
     lost = work is not None and head.chosen is None  # its gel was removed: what is advised now may be hung
     if best and (work is None or not work.hangs or lost):
-        steps.append(Action("hung", _done(best), best, main=not head.outdated))
+        steps.append(Action("hung", done(best), best, main=not head.outdated))
     if best and work is None:
         steps.append(Action("plan", "Lock this plan", best))
     if head.turned:
@@ -284,12 +287,6 @@ def _next(head: PlannedSource, work: Work | None) -> list[Action]:
         nothing_hangs = not work.hangs or not (work.gels or work.dial)
         steps.append(Action("clear", "Back to what is advised" if nothing_hangs else "All taken off"))
     return steps
-
-
-def _done(stack: StackAdvice) -> str:
-    if stack.gels:
-        return "Hung"
-    return "Dials set" if stack.dial else "Stays bare"
 
 
 def _instead(work: Work | None) -> Action | None:

@@ -47,13 +47,19 @@ class StateView:
 
 
 def found_view(
-    head: PlannedSource, first: str, beyond_why: str, *, drifted: bool, bare_since: bool = False
+    head: PlannedSource,
+    first: str,
+    beyond_why: str,
+    *,
+    drifted: bool,
+    bare_since: bool = False,
+    lamp_helps: bool = True,
 ) -> FoundView | None:
     """Return what was found behind a head's stack; None where nothing was.
 
     `first` is what to check before anything is changed, `beyond_why` which limit keeps gel from bringing it
     in, and `drifted` whether it is not the lamp any more that was read bare. `bare_since` tells that it was
-    read bare after it was read behind what hangs.
+    read bare after it was read behind what hangs. `lamp_helps` tells that a lamp on sale does better.
     """
     check, change = head.check, head.swap
     if head.turned:
@@ -77,7 +83,7 @@ def found_view(
         headline=f"{called}: {white_said(check.white.cct, check.white.duv)}.",
         says=says,
         left="" if check.reached or head.instead else f"{capitalize_first(off_as(check.words))}.",
-        stuck=_stuck(head, check, change, beyond_why) if stuck else "",
+        stuck=_stuck(head, check, change, beyond_why, lamp_helps=lamp_helps) if stuck else "",
         then=change.result if change and (change.some or not check.other_sign) else None,
         smaller=check.smaller if head.due and not head.instead else None,
     )
@@ -116,10 +122,12 @@ def _look(source: Source, *, bare_since: bool) -> str:
     return " ".join(parts)
 
 
-def _stuck(head: PlannedSource, check: Check, change: Swap | None, beyond_why: str) -> str:
+def _stuck(
+    head: PlannedSource, check: Check, change: Swap | None, beyond_why: str, *, lamp_helps: bool
+) -> str:
     """Say that nothing here does better, or nobody knows what; and what is left to do.
 
-    Another lamp is told only where it is far off.
+    Another lamp is told only where it is far off and a lamp on sale does better, as on the page of lamps.
 
     What may be nearer, and is not likely to be, is in the list beside it.
     """
@@ -133,9 +141,8 @@ def _stuck(head: PlannedSource, check: Check, change: Swap | None, beyond_why: s
     others = (stack for stack in listed if not (stack.read or head.metered_as(stack)))
     maybe = any(stack.miss.expected_steps < check.left for stack in others)
     said = "Nothing here is likely to come nearer" if maybe else swap(change)
-    daylight = head.source.kind is Kind.DAYLIGHT  # nobody changes it
-    far = check.left > check.tolerance + _ANOTHER_LAMP and not daylight
-    ways = "Accept it, take another lamp, or allow" if far else "Accept it, or allow"
+    other = lamp_helps and check.left > check.tolerance + _ANOTHER_LAMP
+    ways = "Accept it, take another lamp, or allow" if other else "Accept it, or allow"
     parts = [f"{said}.", beyond_why, f"{ways} it a wider tolerance."]
     return " ".join(part for part in parts if part)
 

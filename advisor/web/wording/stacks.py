@@ -179,3 +179,10 @@ def over_light(head: PlannedSource, limits: Limits) -> str:
         return ""
     over = round(hung.stops - head.advice.least_stops - most, 1)
     return f"Loses {stops(hung.stops)}, your limit is {stops(most)}" if over > 0 else ""
+
+
+def done(stack: StackAdvice) -> str:
+    """Say that a stack is as it is to be, for the button: “Hung”, “Dials set”, “Stays bare”."""
+    if stack.gels:
+        return "Hung"
+    return "Dials set" if stack.dial else "Stays bare"

@@ -11,13 +11,13 @@ from advisor.advice.after_hanging.next_move import Swap
 from advisor.advice.answer.one_stack import predict_stack
 from advisor.advice.plan.another_lamp import (
     PoorGel,
-    duv_sold,
+    nearer_lamp,
     other_lamp,
     other_lamps,
     poorly_gelled,
-    windows_of,
     without_lamp,
 )
+from advisor.advice.plan.lamps_behind import duv_sold, nearest_sold, windows_of
 from advisor.advice.plan.make import make_plan
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
@@ -227,3 +227,32 @@ def test_nobody_is_asked_for_a_lamp_that_nobody_has():
     assert [(window.gel, window.sold) for window in found.windows] == [("CTO 1/8", (4000,))]
     plan = plan_of(off, target=weird)
     assert (other_lamp(plan, 0), poorly_gelled(plan), without_lamp(plan)) == (None, [], [0])
+
+
+def test_a_lamp_that_is_close_bare_is_named_though_it_is_not_in_the_middle_of_the_window():
+    """6 500 K, Duv +0.003 is 2.3 steps from 6 330 K, +0.0037, and lies beside the widest box around that."""
+    assert np.hypot(*(uv_prime(6500.0, 0.003) - uv_prime(6330.0, 0.0037))) < 2.5 * STEP
+    [window] = windows_of(6330.0, 0.0037, 3.0, Kind.TUNGSTEN, ARRAYS, behind=False)
+    assert window.sold == (6500,)
+    wanted = uv_prime(6330.0, 0.0037)
+    for cct, duv in itertools.product(window.cct, window.duv):
+        assert np.hypot(*(uv_prime(cct, duv) - wanted)) <= 3.02 * STEP
+
+
+def test_a_lamp_that_comes_nearer_is_known_where_none_comes_in():
+    """Nobody sells a lamp of 3 770 K so green; one of 4 000 K still is much nearer than a street lamp."""
+    [street] = [source("Street", "sodium", 2050.0, 0.002)]
+    plan = plan_of(street, target=Target(cct=3770, duv_offset=0.006))
+    wanted = plan.prepared[0].wanted
+    named, away = nearest_sold(wanted, Kind.SODIUM)
+    assert away == pytest.approx(
+        np.hypot(*(uv_prime(named, duv_sold(named)) - uv_prime(wanted.cct, wanted.duv))) / STEP, rel=0.02
+    )
+    miss = plan.heads[0].best.miss
+    assert nearer_lamp(plan, 0) == (named if np.hypot(away, 3.0) < miss.expected_steps - 1.0 else None)
+    assert nearer_lamp(plan_of(source("Window", "daylight", 15000.0, 0.002)), 0) is None
+
+
+def test_a_lamp_on_sale_that_is_no_nearer_than_what_hangs_is_not_named():
+    fine = plan_of(source("Near", "led-white", 5500.0, 0.003))
+    assert nearer_lamp(fine, 0) is None

@@ -8,6 +8,7 @@ from ....advice.dials.wording import dial_words
 from ....advice.known_heads.ageing import step_of
 from ....advice.next_plans.moved import left_behind
 from ....advice.pictures.rendering import differences, reference_named, render
+from ....advice.plan.another_lamp import lamp_helps
 from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import by_hand as predicted_by_hand
@@ -94,6 +95,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         beyond_why=beyond_why,
         drifted=drifted(plan, i),
         bare_since=bare_since(now, readings, _hung_at(now)),
+        lamp_helps=lamp_helps(plan, i),
         gels=gels_in_force(),
     )
     other = view.other_gel

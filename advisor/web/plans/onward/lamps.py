@@ -1,11 +1,12 @@
 """The lamps to ask for on a set, in sentences: one for each source that gel serves poorly."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ....advice.plan.another_lamp import (
     OtherLamp,
     PoorlyGelled,
+    nearer_lamp,
     not_well_gelled,
     other_lamp,
     other_lamps,
@@ -16,6 +17,7 @@ from ....advice.plan.plan import Plan
 from ....advice.wording.cautions import Caution, cautions
 from ....model.sets.phrases import counted, listed, measured
 from ....store import StoredSet
+from ...wording.values import kelvin
 from ..aside import worked_aside
 from ..kept import asked_of
 from . import lamps_said
@@ -46,7 +48,7 @@ class LampToAsk:
 class LampsPage:
     """The lamps to ask for, practicals first, with the cautions for those who change them.
 
-    `unsold` says for which sources no lamp that is sold would do either; empty where there are none.
+    `unsold` says for which sources no lamp that is sold would do either, and which comes nearer; or nothing.
     `stays` says so of what gel does not serve well and is confirmed, or is daylight. `all_well` is true where
     gel serves all of them.
     """
@@ -62,12 +64,13 @@ class LampsPage:
 def lamps_page(now: StoredSet, plan: Plan) -> LampsPage:
     """Return the lamps to ask for on a set."""
     found = _asked_for(now, plan)
-    names = [now.sources[i].source.name for i in without_lamp(plan)]
-    unsold = f"No lamp on sale does better for {listed(names)}." if names else ""
+    names = {i: nearer_lamp(plan, i) for i in without_lamp(plan)}
+    unsold = _unsold(now, names)
     badly = not_well_gelled(plan)
     stays = _stays(now, badly)
     if not found:
         none = "No lamp to ask for" if names or badly else "Gel can do every source"
+        none = "No lamp on sale is sure to come close" if any(names.values()) else none
         return LampsPage(none, (), (), unsold, stays, all_well=not (names or badly))
     changed = [now.sources[one.index].source for one in found]
     return LampsPage(
@@ -77,6 +80,18 @@ def lamps_page(now: StoredSet, plan: Plan) -> LampsPage:
         unsold=unsold,
         stays=stays,
     )
+
+
+def _unsold(now: StoredSet, nearer: Mapping[int, int | None]) -> str:
+    """Say for which sources no lamp on sale comes close, and which one comes `nearer` [K], if one does."""
+    none = [now.sources[i].source.name for i, cct in nearer.items() if cct is None]
+    said = [
+        f"For {now.sources[i].source.name}, one of {kelvin(cct)} comes nearer than gel."
+        for i, cct in nearer.items()
+        if cct is not None
+    ]
+    said += [f"No lamp on sale does better for {listed(none)}."] if none else []
+    return " ".join(said)
 
 
 def _stays(now: StoredSet, badly: Sequence[PoorlyGelled]) -> str:

@@ -1,6 +1,7 @@
 """Which lamp to ask for, in words that a rental desk or a hardware shop understands."""
 
-from ....advice.plan.another_lamp import LampWindow, OtherLamp, PoorGel
+from ....advice.plan.another_lamp import OtherLamp, PoorGel
+from ....advice.plan.lamps_behind import LampWindow
 from ....advice.wording.words import in_ten
 from ....model import Kind, Role, Seen, Source
 from ....model.basis.quantities import tidy

@@ -4,8 +4,9 @@ import re
 
 import pytest
 
+import advisor
 from advisor.advice.plan.another_lamp import OtherLamp, PoorGel
-from advisor.model import Kind, LightSet, Reading, Role, Source, Stage, Target, Work
+from advisor.model import Kind, LightSet, Limits, Reading, Role, Source, Stage, Target, Work
 from advisor.web.plans.onward.lamps_said import why_said
 
 
@@ -33,7 +34,8 @@ def test_practicals_come_first_with_what_a_shop_understands(bar, get):
     assert re.search(rf"Ask for a lamp of 5 600 K\. {reads}", text)
     assert "Ask for the same fitting. No more watts than its holder is marked for." in text
     assert "Ra 90 or more, R9 50 or more." in text
-    assert "⅛ CTO:" not in text, "nobody sells a lamp that comes in behind it"
+    assert re.search(r"⅛ CTO: 6 500 K, if it reads 6 \d\d0 to 6 \d\d0 K, Duv ", text), "a box that reaches it"
+    assert "¼ CTO:" not in text, "nobody sells a lamp that comes in behind it"
     assert "Cut the power and let the lamp cool before you change it." in text
     assert "Hot face" in text
 
@@ -65,8 +67,9 @@ def test_where_no_lamp_that_is_sold_comes_in_none_is_asked_for(stores, get):
     target = Target(cct=3770, duv_offset=0.012)
     set_id = stores.sets.create_set(LightSet(name="Bar", target=target, sources=[street]))
     page = get(f"/sets/{set_id}/lamps")
-    assert page.heading == "No lamp to ask for"
-    assert "No lamp on sale does better for Street." in page.text
+    assert page.heading == "No lamp on sale is sure to come close"
+    text = page.text.replace("\N{NARROW NO-BREAK SPACE}", " ").replace("\N{NO-BREAK SPACE}", " ")
+    assert "For Street, one of 4 000 K comes nearer than gel." in text
     assert "another lamp" not in get(f"/sets/{set_id}").text
 
 
@@ -128,3 +131,41 @@ def test_where_gel_does_it_that_is_said(stores, get):
     page = get(f"/sets/{set_id}/lamps")
     assert page.heading == "Gel can do every source"
     assert "two layers at most, under two stops" in page.text and "Confirmed, or" not in page.text
+
+
+@pytest.fixture
+def cellar(stores):
+    """A bulb in a cellar behind the one sheet that there is, which leaves it far off, as predicted."""
+    bare = Reading(cct=2750, duv=-0.0005)
+    after = advisor.predict(2750, -0.0005, ["CTB full"], kind="tungsten").after
+    read = Reading(cct=after.cct, duv=after.duv, gels=["CTB full"])
+    hung = Work(stage=Stage.HUNG, gels=["CTB full"], read_bare=bare, read_behind=read)
+    lamp = Source(name="Lamp", kind=Kind.TUNGSTEN, reading=bare, readings=[read, bare], work=hung)
+    limits = Limits(only_gels=["CTB full"], max_layers=1)
+
+    def at(**target):
+        return stores.sets.create_set(
+            LightSet(name="Cellar", target=Target(**target), sources=[lamp], limits=limits)
+        )
+
+    return at
+
+
+@pytest.mark.parametrize(
+    ("white", "asked"),
+    [
+        ({"cct": 6330, "duv_offset": 0.0037}, "Ask for a lamp of 6 500 K."),
+        ({"cct": 6330, "duv_offset": 0.006}, "Behind ⅛ plus green: ask for a lamp of 6 500 K."),
+        ({"cct": 6330, "duv_offset": 0.02}, "For Lamp, one of 5 600 K comes nearer than gel."),
+        ({"cct": 4400, "duv_offset": -0.02}, "No lamp on sale does better for Lamp."),
+    ],
+)
+def test_a_head_says_to_take_another_lamp_only_where_the_page_of_lamps_has_one(
+    cellar, get, stores, white, asked
+):
+    set_id = cellar(locus="planckian", **white)
+    lamps = get(f"/sets/{set_id}/lamps").text
+    assert asked in lamps.replace("\N{NARROW NO-BREAK SPACE}", " ").replace("\N{NO-BREAK SPACE}", " ")
+    head = get(f"/sources/{stores.sets.get_set(set_id).sources[0].id}").text
+    assert "Accept it, " in head
+    assert ("take another lamp" in head) == ("does better" not in asked)
