@@ -66,9 +66,10 @@ def share_said(advice: SourceAdvice | None) -> str:
 
 
 def head_outlook_each(heads: Sequence[PlannedSource]) -> list[tuple[Seen | None, str]]:
-    """Say how near each head is, or will be, as `head_outlook` does, by what it is told to hang now.
+    """Say how near each head is, or will be, as `head_outlook` does: beside an order, what comes of that.
 
-    Beside a swap it is what the swap leads to: what was metered before it stands on the head's page.
+    Of a swap it is what the swap leads to, whether what hangs was metered or not; of dials to be set back,
+    what they do then. How it is before that stands on the head's page.
     """
     said = []
     for head in heads:
@@ -76,16 +77,17 @@ def head_outlook_each(heads: Sequence[PlannedSource]) -> list[tuple[Seen | None,
         before = " before" if now and now.read else ""  # what is out of date hangs nowhere
         if now is None and _to_swap(head):
             now = head.due.result if head.due else None
+        if now is None and head.turned and not head.due:
+            now = head.chosen
         said.append((now.miss.seen, f"{outlook(now)}{before}") if now else (head.seen, head_outlook(head)))
     return said
 
 
 def _to_swap(head: PlannedSource) -> bool:
     """Whether a swap is what the board tells to do of a head, and nothing is to be checked first."""
-    first = (
-        head.source.lamp_out or head.turned or head.other_day or head.out or (head.check and head.check.odd)
-    )
-    return head.due is not None and head.check is not None and not first
+    first = head.source.lamp_out or head.other_day or head.out or (head.check and head.check.odd)
+    meter = head.again and head.changed
+    return head.due is not None and not (first or meter)
 
 
 def head_outlook(head: PlannedSource) -> str:

@@ -8,6 +8,7 @@ import pytest
 from advisor.advice.after_hanging.next_move import Swap
 from advisor.advice.plan.needs import Needs, needs_of
 from advisor.advice.wording.outlook import closest as closest_of
+from advisor.advice.wording.outlook import outlook
 from advisor.model import (
     LightSet,
     Limits,
@@ -23,6 +24,7 @@ from advisor.model import (
 )
 from advisor.web.views.sets.head_groups import band_of
 from advisor.web.wording.board import band_said, brief, changed
+from advisor.web.wording.stacks import head_outlook_each
 from advisor.web.wording.work import left_up
 from tests.advice.lamps import hung, lamp, plan, planckian, read
 from tests.web.page import plain
@@ -153,3 +155,26 @@ def _reached(get, n):
 
 def _alone():
     return LightSet(name="Alone", target=Target(cct=5600), sources=[WINDOW])
+
+
+def outlook_of(source):
+    """Return a head, what its row tells to do, and the word beside that."""
+    head = plan(source).alone
+    [(seen, words)] = head_outlook_each([head])
+    return head, brief(head, needs_of(head)), seen, words
+
+
+def test_beside_a_swap_of_what_nobody_metered_stands_what_comes_of_it():
+    """The target moved since it was hung: how far off that is now stands on the head's page."""
+    at_full = WINDOW.model_copy(update={"work": Work(stage=Stage.HUNG, gels=["CTB full"], steps_off=90.0)})
+    head, to_do, seen, words = outlook_of(at_full)
+    assert head.check is None and to_do.startswith("swap ")
+    assert head.seen is Seen.OBVIOUS, "as it hangs"
+    assert (seen, words) == (head.due.result.miss.seen, outlook(head.due.result))
+    assert seen is not Seen.OBVIOUS
+
+
+def test_beside_what_is_to_be_checked_stands_what_was_metered():
+    found = read(planckian(3200), ["CTB 1/4"])
+    head, to_do, seen, words = outlook_of(hung(lamp(planckian(3200)), ["CTB full"], found))
+    assert to_do.startswith("check: ") and (seen, words) == (head.seen, f"{head.seen}, metered")
