@@ -8,7 +8,8 @@ strength s has the transmittance T to the power s (Bouguer–Lambert–Beer).
 The reading itself shows which sheet of a stack is off. Each gel in turn is given the strength that explains
 the reading best, while the others stay at their labels, with their own doubt. The gel with the likeliest
 strength, by what its row allows and by what stays unexplained, is the one that is off. That says nothing of
-the other gels of its series: they are not taken to be off with it.
+the other gels of its series: they are not taken to be off with it. Where it is far likelier that the lamp and
+all sheets are each a little off, no sheet is named: the fit of the source (`posterior`) shares it out.
 
 A strength that the gel's row allows changes nothing here. The fit of each source (`posterior`) learns it.
 """
@@ -38,6 +39,9 @@ _LEAST = 0.1
 """A strength that differs from 1 by less is not far off, however sure the label is. Our judgement."""
 _AGREE = 2.5
 """A reading agrees with a strength at most this many of its standard deviations away. Our judgement."""
+_TOGETHER = 6.0
+"""One sheet is off alone only if that is at most so many times as unlikely as that the lamp and all sheets
+are each a little off: as a ratio of sums of squares. Our judgement."""
 _OWN = 0.03
 """How far two sheets of one roll differ, as a standard deviation. [share of the shift] From memory."""
 
@@ -46,7 +50,8 @@ class StrengthRead(NamedTuple):
     """How strong one reading says that one gel of its stack is; both are given by index.
 
     `strength` and its standard deviation `doubt` are shares of the label. `unlikely` [1], a sum of two
-    squares, grows the worse that strength explains the reading; it is infinite where it does not explain it.
+    squares, grows the worse that strength explains the reading; it is infinite where it does not explain it,
+    or where all that is in doubt explains it far better.
     `checked` is true if somebody looked at what hung, and the reading is off by more than is allowed.
     """
 
@@ -123,6 +128,8 @@ def _told_by(
         found = float(_TRIED[at])
         explained = away[at] <= min(allowed, _CLEARLY * off)
         unlikely = (away[at] / allowed) ** 2 + ((found - 1.0) / share) ** 2 if explained else np.inf
+        if unlikely > _TOGETHER * (off / allowed) ** 2:
+            unlikely = np.inf
         checked = one.reading.gels_checked and off > allowed
         yield StrengthRead(number, gel, found, doubt, float(unlikely), bool(checked))
 

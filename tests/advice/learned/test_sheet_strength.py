@@ -9,7 +9,7 @@ from advisor.advice.plan.questions import by_hand, gels_off_label
 from advisor.advice.stacks.kept import Kept
 from advisor.colour.observer.cct import cct_duv_of_uv
 from advisor.colour.observer.grid import weights
-from advisor.model import AdviceRequest, PredictionRequest, Reading, Source, Stage, Work
+from advisor.model import AdviceRequest, PredictionRequest, Reading, Source, Stage, Target, Work
 from tests.advice.lamps import LIMITS, RACK, SHIPPED, TARGET, hung, looked, planckian, read
 
 FULL, GREEN = "CTB full", "Plus green 1/8"
@@ -172,3 +172,37 @@ def test_work_that_hangs_elsewhere_keeps_its_stage():
         head(3200, looked(seen(3200, [FULL]))), head(3050, name="Fill").model_copy(update={"work": work})
     )
     assert known.heads[1].stage is Stage.HUNG
+
+
+LED_UP = ["CTB 1/8", "CTB 1/4", "Plus green 1/4"]
+DAY = Target(cct=4200)
+FOUND = Reading(cct=3960, duv=0.0046, lux=318, gels=LED_UP)
+
+
+def told_at(target, *sources):
+    return [make_plan([one], target, LIMITS, SHIPPED) for one in sources]
+
+
+def mired_of(gels):
+    return sum(RACK.mired[gel] for gel in RACK.find(gels))
+
+
+def panel(found):
+    """Return a panel with three sheets up, all of them weak: it reads far warmer than was predicted."""
+    bare = Reading(cct=3410, duv=-0.0012, lux=610)
+    return hung(Source(name="Panel", kind="led-white", reading=bare), LED_UP, found, target=DAY)
+
+
+def test_no_sheet_is_called_half_its_label_where_all_being_a_little_weak_is_far_likelier():
+    """Else a quarter of blue counts as less than an eighth, and the head is sent the wrong way."""
+    [said] = told_at(DAY, panel(looked(FOUND)))
+    assert not said.off_labels
+    swap = said.alone.check.swap
+    assert swap.some and mired_of(swap.result.gels) < mired_of(LED_UP)
+
+
+def test_what_is_promised_if_a_reading_is_right_stands_once_it_is_said_to_be():
+    before, after = told_at(DAY, panel(FOUND), panel(looked(FOUND)))
+    assert before.alone.check.odd and not after.alone.check.odd
+    assert before.alone.check.swap == after.alone.check.swap
+    assert before.alone.check.smaller == after.alone.check.smaller

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from ....advice.after_hanging.check import Check
 from ....advice.pictures.light_path import LightPath
 from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
@@ -33,9 +34,21 @@ def answer_of(plan: Plan, i: int) -> PadAnswer:
     return PadAnswer(_to_do(head), good, light_path_of(plan, i, head.best) if head.answered else None)
 
 
+_TYPE_LUX = "Type its lux too: the light tells which gel hangs."
+"""Said of a reading without lux that looks as if another gel hung: with it, the answer may be another one."""
+
+
 def _to_do(head: PlannedSource) -> str:
     """Say what to do about a head once the reading is saved: only that confirms what hangs."""
     work = head.source.work
-    if work is None or head.stage is not Stage.CONFIRMED:
-        return doing(head)
-    return f"{hung_now(work)}. Save confirms it."
+    if work is not None and head.stage is Stage.CONFIRMED:
+        return f"{hung_now(work)}. Save confirms it."
+    said = doing(head)
+    doubted = head.check.mistake if head.check else None
+    if head.check and doubted and doubted.of in said and _lux_tells(head.check):
+        return f"{said} {_TYPE_LUX}"
+    return said
+
+
+def _lux_tells(check: Check) -> bool:
+    return check.reading.lux is None and check.predicted.lux is not None and not check.reading.gels_checked
