@@ -8,7 +8,7 @@ from ...colour.observer.chromaticity import delta_uv_prime
 from ...colour.observer.loci import MIRED_K
 from ...model import Kind, Reading, Refused, Source
 from ...model.basis.quantities import tidy
-from ...model.sets.behind import found_in_use
+from ...model.sets.behind import conditions_of, read_behind, stand_in_use
 from .chromaticity import measure, unread, white_with
 from .dim_curve import DOUBT_ALONE, InUse, line_through, with_modifier
 from .tested import MovedTest, as_moved, moved_test
@@ -113,8 +113,13 @@ def _unread(source: Source, reading: Reading) -> float:
 
 
 def _read_behind_at(source: Source, level: float) -> bool:
-    """Whether something was read behind what hangs on a source, and its level was noted and is this one."""
-    if source.work is None or not source.work.hangs:
+    """Whether something was read behind gels of a source as it is used, and its level was noted and is this.
+
+    That counts whatever hangs by now: after a swap too, and the day after.
+    """
+    used, work = stand_in_use(source), source.work
+    if work is None:  # nothing is planned that it could judge
         return False
-    found = found_in_use(source, source.work).reading
-    return found is not None and found.level == level
+    before = [work.read_day_before] if work.read_day_before else []
+    behind = [*before, *read_behind(source)]
+    return any(one.level == level and conditions_of(one).agrees(used) for one in behind)

@@ -49,6 +49,28 @@ def test_without_any_reading_at_that_level_one_is_asked_for(dimmed):
     assert dimmed(elsewhere).check is None, "that may have been read before it was dimmed"
 
 
+@pytest.mark.parametrize("bare_level", [None, 100.0])
+def test_after_a_swap_what_was_read_there_behind_the_stack_before_still_counts(bare_level):
+    """An invented Fresnel: read bare at full, behind gels at 60 %, where it is used; then swapped unread."""
+    bare = read(planckian(3000), lux=700.0).model_copy(update={"level": bare_level})
+    found = read(planckian(2850), GELS, lux=190.0).model_copy(update={"level": 60.0})
+    swapped = ["CTB full", "CTB 1/4"]
+    work = Work(stage=Stage.HUNG, gels=swapped)
+    source = Source(name="Fresnel", kind="tungsten", reading=bare, readings=[found], level=60.0, work=work)
+    head = plan(source).alone
+    assert head.problems == () and head.chosen.gels == swapped
+    there = read(planckian(2850), swapped)
+    assert 1e6 / head.chosen.after.cct == pytest.approx(1e6 / there.cct, abs=10)
+
+
+def test_the_day_after_the_plan_stands_where_it_was_read_so_the_day_before():
+    bare = read(planckian(3000), lux=700.0)
+    found = read(planckian(2850), GELS, lux=190.0).model_copy(update={"level": 60.0})
+    work = Work(stage=Stage.PLANNED, gels=GELS, read_bare=bare, read_day_before=found)
+    head = plan(Source(name="Fresnel", kind="tungsten", reading=bare, level=60.0, work=work)).alone
+    assert head.problems == () and head.chosen.gels == GELS
+
+
 class TestReadBehindTheSameStackBefore:
     """A Fresnel, invented, that was read behind its stack before it was dimmed: nobody noted that level."""
 
