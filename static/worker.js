@@ -30,8 +30,9 @@ async function part(request) {
 
 async function page(request, name) {
   const asked = ask(request, name);
+  if (request.mode !== "navigate") return asked; // a page that renews itself asks again, and takes nothing of before
   const kept = await (await caches.open(PAGES)).match(name);
-  if (!kept) return request.mode === "navigate" ? asked.catch(instead) : asked;
+  if (!kept) return asked.catch(instead);
   const silence = new Promise((resolve) => { setTimeout(resolve, PATIENCE, null); });
   return (await Promise.race([asked.catch(() => null), silence])) ?? old(kept);
 }

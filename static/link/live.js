@@ -19,11 +19,13 @@ let since = 0; // and when that was, on this browser's steady clock
 let failures = 0;
 let removed = false; // the source that is shown
 let pending = null; // the page as it is to be, where a part of it could not be put in place yet
+let bodies = 0; // how often another page took the place of the one shown
+let turn = Promise.resolve(); // one look after the other: what one hears is not taken for what another fetched
 let timer;
 
 async function ask() {
   clearTimeout(timer);
-  if (document.visibilityState === "visible") await look();
+  if (document.visibilityState === "visible") await (turn = turn.then(look));
   clearTimeout(timer);
   timer = setTimeout(ask, failures ? SLOWER[Math.min(failures, SLOWER.length) - 1] : EVERY);
 }
@@ -56,8 +58,10 @@ function removedSet() {
   tell(() => ["This set was removed."]);
 }
 
-// Returns whether the page is as the server has it now. Where it could not be had, it is asked for again.
+// Returns whether the page is as the server has it now. Where it could not be had, it is asked for again: what was
+// heard counts as shown only once a page of that revision is in place.
 async function hear(response) {
+  const body = bodies;
   told = await response.json();
   date(response);
   const elsewhere = (gels !== null && told.gels !== gels) || (taken !== null && told.taken !== taken);
@@ -70,6 +74,7 @@ async function hear(response) {
     await givesWay();
     tell(news);
   }
+  if (body !== bodies) return false;
   [revision, gels, taken] = [String(told.revision), told.gels, told.taken];
   etag = response.headers.get("ETag") ?? "";
   return true;
@@ -104,9 +109,10 @@ function news() {
   return here.length ? [...parts, ` Here: ${here.join(", ")}.`] : parts;
 }
 
-// Returns whether it could be had. The answer to a form stands at an address that only takes forms: it says
+// Returns whether it could be had: one that was kept of before, or is older than what was told, is not it. The answer to a form stands at an address that only takes forms: it says
 // which page it is. What a source was removed from is another page, which offers to bring it back.
 async function fetchPage() {
+  const body = bodies;
   const page = bar.dataset.page ?? location.href;
   const response = await within(10000, (signal) => fetch(page, { signal, headers: { Accept: "text/html" } }));
   if (!response.ok) return false;
@@ -118,11 +124,19 @@ async function fetchPage() {
     const html = await response.text();
     await givesWay();
     const next = new DOMParser().parseFromString(html, "text/html");
+    if (!current(next)) return false;
     await givesWay();
+    if (body !== bodies) return false;
     put(next);
     tell(news);
   }
   return true;
+}
+
+// The service worker gives what it kept where the laptop is late; an answer may have set out before the last change.
+function current(page) {
+  const has = page.getElementById("status")?.dataset.revision;
+  return page.documentElement.dataset.kept === undefined && Number(has) >= told.revision;
 }
 
 function put(next) {
@@ -211,13 +225,24 @@ function hold() {
   };
 }
 
-for (const part of document.querySelectorAll("[data-live]")) shown.set(part.dataset.live, plain(part));
+// What is in the page now is what was last put there.
+function note() {
+  shown.clear();
+  for (const part of document.querySelectorAll("[data-live]")) shown.set(part.dataset.live, plain(part));
+}
+
+note();
 if (bar.dataset.pulse) {
   document.addEventListener("visibilitychange", ask);
   const anew = () => { [etag, revision] = ["", null]; };
-  document.addEventListener("advisor:older", anew); // another page, and one of before
-  document.addEventListener("advisor:sent", async () => {
+  document.addEventListener("advisor:older", () => { // another page, and one of before
+    bodies += 1;
+    pending = null;
     anew();
+    note();
+  });
+  document.addEventListener("advisor:sent", async () => {
+    turn = turn.then(anew);
     await ask();
   });
   ask();

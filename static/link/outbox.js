@@ -132,7 +132,8 @@ async function pump() {
     pumping = false;
     link.busy = false;
   }
-  if (heard && !box().length) document.dispatchEvent(new Event("advisor:answered"));
+  // What was refused stays in the list, and holds no page up.
+  if (heard && box().every((entry) => entry.state !== "waiting")) document.dispatchEvent(new Event("advisor:answered"));
   if (to === null) return;
   if (elsewhere) document.dispatchEvent(new Event("advisor:sent"));
   else go(to);
