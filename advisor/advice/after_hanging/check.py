@@ -65,7 +65,8 @@ class Check:
     said at which the head is used, nor at which it was read bare: it may have been dimmed since. `burnt` is
     true where the gel may have burnt or faded, or the lamp changed (`learned.burnt`), and `bare_agrees` where
     it was read bare since, as before. `promised` is what was predicted when it was hung, where `predicted`
-    is worked out from the very reading. `lamp_first` is true where it is odd and nobody read the head bare.
+    is worked out from the very reading; it is `unforeseen` where nothing was predicted of this light then.
+    `lamp_first` is true where it is odd and nobody read the head bare.
     """
 
     reading: Reading
@@ -92,6 +93,7 @@ class Check:
     burnt: bool = False
     bare_agrees: bool = False
     promised: Predicted | None = None
+    unforeseen: bool = False
     lamp_first: bool = False
 
     @property

@@ -72,6 +72,8 @@ def with_decided(
         if checked and not head.known:
             then = checked.predicted
             chosen = as_predicted(chosen, then, bare.wanted, tolerance, gel_arrays.ladder, work.steps_off)
+        if checked and not head.changed and _first_of_its_light(head, checked, work):
+            checked = replace(checked, unforeseen=True, stops=None)
         if checked and head.changed:
             checked = replace(_as_promised(checked, work, head.changed), lit_anew=True)
         again = found_in_use(bare.source, work).again if work.hangs and not checked else ""
@@ -163,6 +165,18 @@ def _as_promised(checked: Check, work: Work, changed: ChangedLight) -> Check:
     promised = changed.promised
     lux, then = checked.reading.lux, promised.lux if promised else None
     return replace(checked, promised=promised, stops=float(np.log2(lux / then)) if lux and then else None)
+
+
+def _first_of_its_light(head: PlannedSource, checked: Check, work: Work) -> bool:
+    """Whether a reading is the first of its light, as of a new lamp: what it is compared with comes from it."""
+    readings = head.source.readings
+    return (
+        head.worked_out
+        and work.predicted is None
+        and all(reading.gels for reading in readings)
+        and len(readings) <= 1
+        and not checked.odd
+    )
 
 
 def _lost(work: Work, no: Refused, gel_arrays: GelArrays) -> str:

@@ -199,6 +199,18 @@ def works_of(conn: sqlite3.Connection, source_id: int) -> Iterator[str | None]:
         yield row["work"]
 
 
+def lamps_of(conn: sqlite3.Connection, source_id: int) -> Iterator[tuple[str | None, str]]:
+    """Yield the work as `works_of` does, each with when the lamp came that was in then; empty for the first."""
+    rows = conn.execute(
+        """SELECT json_extract(after, '$.details.work') AS work,
+                  coalesce(json_extract(after, '$.details.lamp.since'), '') AS since
+           FROM changes WHERE source_id = ? AND after IS NOT NULL ORDER BY id DESC""",
+        (source_id,),
+    )
+    for row in rows:
+        yield row["work"], row["since"]
+
+
 def hung_in(conn: sqlite3.Connection, set_id: int) -> list[sqlite3.Row]:
     """Return the changes of the work on the heads of a set, oldest first, but those that were undone.
 

@@ -251,8 +251,8 @@ def _source(
     bare = next((r for r in reversed(counting) if r.reading is source.reading), None)
     if source.work and len(counting) < len(stored):
         struck = [r.reading for r in stored if not r.counts]
-        left, new = [r.reading for r in counting], bool(lamp_since)
-        work = work_that_counts(conn, row["id"], source.work, left, struck, new_lamp=new)
+        left = [r.reading for r in counting]
+        work = work_that_counts(conn, row["id"], source.work, left, struck, lamp=lamp_since)
         source = source.model_copy(update={"work": work})
     return StoredSource(
         id=row["id"],

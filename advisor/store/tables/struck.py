@@ -26,18 +26,33 @@ def work_that_counts(
     counting: Sequence[Reading],
     struck: Sequence[Reading],
     *,
-    new_lamp: bool = False,
+    lamp: str = "",
 ) -> Work:
     """Return the work on a source as it would be had its `struck` readings never been taken.
 
-    With a `new_lamp` nothing counts but what is `counting`, whatever the work itself still tells.
+    Where a new `lamp` came, it says when, and nothing counts but what is `counting`, whatever the work itself
+    still tells: and what was worked out of this lamp, from which its stack was predicted.
 
     Where one of them says something of it, what was done since the stack was hung is gone through once more:
     an earlier reading behind it counts again, and what was confirmed by a struck one is only hung.
     """
     known = _Readings(counting)
-    gone = _AllBut(counting) if new_lamp else _Readings(r for r in struck if r not in known)
-    return _that_counts(conn, source_id, work, gone)
+    if not lamp:
+        return _that_counts(conn, source_id, work, _Readings(r for r in struck if r not in known))
+    bare = work.read_bare
+    own = bare and bare not in _Readings(struck) and _predicted_of(conn, source_id, work, lamp)
+    return _that_counts(conn, source_id, work, _AllBut([*counting, bare] if bare and own else counting))
+
+
+def _predicted_of(conn: sqlite3.Connection, source_id: int, work: Work, lamp: str) -> bool:
+    """Whether work was predicted while the lamp was in that came then: its first image of that has it."""
+    since = ""
+    for kept, then in history.lamps_of(conn, source_id):
+        state = _work(kept)
+        if state is None or (state.predicted, state.read_bare) != (work.predicted, work.read_bare):
+            break
+        since = then
+    return since == lamp
 
 
 def as_it_counts(conn: sqlite3.Connection, source_id: int, work: Work) -> Work:

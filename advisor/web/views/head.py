@@ -163,7 +163,7 @@ def head_view(
         main_action=main,
         due=tuple(action for action in changes if action is not main),
         next_steps=tuple(action for action in steps if action is not main),
-        after=light_predicted(head),
+        after=None if question else light_predicted(head),
         after_said=predicted_said(head),
         then=head.due.result if head.due else None,
         about="about " if by_distance(head.source) else "",

@@ -78,9 +78,9 @@ def light_behind(stack: StackAdvice) -> Light:
 def light_predicted(head: PlannedSource) -> Light | None:
     """Return what a meter should read behind a head's stack, as it was predicted before it was read there.
 
-    None without advice.
+    None without advice, and where nothing was predicted of its light.
     """
-    if head.best is None:
+    if head.best is None or (head.check and head.check.unforeseen):
         return None
     then = head.check.promised if head.check else None
     if then is None:

@@ -75,7 +75,7 @@ def found_view(
     else:
         says = "" if check.stops is None else f"{capitalize_first(brighter(check.stops))}."
     dimmed = alarming and check.level_unsaid
-    called = "As it hangs" if head.instead else found(check)
+    called = "As it hangs" if head.instead else "Metered" if check.unforeseen else found(check)
     return FoundView(
         alarming=alarming,
         drifted=_drifted(head, check) if doubted or dimmed else "",

@@ -258,10 +258,12 @@ def found(check: Check) -> str:
         return "Confirmed" if check.reached else "Confirmed as it is"
     if check.on_edge:
         return "On the edge, meter it once more"
+    if check.moved:  # also of a light that had changed before that
+        return f"Confirmed, then its target changed. Now it {is_seen(check.seen)}"
     if check.lit_anew:
         return "The light changed"
-    if check.moved:
-        return f"Confirmed, then its target changed. Now it {is_seen(check.seen)}"
+    if check.unforeseen:
+        return f"It {is_seen(check.seen)}"
     if not check.as_predicted:
         return "Not as predicted"
     if check.apart > check.tolerance:  # within the doubt, and nobody would call that held
