@@ -200,7 +200,7 @@ def works_of(conn: sqlite3.Connection, source_id: int) -> Iterator[str | None]:
 
 
 def lamps_of(conn: sqlite3.Connection, source_id: int) -> Iterator[tuple[str | None, str]]:
-    """Yield the work as `works_of` does, each with when the lamp came that was in then; empty for the first."""
+    """Yield the work as `works_of` does, each with when the lamp of then came in; empty for the first."""
     rows = conn.execute(
         """SELECT json_extract(after, '$.details.work') AS work,
                   coalesce(json_extract(after, '$.details.lamp.since'), '') AS since
