@@ -168,7 +168,7 @@ def _as_promised(checked: Check, work: Work, changed: ChangedLight) -> Check:
 
 
 def _first_of_its_light(head: PlannedSource, checked: Check, work: Work) -> bool:
-    """Whether a reading is the first of its light, as of a new lamp: all it is compared with comes from it."""
+    """Whether a reading is the first of its light, as of a new lamp: what it is compared with comes of it."""
     readings = head.source.readings
     return (
         head.worked_out

@@ -16,7 +16,7 @@ from .values import capitalize_first, extent, kelvin, when_said, whole_extent
 
 NOT_AS_TESTED = "Not as in its test"
 """How it begins where a reading contradicts the test of a head."""
-_MAY_BE = "Either a gel is not as its label says, or it is another head or lamp."
+_MAY_BE = "Is it another head or lamp, or a gel off its label?"
 _TELLS = "Meter it bare: that tells."
 ANOTHER_LAMP = f"Another head or lamp? {_TELLS}"
 """Said first of a head that nobody read bare here: a surprise behind a gel is as likely the lamp."""
