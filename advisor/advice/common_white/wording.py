@@ -126,10 +126,14 @@ def _further(option: Option, present: Option | None, *, whole: bool = False) -> 
     return [f"{listed(names)} {be}further off"]
 
 
-def totals(option: Option) -> str:
-    """Say what hangs and what is lost in all: “11 cuts, 4.8 stops lost in all”."""
+def totals(option: Option, but: Sequence[str] = ()) -> str:
+    """Say what hangs and what is lost in all: “11 cuts, 4.8 stops lost over all sources”.
+
+    Those that were not weighed (`but`) are not counted, so they are named.
+    """
     layers = f" in {counted(option.layers, 'layer')}" if option.layers != option.sheets else ""
-    return f"{counted(option.sheets, 'cut')}{layers}, {measured(option.stops, 'stop')} lost over all sources"
+    lost = f"{measured(option.stops, 'stop')} lost over all sources"
+    return f"{counted(option.sheets, 'cut')}{layers}, {lost}{f' but {listed(but)}' if but else ''}"
 
 
 def caveat(target: Target, ladder: Ladder) -> str:

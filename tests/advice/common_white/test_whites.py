@@ -190,6 +190,7 @@ class TestWhatCounts:
         whites = common_whites([*TWO, sign], Target(cct=5600), limits, ROWS)
         assert whites.unweighed == ("Sign",)
         assert say.unweighed(whites) == "Sign is out of reach of all. It was not weighed."
+        assert say.totals(whites.best[0], whites.unweighed).endswith("lost over all sources but Sign")
         assert [o.target for o in whites.best] == [o.target for o in alone.best]
         assert np.array_equal(whites.costs, alone.costs)
         matched = common_whites([*TWO, street, sign], Target(source="Sign"), limits, ROWS)

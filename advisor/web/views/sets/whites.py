@@ -123,11 +123,11 @@ def _nothing(whites: Whites) -> str:
 def _found(whites: Whites, ladder: Ladder) -> FoundWhites:
     present = whites.present
     return FoundWhites(
-        present=_present(present) if present else "",
+        present=_present(present, whites.unweighed) if present else "",
         problems=() if present else whites.problems,
         unweighed=wording.unweighed(whites),
         options=tuple(
-            _option(one, k, present, ladder, advised=one is whites.advised)
+            _option(one, k, whites, ladder, advised=one is whites.advised)
             for k, one in enumerate(whites.offered, 1)
         ),
         tints=whites.tints,
@@ -137,14 +137,13 @@ def _found(whites: Whites, ladder: Ladder) -> FoundWhites:
     )
 
 
-def _present(present: Option) -> str:
-    said = [f"Now {white(present.target)}: {wording.totals(present)}", *wording.costs(present, None)]
+def _present(present: Option, but: Sequence[str]) -> str:
+    said = [f"Now {white(present.target)}: {wording.totals(present, but)}", *wording.costs(present, None)]
     return f"{'. '.join(map(capitalize_first, said))}."
 
 
-def _option(
-    option: Option, number: int, present: Option | None, ladder: Ladder, *, advised: bool
-) -> OfferedWhite:
+def _option(option: Option, number: int, whites: Whites, ladder: Ladder, *, advised: bool) -> OfferedWhite:
+    present = whites.present
     saved = wording.saves(option, present) if present else []
     still = wording.still_off(option, present)
     none_off = not still and not (present and present.off)
@@ -154,7 +153,7 @@ def _option(
         saves=_saves(saved, worse=bool(further_off(option, present))) if present else "",
         costs=_costs(wording.costs(option, present), saved, none_off=none_off),
         still=f"{still}." if still else "",
-        totals=f"{wording.totals(option)}.",
+        totals=f"{wording.totals(option, whites.unweighed)}.",
         caveat=wording.caveat(option.target, ladder),
         parts=tuple(_hangs_then(part) for part in option.parts),
         target=to_adopt(option.target),
