@@ -2,8 +2,7 @@
 // reload, and goes in order as soon as somebody answers. Without script forms are sent by the browser.
 import { changed, fields, target } from "../basis/fields.js";
 import { load, save } from "../basis/kept.js";
-import { forget, keep, restore, sent, tellTaken } from "./drafts.js";
-import { entryOf, formOf, holds, rebased, times } from "./entry.js";
+import { entryOf, forget, formOf, holds, keep, rebased, restore, sent, tellTaken, times } from "./drafts.js";
 import { remember, renewed } from "./sent-since.js";
 import { answered, keeping, link, patiently, reach, signedOut, unanswered } from "./status.js";
 import { counted, show } from "./waiting.js";

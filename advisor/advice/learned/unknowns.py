@@ -49,8 +49,8 @@ GATHERED = 0.85
 accuracy check."""
 
 _MAY_FAIL = 1.0
-"""How far what is carried over may fail: its standard deviation, as a share of it. Set on the even rows,
-between invented sheets off by themselves, off together, and a few faded (`tests.accuracy.families`)."""
+"""How far what is carried over may fail: its standard deviation, as a share of it. Chosen with
+invented sheets off by themselves, off together, and a few faded (`tests.accuracy.families --even`)."""
 
 
 def unknowns(

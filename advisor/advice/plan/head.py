@@ -186,15 +186,6 @@ class PlannedSource:
         return self.change
 
     @cached_property
-    def again_first(self) -> bool:
-        """Whether it is read behind what hangs before gel is moved, as its light changed since it was.
-
-        Not where the light that it reads bare now leaves that plainly off: no meter would have it stay.
-        """
-        plainly = self.due is not None and self.chosen is not None and self.chosen.miss.seen is Seen.OBVIOUS
-        return bool(self.again and self.changed) and not plainly
-
-    @cached_property
     def bare_first(self) -> bool:
         """Whether it is metered bare before gel is moved.
 

@@ -22,7 +22,7 @@ def swapped_to(head: PlannedSource) -> StackAdvice | None:
     """
     if head.source.work is None:
         return None
-    first = (head.check and head.check.odd) or head.bare_first or head.again_first
+    first = (head.check and head.check.odd) or head.bare_first or (head.again and head.changed)
     return head.due.result if head.due and not first else None
 
 

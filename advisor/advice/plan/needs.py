@@ -79,7 +79,7 @@ def _hanging(head: PlannedSource) -> Needs:
         return Needs.NOTHING
     if head.instead:
         return Needs.HANG
-    if head.again_first:
+    if head.again and head.changed:
         return Needs.METER  # what to change follows from how it reads now
     if head.due:
         return Needs.HANDS

@@ -157,7 +157,7 @@ def state_view(head: PlannedSource, source: Source, tolerance: float) -> StateVi
     if work and not head.chosen:
         says = head.notes[-1] if head.notes else ""
         return StateView(f"{capitalize_first(worked(source))}.", says, wrong=True)
-    if head.again_first:
+    if head.again and head.changed:
         return StateView("Hung, to be read again.", f"{head.again}.")
     if head.swap:
         return StateView(then=head.swap.result)

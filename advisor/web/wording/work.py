@@ -107,7 +107,7 @@ def doing(head: PlannedSource) -> str:
         return bare_first(head).removesuffix(".")
     if head.swap:
         change = swap(head.swap)
-        return f"{head.again}. {change}" if head.again_first else change
+        return f"{head.again}. {change}" if head.again and head.changed else change
     if head.check and not head.check.settled:
         return found(head.check)
     said = capitalize_first(_stands(head.stage, best.gels, best.dial))

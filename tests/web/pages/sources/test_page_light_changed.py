@@ -25,7 +25,7 @@ def test_after_a_new_bare_reading_it_is_to_be_metered_again(act, read, get, work
     predicted = work().predicted
     read(str(predicted.cct), str(predicted.duv), behind="hung", hung="CTO 1/4")
     assert work().stage is Stage.CONFIRMED
-    page = read("8000", "0.004", behind="bare", hung="CTO 1/4")
+    page = read("9500", "0.004", behind="bare", hung="CTO 1/4")
     told = page.text.split("New reading")[0]
     assert "The light changed since it was read: meter it again" in told
     assert ", metered" not in told and "as predicted, and" not in told
