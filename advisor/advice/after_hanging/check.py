@@ -66,7 +66,7 @@ class Check:
     true where the gel may have burnt or faded, or the lamp changed (`learned.burnt`), and `bare_agrees` where
     it was read bare since, as before. `promised` is what was predicted when it was hung, where `predicted`
     is worked out from the very reading; it is `unforeseen` where nothing was predicted of this light then.
-    `lamp_first` is true where it is odd and nobody read the head bare.
+    `lamp_first` is true where it reads like another gel, and nobody read the head bare.
     """
 
     reading: Reading

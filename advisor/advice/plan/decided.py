@@ -68,7 +68,8 @@ def with_decided(
             return replace(head, chosen=chosen)
         checked = check(bare, work, limits, gel_arrays)
         if checked and _unlike_test(bare, checked, work, limits, gel_arrays):
-            head, checked = replace(head, unlike_test=True), replace(checked, lamp_first=checked.odd)
+            lamp_first = checked.odd and checked.mistake is not None
+            head, checked = replace(head, unlike_test=True), replace(checked, lamp_first=lamp_first)
         if checked and not head.known:
             then = checked.predicted
             chosen = as_predicted(chosen, then, bare.wanted, tolerance, gel_arrays.ladder, work.steps_off)
