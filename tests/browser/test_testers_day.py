@@ -87,7 +87,7 @@ def test_a_head_is_tested_once_and_known_on_a_set(crew: Crew, stage: int, here: 
     stand.get_by_role("button", name="Undo").click()
     expect(stand.get_by_role("button", name=re.compile("^Keep"))).to_be_visible()  # the page after it
     expect(stand.get_by_role("button", name="Undo")).to_have_count(0)
-    assert stand.url.partition("?")[0].endswith("/keep")
+    assert stand.url.partition("?")[0].endswith("/sources/1")  # where it was kept
     assert len(heads.tests_of(1)) == 1
 
 
