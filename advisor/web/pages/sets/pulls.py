@@ -117,7 +117,7 @@ def _pulled(now: StoredSet) -> _Pulled:
             continue
     formats = formats_in_force()
     cut_from = next((f for f in formats.rows if f.name == request.args.get("format")), None)
-    return _Pulled(sets, formats, cut_from, pulls_of(sets, cut_from))
+    return _Pulled(sets, formats, cut_from, pulls_of(sets, cut_from, to_hang=True))
 
 
 def _page(now: StoredSet, form: Form, *, conflict: Conflict | None = None) -> str:

@@ -1,7 +1,7 @@
 """The work order of a set: its pull list with the cuts at hand, its tasks, and who is at which head."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ....advice.plan.plan import Plan
 from ....advice.pull_list.build import pull_list
@@ -19,16 +19,20 @@ from ..at_hand import at_hand_of
 from ..kept import plan_for
 
 
-def pulls_of(sets: Sequence[StoredSet], cut_from: Format | None = None) -> PullList:
-    """Return the pull list of some sets, from one format if it is chosen. The spare is the first set's."""
+def pulls_of(sets: Sequence[StoredSet], cut_from: Format | None = None, *, to_hang: bool = False) -> PullList:
+    """Return the pull list of some sets, from one format if it is chosen. The spare is the first set's.
+
+    Of those that are wrapped nothing is counted where only what is still `to_hang` is asked for.
+    """
+    plans = [replace(plan_for(one), heads=()) if to_hang and one.wrapped else plan_for(one) for one in sets]
     return pull_list(
-        [plan_for(one) for one in sets],
+        plans,
         gels_in_force(),
         formats_in_force().rows,
         spare_percent=sets[0].spare_percent,
         cut_from=cut_from,
         at_hand=[cut for one in sets for cut in at_hand_of(one)],
-        walks=[one.walked for one in sets],
+        walks=[one.walked if plan.heads else () for one, plan in zip(sets, plans, strict=True)],
     )
 
 

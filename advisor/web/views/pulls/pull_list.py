@@ -62,7 +62,7 @@ def view_of(
     takers, spare = Takers(sets), plain(sets[0].spare_percent)
     ids = [one.id for one in sets]
     return PullPage(
-        heading=_heading(pulls),
+        heading="Wrapped: nothing goes up" if all(one.wrapped for one in sets) else _heading(pulls),
         progress=_progress(pulls, sets[0].pulled),
         unsized_sources=tuple((takers.source(one).id, takers.names([one])) for one in pulls.unsized),
         sets=", ".join(one.name for one in sets),

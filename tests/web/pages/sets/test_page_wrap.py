@@ -208,3 +208,20 @@ class TestLoose:
 
     def test_where_none_is_loose_nothing_is_said_of_it(self, wrapped):
         assert "Down before the wrap" not in wrapped.text
+
+
+def test_of_a_wrapped_set_nothing_is_pulled(day, get, post, stores):
+    """Nor where it is counted with another set, which pulls its own."""
+    wall = Source(name="Wall wash", kind="tungsten", reading=Reading(cct=3150, duv=0.0004))
+    other = stores.sets.create_set(LightSet(name="Loggia", target=Target(cct=5600), sources=[wall]))
+    before = get(f"/sets/{day}/pulls").text
+    assert "Practical" in before
+    post(f"/sets/{day}/order/wrap")
+    page = get(f"/sets/{day}/pulls")
+    assert page.heading == "Wrapped: nothing goes up"
+    for word in ("hang already", "hangs already", "Practical", "Nothing left to pull", "to pull yet"):
+        assert word not in page.text
+    both = get(f"/sets/{other}/pulls?also={day}")
+    assert "Wall wash" in both.text and "Practical" not in both.text
+    table = get(f"/sets/{day}/pulls.csv").text
+    assert "Practical" not in table
