@@ -95,20 +95,30 @@ function swap([at, html]) {
 
 // Says in one line that a page was never given, and lists those that were, the newest first. A tap on it puts it away.
 link.missed = async (words) => {
-  const pages = (worker() ? await fromWorker() : fromTab()).filter(({ name }) => name !== here());
+  const pages = once((worker() ? await fromWorker() : fromTab()).filter(({ name }) => name !== here()));
   bar.querySelector(".missed")?.remove();
-  const said = make("summary", `Not kept here: ${words.trim().split("\n")[0].slice(0, 40)}.${pages.length ? " Kept:" : ""}`);
-  const links = pages.slice(0, LISTED).map(({ name, html }) => {
-    const title = new DOMParser().parseFromString(html.slice(0, html.indexOf("</title>")), "text/html").title;
-    const to = Object.assign(make("a", title.split(" · ")[0]), { href: name });
-    return make("li", to);
-  });
+  const said = make("summary", `Not kept here: ${plainly(words)}.${pages.length ? " Kept:" : ""}`);
+  const links = pages.slice(0, LISTED).map(({ name, title }) => make("li", Object.assign(make("a", title), { href: name })));
   const list = Object.assign(make("ul", ...links), { className: "list" });
   const part = Object.assign(make("details", said, list), { className: "missed", open: true });
   part.addEventListener("toggle", () => part.open || part.remove());
   bar.append(part);
   said.focus({ preventScroll: true });
 };
+
+// What a link says, on one line: of a row it is the instruction and the name, which stand below each other.
+const plainly = (words) => words.trim().replace(/\s+/g, " ").slice(0, 40).replace(/[ .:]+$/, "");
+
+// One page may be kept by several addresses, as after a form: the newest is listed.
+function once(pages) {
+  const found = new Map();
+  for (const { name, html } of pages) {
+    const title = new DOMParser().parseFromString(html.slice(0, html.indexOf("</title>")), "text/html").title.split(" · ")[0];
+    const key = JSON.stringify([name.split("?")[0], title]);
+    if (!found.has(key)) found.set(key, { name, title });
+  }
+  return [...found.values()];
+}
 
 function make(tag, ...children) {
   const made = document.createElement(tag);
@@ -118,7 +128,7 @@ function make(tag, ...children) {
 
 async function fromWorker() {
   const pages = await caches.open("advisor-pages");
-  const newest = (await pages.keys()).reverse().slice(0, LISTED + 1);
+  const newest = (await pages.keys()).reverse().slice(0, 2 * LISTED);
   return Promise.all(newest.map(async (request) => {
     const { pathname, search } = new URL(request.url);
     return { name: pathname + search, html: await (await pages.match(request)).text() };

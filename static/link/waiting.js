@@ -14,8 +14,11 @@ export function show(entries, lasting, acts) {
   const words = [];
   if (waiting.length) words.push(`${counted(waiting)} wait${waiting.length === 1 ? "s" : ""}`);
   if (held.length) words.push(`${counted(held)} ${held.length === 1 ? "was" : "were"} not taken`);
-  const names = entries.slice(0, 3).map(named).join(", ");
-  const details = make("details", { className: held.length ? "held" : "" }, make("summary", {}, `${words.join(", ")}: ${names}${entries.length > 3 ? ", …" : ""}`));
+  // What was not taken is told in full where it belongs; elsewhere it is one line, and the fold has the rest.
+  const telling = entries.filter((entry) => !refused(entry) || ofThisPage(entry));
+  const names = telling.slice(0, 3).map(named).join(", ");
+  const said = telling.length ? `: ${names}${telling.length > 3 ? ", …" : ""}` : "";
+  const details = make("details", { className: held.length ? "held" : "" }, make("summary", {}, `${words.join(", ")}${said}`));
   if (!lasting) details.append(make("p", {}, "This browser keeps nothing through a reload: leave this page open until all is sent."));
   if (held.length) details.append(button("Send all again", acts.again)); // a long list is scrolled: above it it is in sight
   details.append(make("ul", { className: "list" }, ...entries.map((entry) => item(entry, acts))));
@@ -25,6 +28,9 @@ export function show(entries, lasting, acts) {
 
 // Sent once and not taken; it stays so while it is sent again.
 const refused = ({ state, again }) => state === "held" || Boolean(again);
+
+// Of a head that was removed the page is gone: it is told in full on none.
+const ofThisPage = ({ action }) => `${action}/`.startsWith(`${bar.dataset.page ?? location.pathname}/`);
 
 // What was not taken is told with what was typed: three readings of one head are told apart.
 const named = (entry) => (refused(entry) && entry.told ? `${entry.words} (${entry.told})` : entry.words);

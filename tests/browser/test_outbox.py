@@ -345,3 +345,18 @@ def test_what_was_not_taken_is_not_said_to_wait_too(page: Page, readings):
     expect(waiting(page).locator("summary")).to_contain_text("1 reading was not taken")
     expect(page.locator("#status [role=status]")).not_to_contain_text("kept here")
     assert readings() == [3190]
+
+
+def test_elsewhere_what_was_not_taken_is_one_line_with_a_fold(page: Page):
+    cut(page)
+    read(page, "56000")
+    put_away(page)
+    page.context.set_offline(False)
+    expect(waiting(page).locator("summary")).to_contain_text(
+        "not taken: New reading for Backlight (CCT 56000"
+    )
+    page.goto("/sets/1")
+    expect(waiting(page).locator("summary")).to_have_text("1 reading was not taken")
+    expect(waiting(page).get_by_role("button", name="Open it")).to_be_hidden()
+    waiting(page).locator("summary").click()
+    expect(waiting(page)).to_contain_text("New reading for Backlight: CCT 56000, Duv 0.001. Not taken:")

@@ -55,6 +55,17 @@ class TestWithoutAWorker:
         page.context.set_offline(False)
         says(page, "Here:")
 
+    def test_what_is_not_kept_is_named_and_what_is_once(self, page: Page):
+        page.evaluate("""() => {
+            const kept = 'advisor-seen /sources/';
+            sessionStorage.setItem(`${kept}5?from=order`, sessionStorage.getItem(`${kept}5`));
+            sessionStorage.removeItem(`${kept}2`);
+        }""")
+        go(page, "/sources/2")
+        missed = page.locator("#status .missed")
+        expect(missed.locator("summary")).to_contain_text("Key through the door")
+        expect(missed.get_by_role("link", name="Backlight", exact=True)).to_have_count(1)
+
     def test_a_reading_that_is_typed_on_such_a_page_is_kept_and_sent(self, page: Page, here: Flask):
         go(page, "/sources/5")
         read(page, "3100")
