@@ -194,7 +194,7 @@ def _other_gel(check: Check, work: Work | None, gels: Sequence[Gel]) -> OtherGel
     said = [likely, *(name for name in dict.fromkeys(work.gels) if name != likely)]
     # Of the same family first: that is how one is mistaken for another.
     order = sorted(gels, key=lambda one: one.family != family_of(likely))
-    others = [one.name for one in order if one.name not in work.gels]
+    others = [one.name for one in order]  # also what hangs already: two of one sheet are easily taken
     return OtherGel(tuple(_named(said)), (("", "choose"), (NOT_UP, "Nothing, it is not up"), *_named(others)))
 
 

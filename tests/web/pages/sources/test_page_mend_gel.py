@@ -108,6 +108,14 @@ class TestWrongGel:
         behind = [(gels, counts) for _, gels, counts in told(stores, 1) if gels]
         assert behind == [([*one], True), ([*two], False), ([*two[:2]], True)]
 
+    def test_two_of_one_sheet_may_hang_where_one_of_it_was_said(self, hang, metered, get, post, stores):
+        hang("CTB 1/8", "CTB 1/2")
+        metered("CTB 1/8", "CTB 1/8")
+        offered = get("/sources/1").html.split('name="instead"')[1].split("</select>")[0]
+        assert 'value="CTB 1/8"' in offered
+        post("/sources/1/gel", {"of": "CTB 1/2", "instead": "CTB 1/8", "hung": "CTB 1/8; CTB 1/2"})
+        assert sorted(stores.sets.get_source(1).source.work.gels) == ["CTB 1/8", "CTB 1/8"]
+
     def test_read_behind_another_stack_with_that_sheet_it_stays(self, hang, metered, post, stores):
         hang(SAID, "Plus green 1/8")
         metered(SAID, "Plus green 1/8")
