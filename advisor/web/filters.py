@@ -49,7 +49,6 @@ from .wording.work import (
     hung_now,
     left_up,
     moves,
-    outdated,
     swap,
 )
 
@@ -84,7 +83,6 @@ def register(app: Flask) -> None:
         percent,
         decided,
         doing,
-        outdated,
         sheets,
         hung_now,
         hung_meanwhile,

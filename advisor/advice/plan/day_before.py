@@ -3,7 +3,7 @@
 What was read behind the stack then says how far the prediction for the light of then was off, in (u, v) and
 in light. The prediction for the light of today is moved by as much: with the same bare reading it is what was
 read then, and a lamp that drifted takes its drift along. Daylight that changed between the two readings of
-the day before tells nothing.
+the day before tells nothing, nor does that of a day on which it read otherwise bare.
 """
 
 from math import sqrt
@@ -16,6 +16,7 @@ from ...colour.spectra.sources import Unbendable
 from ...model import Kind, Limits, Predicted, Refused, StackAdvice, WantedOffset, Work
 from ...model.sets.behind import as_far_as
 from ..after_hanging.check import JUST_SEEN
+from ..after_hanging.out_of_date import lit_otherwise
 from ..answer.one_stack import predict_stack
 from ..readings.chromaticity import WhitePoint, measure, white_at
 from ..readings.dim_curve import InUse
@@ -40,6 +41,7 @@ def as_before(
         or work.read_bare is None
         or entry.after.cct is None
         or entry.after.duv is None
+        or (bare.source.kind is Kind.DAYLIGHT and lit_otherwise(bare.source, work, limits.accuracy))
     ):
         return None
     then = bare.source.model_copy(

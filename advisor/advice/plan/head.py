@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import log2
 
@@ -145,6 +145,12 @@ class PlannedSource:
             return self.ungelled
         barred = self.outdated and self.source.no_gel is not None
         return self.first if barred else self.chosen or self.first
+
+    @cached_property
+    def as_told(self) -> "PlannedSource":
+        """The head as its page tells it: a plan that is out of date gives way to what is advised now."""
+        now = self.first if self.outdated and self.answered and not self.out else None
+        return replace(self, chosen=now, before=None) if now else self
 
     @cached_property
     def fixed(self) -> tuple[str, ...]:

@@ -231,9 +231,7 @@ def _to_hang(head: PlannedSource) -> list[Order]:
 
 def _verb(head: PlannedSource) -> str:
     """Return what is to be done with the gels of a head, or was."""
-    if head.hangs:
-        return "Hung"
-    return "Planned earlier" if head.outdated else "Hang"
+    return "Hung" if head.hangs else "Hang"
 
 
 def _sheets(names: Sequence[str]) -> tuple[GelInWords, ...]:
@@ -264,12 +262,12 @@ def _less_done(change: Swap) -> str:
 
 def _next(head: PlannedSource, work: Work | None) -> list[Action]:
     best = head.best
-    steps = [Action("plan", "Plan what is advised now", head.first, main=True)] if head.outdated else []
+    steps = [Action("plan", "Plan what is advised now", head.first)] if head.outdated else []
     if head.other_day:  # nothing is hung before it is read
         best = None
     lost = work is not None and head.chosen is None  # its gel was removed: what is advised now may be hung
     if best and (work is None or not work.hangs or lost):
-        steps.append(Action("hung", done(best), best, main=not head.outdated))
+        steps.append(Action("hung", done(best), best, main=True))
     if best and work is None:
         steps.append(Action("plan", "Lock this plan", best))
     if head.turned:

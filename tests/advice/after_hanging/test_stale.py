@@ -56,6 +56,18 @@ def test_what_may_stay(source):
     assert head.change is None and not head.outdated
 
 
+@pytest.mark.parametrize("cct", [2790, 3055])
+def test_a_plan_off_on_purpose_gives_way_once_another_light_is_read(cct):
+    """An invented Fresnel, planned off the target; then its lamp was changed, and it was read bare."""
+    first = Source(name="Fresnel", kind="tungsten", reading=Reading(cct=3060, duv=0.0002))
+    planned = decided(Stage.PLANNED, ["CTB 1/2"], first, Target(cct=4300))
+    assert not plan(planned, target=Target(cct=4300)).alone.outdated
+    now = planned.model_copy(update={"reading": Reading(cct=cct, duv=0.0002), "readings": [first.reading]})
+    head = plan(now, target=Target(cct=4300)).alone
+    assert head.outdated is (cct == 2790)
+    assert (head.as_told.best.gels == head.first.gels) is (cct == 2790)
+
+
 def test_what_is_no_step_better_is_no_reason_to_climb():
     """Where less light and fewer layers speak for another, what hangs stays."""
     source = decided(Stage.HUNG, RIGHT)

@@ -10,7 +10,7 @@ from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.colour.observer.cct import cct_duv_of_uv
-from advisor.model import Accuracy, Limits, Reading, WantedOffset, Work
+from advisor.model import Accuracy, Limits, Reading, Source, Target, WantedOffset, Work
 from tests.advice.lamps import RACK, TARGET, lamp, plan, planckian, read
 
 GELS = ["CTB full"]
@@ -120,3 +120,14 @@ def test_the_light_lost_is_that_of_the_same_readings(drifted):
     assert head.lost == pytest.approx(math.log2(1000 / 200), abs=0.01)
     assert head.best.after.lux == pytest.approx(200 * drifted, rel=1e-3)
     assert head.as_before is (drifted == 1.0)
+
+
+def test_a_window_that_reads_otherwise_bare_today_goes_by_today():
+    """What was read behind the gels the day before was read of another sky."""
+    source = Source(name="Window", kind="daylight", reading=Reading(cct=6280, duv=0.0029, lux=1700))
+    then, behind = Reading(cct=5950, duv=0.0021, lux=2100), Reading(cct=4250, duv=0.0012, lux=1050)
+    work = Work(gels=["CTO 1/4", "CTO 1/4", "CTO 1/8"], read_bare=then, read_day_before=behind)
+    made = plan(source.model_copy(update={"work": work}), target=Target(cct=4300)).alone
+    assert made.before is None and made.outdated and made.as_told.best.gels == made.first.gels
+    same = source.model_copy(update={"reading": then, "work": work})
+    assert plan(same, target=Target(cct=4300)).alone.before == behind

@@ -84,7 +84,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         except Refused as no:
             by_hand_wrong = no.problems
     drifts = drift_of(owner, now)
-    head, readings = plan.heads[i], state().sets.readings_of(now.id)
+    head, readings = plan.heads[i].as_told, state().sets.readings_of(now.id)
     why, beyond_why = reasons(owner, plan).get(now.id), why_beyond(plan, i)
     view = head_view(
         head,

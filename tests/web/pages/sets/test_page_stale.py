@@ -127,5 +127,5 @@ def test_a_plan_for_another_white_gives_way_with_its_verdict(act, said, stores, 
     act("plan", CTO)
     stores.sets.update_set(1, target=Target(cct=3600, locus="planckian"))
     row = get("/sets/1").row(1)
-    advised = get("/sources/1").text.split("Planned earlier")[0]
+    advised = get("/sources/1").text.split("Planned before")[0]
     assert re.search(r" now .* (close|matches)", row) and "obvious" not in row, (row, advised)

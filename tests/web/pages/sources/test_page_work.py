@@ -32,8 +32,12 @@ class TestStages:
         assert "Plan what is advised now" not in buttons(get("/sources/1"))
         stores.sets.update_set(1, target=Target(cct=3200, locus="planckian"))
         page = get("/sources/1")
-        assert "Planned earlier ¼ CTO" in page.text
-        assert re.search(r"Out of date, now hang .* The target changed at \d\d:\d\d, \d+ \w+\.", page.text)
+        assert re.search(
+            r"Planned before: ¼ CTO\. Out of date\. The target changed at \d\d:\d\d, ", page.text
+        )
+        large = page.text.split("Planned before")[0]
+        assert re.search(r"Hang (full|½) CTO", large) and "Planned earlier" not in page.text
+        assert re.search(r'<button[^>]* class="main">Hung</button>', page.html)
         assert get("/sets/1").row(1).startswith("Needs you: 1 Shop window now ")
         for path in ("pulls", "compare", "light"):
             assert "Planned, out of date: 1 Shop window." in get(f"/sets/1/{path}").text
