@@ -5,7 +5,7 @@ a head drifts down its levels alike with every modifier: both are common practic
 else was read at its dials, a reading is held against their CCT. All limits are our judgement.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import log2
 
@@ -59,6 +59,7 @@ def doubt_of(step: HeadStep, reading: HeadReading, others: Others, ladder: Ladde
     return (
         _colour(step, reading, others, ladder)
         or _dials(step, reading, others)
+        or _level(step, reading, others)
         or _light(step, reading, others)
     )
 
@@ -133,6 +134,45 @@ def _moved(white: WhitePoint, by: tuple[float, float]) -> WhitePoint | None:
         return white_with(white.mired + by[0], white.duv + by[1], "cct", "the reading")
     except Refused:
         return None
+
+
+def same_level(one: HeadReading, other: HeadReading) -> bool:
+    """Whether readings at two levels are of one light, as where a dimmer was not moved in between."""
+    if not (one.lux and other.lux) or one.level == other.level:
+        return False
+    by_number = abs(log2(one.level / other.level))
+    if by_number < _APART or abs(log2(one.lux / other.lux)) > min(_NOT_MOVED * by_number, _ONE_LIGHT):
+        return False
+    return bool(steps_apart(measure(one).uv, measure(other).uv) <= _SAME)
+
+
+_APART, _NOT_MOVED, _ONE_LIGHT = 0.3, 0.15, 0.1
+"""Levels so far apart by their numbers [stop] whose light differs by at most this share of that, and by no
+more than this [stop], are asked about: our judgement. Near full some heads dim little, none so little."""
+
+
+def _level(step: HeadStep, reading: HeadReading, others: Others) -> HeadDoubt | None:
+    """Return which of two levels that gave one light was likely read at the other; None where none did."""
+    line = {at: there for (setup, at), there in others.items() if setup == step.setup and at != step.level}
+    at = next((at for at, there in sorted(line.items()) if same_level(reading, there)), None)
+    if at is None:
+        return None
+    rest = [there for k, there in line.items() if k != at]
+    odd, other = (step.level, at) if _follows(line[at], rest) <= _follows(reading, rest) else (at, step.level)
+    both = f"{percent(odd)} gave the light of {percent(other)}: was it at {percent(other)}?"
+    return HeadDoubt(
+        f"{both} If so, set {percent(odd)} and meter that again.", beside=HeadStep(step.setup, at)
+    )
+
+
+def _follows(reading: HeadReading, others: Sequence[HeadReading]) -> float:
+    """Return how far the light is off the dimmer's number, or its square, against other levels. [power]"""
+    powers = [
+        log2(one.lux / reading.lux) / log2(one.level / reading.level)
+        for one in others
+        if one.lux and reading.lux and one.level != reading.level
+    ]
+    return min((abs(power - law) for power in powers for law in (1.0, 2.0)), default=0.0)
 
 
 def _light(step: HeadStep, reading: HeadReading, others: Others) -> HeadDoubt | None:

@@ -177,6 +177,13 @@ class HeadStore:
             writes.record(conn, self._who, test.head_id, "reading.taken", reading_id)
             return reading_id
 
+    def drop_step(self, test_id: int, step: int) -> None:
+        """Strike out what was read at a step of a test, from 0, until that is undone; raises NotFound."""
+        with self._db.write() as conn:
+            test = rows.load_test(conn, test_id)
+            rows.present_head(conn, test.head_id)
+            writes.strike_step(conn, self._who, test, step)
+
     def head_of_source(self, source_id: int, name: str) -> StoredHead | None:
         """Return the head that a source is: that of its tests, else the one called so; None without one.
 

@@ -111,3 +111,36 @@ class TestDials:
 
     def test_without_dials_there_is_nothing_to_hold_it_against(self):
         assert self.asked(3200, BARE) is None
+
+
+ARC = {
+    (BARE, 100.0): read(100, cct=5920, duv=0.004, lux=800),
+    (BARE, 50.0): read(50, cct=6250, duv=0.006, lux=397),
+}
+
+
+def test_a_level_with_the_light_of_another_was_likely_read_there():
+    """At 75 % about 600 lx are expected, by the dimmer's number, and 450 by its square."""
+    says = "75 % gave the light of 50 %: was it at 50 %? If so, set 75 % and meter that again."
+    assert asked(75, others=ARC, cct=6240, duv=0.006, lux=402) == says
+    assert asked(75, others=ARC, cct=6080, duv=0.005, lux=602) is None
+    assert asked(75, others=ARC, cct=6130, duv=0.005, lux=450) is None
+
+
+def test_the_other_one_of_the_two_is_named_where_it_is_what_does_not_follow():
+    others = {**ARC, (BARE, 75.0): read(75, cct=6240, duv=0.006, lux=402)}
+    del others[BARE, 50.0]
+    says = "75 % gave the light of 50 %: was it at 50 %? If so, set 75 % and meter that again."
+    assert asked(50, others=others, cct=6250, duv=0.006, lux=397) == says
+
+
+@pytest.mark.parametrize(
+    ("level", "fields"),
+    [
+        (90, {"cct": 5930, "duv": 0.004, "lux": 800}),  # dims little near full
+        (75, {"cct": 5980, "duv": 0.004, "lux": 402}),  # another colour: it was moved
+        (75, {"cct": 6240, "duv": 0.006}),
+    ],
+)
+def test_levels_that_may_well_be_alike_are_not_asked_about(level, fields):
+    assert asked(level, others=ARC, **fields) is None

@@ -22,6 +22,7 @@ from .heads import present_head
 blueprint = Blueprint("head_tests", __name__)
 _LATE = 60.0
 """A reading that waited so long on its phone came late: nobody is at the head any more. Our judgement. [s]"""
+_ELSEWHERE = "another level or modifier. Or fix that one from the sheet, or strike this one out"
 _FIELDS = ("levels", "modifiers", "dial_cct", "dial_green", "distance", "minutes_on", "meter")
 
 
@@ -62,7 +63,7 @@ def take_reading(test_id: int) -> ResponseReturnValue:
 
     A reading that does not fit the others is asked about before it is kept, unless it comes in late: then
     the head does not stand there any more. What reads alike twice is kept. With ``then`` it is kept, and the
-    step that it was held against is corrected next.
+    step that it was held against is corrected next. With ``drop`` what was read there is struck out.
     """
     test = state().heads.get_test(test_id)
     step = _step(test)
@@ -73,6 +74,9 @@ def take_reading(test_id: int) -> ResponseReturnValue:
         set_as = fields_of_setup(test.test.steps[step])
         return _page(test, step, Form({**set_as, **(fields_of_step(read.reading) if read else {})}))
     form = Form(request.form)
+    if form.value("drop"):
+        state().heads.drop_step(test_id, step)
+        return redirect(url_for("test_sheet.show_sheet", test_id=test_id))
     read, said = test.readings.get(step), step
     if read is None or form_differs(form, fields_of_step(read.reading)):
         try:
@@ -109,7 +113,7 @@ def _refuse_elsewhere(test: StoredTest, step: int, reading: HeadReading) -> None
     to = test.test.step_of(reading)
     if to not in (None, step) and to in test.readings:
         says = f"{test.test.steps[to].words} is read already"
-        raise Refused.one("level", says, "another level or modifier, or fix that one from the sheet")
+        raise Refused.one("level", says, _ELSEWHERE)
     if to is None and reading.dial and (wrong := beyond_dials(reading.dial, _head_of(test).head.reach)):
         raise Refused([wrong])
 

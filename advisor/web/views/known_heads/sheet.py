@@ -3,8 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import pairwise
 
 from ....advice.known_heads.ageing import A_DAY
+from ....advice.known_heads.doubts import same_level
 from ....advice.known_heads.levels import line_through
 from ....advice.known_heads.light import DimmerLaw, at_distance, dimmer_law, stops_below
 from ....advice.known_heads.sentences import main_setup, sentences
@@ -16,7 +18,7 @@ from ....advice.wording.ladder import ladder_of
 from ....model import Exposure, Gel, HeadReading, HeadSetup, KnownHead, Spectrum
 from ....model.basis.quantities import tidy
 from ....model.sets.known_head import HeadStep
-from ....model.sets.phrases import counted, measured
+from ....model.sets.phrases import counted, measured, percent
 from ....store.known_heads.known import StoredHead, StoredTest
 from ...gels.as_modifier import gel_as_modifier
 from ...pictures.dimming_curve import head_drift
@@ -198,7 +200,17 @@ def _part(setup: HeadSetup, readings: Sequence[HeadReading], likely: BySetup, te
     )
     hung_for = kelvin(terms.hung.cct[setup]) if setup in terms.hung.cct else ""
     own = f"{terms.gels[setup]} is a gel: test it without" if terms.gels[setup] else ""
-    return SheetPart(capitalize_first(setup.words), rows, _law_said(light), hung_for, own)
+    law = _level_doubted(readings) or _law_said(light)
+    return SheetPart(capitalize_first(setup.words), rows, law, hung_for, own)
+
+
+def _level_doubted(readings: Sequence[HeadReading]) -> str:
+    """Ask about two levels that gave one light; empty where none did."""
+    pairs = ((one, other) for one, other in pairwise(readings) if same_level(one, other))
+    return next((_SAME_LIGHT.format(*(percent(r.level) for r in two)) for two in pairs), "")
+
+
+_SAME_LIGHT = "{} and {} gave the same light: one was read at the other's level. Fix it or strike it out."
 
 
 def _law_said(light: Mapping[float, float]) -> str:
