@@ -24,6 +24,7 @@ from ...model.sets.phrases import listed, measured
 from ...model.sets.reading import LINED
 from ..dials.ranking import standing
 from ..readings.chromaticity import WhitePoint
+from ..readings.shape import shape_of
 from ..stacks.enumerate import NONE
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, stacked
@@ -119,7 +120,7 @@ def mistake(
     takes = float(gel_arrays.cc[hung[k]])
     weaker = other == NONE or gel_arrays.cc[other] * np.sign(takes) < abs(takes)
     green = abs(gel_arrays.mired[hung[k]]) < _GREEN_ALONE
-    unseen = bare.source.reading.spectrum is None
+    unseen = shape_of(bare.source) is None
     lines = bool(weaker and green) and unseen and bare.source.kind in LINED
     if lines and apart <= _LINES_DO * allowed:
         return None

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from ...model import Kind, KindQuestion, Source
 from ..readings.chromaticity import WhitePoint
+from ..readings.shape import shape_of
 from ..stacks.prediction import PreparedSource
 
 _WARM, _NEAR = 2200.0, 0.010
@@ -25,7 +26,7 @@ def asked_first(source: Source, white: WhitePoint) -> KindQuestion | None:
     If the meter printed figures of colour rendering, or a spectrum, these say what the lamp is.
     """
     reading = source.reading
-    figures = (reading.spectrum, reading.ra, reading.r9, reading.rf, reading.ssi)
+    figures = (shape_of(source), reading.ra, reading.r9, reading.rf, reading.ssi)
     if source.kind is not Kind.UNKNOWN or any(figure is not None for figure in figures):
         return None
     if white.cct >= _WARM or abs(white.duv) > _NEAR:

@@ -12,7 +12,7 @@ from ...colour.spectra.kinds import shares
 from ...colour.spectra.sources import Unbendable
 from ...model import Kind, KindQuestion, Limits, Refused, StackAdvice
 from ..learned.informed import judge_of
-from ..readings.chromaticity import ensemble_of
+from ..readings.shape import ensemble_of
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
 from .one_stack import predict_stack

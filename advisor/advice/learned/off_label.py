@@ -15,6 +15,7 @@ import numpy as np
 from ...colour.observer.data import Array
 from ...model import Accuracy
 from ...model.sets.reading import LINED
+from ..readings.shape import shape_of
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.uncertainty import ALONG_LINE
 from .posterior import Posterior
@@ -83,7 +84,7 @@ def _looked_through(fit: Posterior, gel_arrays: GelArrays, series: int) -> bool:
 def _counts(fits: Sequence[Posterior], through: Sequence[bool]) -> Array:
     """Return what each source counts (n,): one, or its share of those of its kind that may be wrong alike."""
     sources = [fit.bare.source for fit in fits]
-    kinds = [one.kind if one.kind in LINED and one.reading.spectrum is None else None for one in sources]
+    kinds = [one.kind if one.kind in LINED and shape_of(one) is None else None for one in sources]
     alike = Counter(kind for kind, had in zip(kinds, through, strict=True) if had)
     return np.array([1.0 if kind is None or not alike[kind] else 1.0 / alike[kind] for kind in kinds])
 

@@ -12,6 +12,7 @@ from ...colour.rendering.rendition import Rendition, rendition
 from ...colour.rendering.ssi import similarity
 from ...model import Locus, Reading, Target
 from ..readings.chromaticity import WhitePoint, white_at
+from ..readings.shape import shape_of
 from ..readings.target import locus_duv
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
@@ -81,7 +82,7 @@ def _fine(bare: PreparedSource, spectrum: Array) -> Array:
     What hangs and what else the engine makes of the source is smooth: straight lines between the points of
     the grid will do.
     """
-    own = bare.source.reading.spectrum
+    own = shape_of(bare.source)
     if own is None or own.step >= GRID_STEP:
         return np.stack([WAVELENGTHS, spectrum])
     at: Array = np.asarray(own.start + own.step * np.arange(len(own.values)), dtype=np.float64)

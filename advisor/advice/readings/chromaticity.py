@@ -1,4 +1,4 @@
-"""Turn a reading into its chromaticity and the spectra that it may have, or say why that cannot be done."""
+"""Turn a reading into its chromaticity, or say why that cannot be done."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -13,11 +13,8 @@ from ...colour.observer.chromaticity import uv_of_xy, uv_of_xyz
 from ...colour.observer.data import Array
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K
 from ...colour.observer.real_light import held_real, is_real_uv
-from ...colour.rendering.figures import Figures
-from ...colour.spectra import sources
 from ...colour.spectra.last_asked import LastAsked
-from ...colour.spectra.sources import Ensemble
-from ...model import Curve, Reading, Refused, Source
+from ...model import Curve, Reading, Refused
 from ...model.basis.quantities import Lux, quantity_of, tidy
 
 _LUX = quantity_of(Lux)
@@ -157,42 +154,6 @@ def _rounding(cct: float) -> float:
     """
     a_mired = hypot(*moves_at(np.array(cct), np.array(0.0))[0])
     return 2.0 * hypot(0.5 * MIRED_K / cct**2 * a_mired, 0.00005)
-
-
-def ensemble_of(source: Source, white: WhitePoint) -> Ensemble:
-    """Return the spectra that a source, which reads `white`, may have, as `ensemble_each` does.
-
-    Raises Unbendable if no source of the kind can read like that.
-    """
-    [found] = ensemble_each([(source, white)])
-    if found is None:
-        raise sources.Unbendable(f"no {source.kind} spectrum has this chromaticity")
-    return found
-
-
-def ensemble_each(read: Sequence[tuple[Source, WhitePoint]]) -> list[Ensemble | None]:
-    """Return the spectra that each source may have, by its white: its own if it was measured.
-
-    On the grid, a measured spectrum keeps exactly the chromaticity that it has at its own wavelengths. None
-    where no source of the kind can read like that.
-    """
-    guessed = [(source, white) for source, white in read if source.reading.spectrum is None]
-    found = iter(sources.ensemble_each([_seen(source, white) for source, white in guessed]))
-    return [next(found) if one.reading.spectrum is None else _own(one.reading, white) for one, white in read]
-
-
-def _seen(source: Source, white: WhitePoint) -> sources.MeteredLight:
-    reading, (u, v) = source.reading, white.uv.tolist()
-    figures = Figures(reading.ra, reading.r9, reading.rf, reading.rg, reading.ssi, reading.ssi_reference)
-    return sources.MeteredLight(source.kind, u, v, figures)
-
-
-def _own(reading: Reading, white: WhitePoint) -> Ensemble | None:
-    assert reading.spectrum is not None, "only measured spectra are asked for"
-    try:
-        return sources.measured(grid.to_grid(*samples(reading.spectrum)), white.uv)
-    except sources.Unbendable:
-        return None
 
 
 def near_white(uv: Array, where: str, what: str) -> WhitePoint:

@@ -17,8 +17,9 @@ from ...colour.spectra.sources import Unbendable, behind
 from ...model import Reading, Refused, Source
 from ...model.sets.behind import conditions_of, read_behind, stand_in_use
 from ...model.sets.phrases import counted
-from ..readings.chromaticity import WhitePoint, ensemble_of, held, measure, unread, white_at, white_with
+from ..readings.chromaticity import WhitePoint, held, measure, unread, white_at, white_with
 from ..readings.dim_curve import DOUBT_ALONE, InUse
+from ..readings.shape import ensemble_of
 from ..readings.steps import scale_at
 from .gel_arrays import GelArrays
 

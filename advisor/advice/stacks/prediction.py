@@ -21,9 +21,10 @@ from ...colour.spectra.sources import Ensemble
 from ...model import Reading, Refused, Source
 from ...model.basis.quantities import tidy
 from ...model.sets.phrases import signed
-from ..readings.chromaticity import WhitePoint, ensemble_each, measure_each
+from ..readings.chromaticity import WhitePoint, measure_each
 from ..readings.dim_curve import InUse
 from ..readings.dim_levels import as_used, in_use
+from ..readings.shape import ensemble_each
 from ..readings.target import aimed_each
 from .bare_behind_gels import seen_there, worked_out
 from .enumerate import Indices

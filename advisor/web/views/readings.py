@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from ...advice.plan.head import PlannedSource
-from ...model import Gel, Problem, Reading
+from ...model import Gel, Problem, Reading, Spectrum
 from ...model.sets.behind import same_but_level
 from ...model.sets.phrases import counted
 from ...store.sets.log import was_words
@@ -194,6 +194,17 @@ def moved_since_said(fitted: Reading | None, readings: Sequence[StoredReading]) 
     at = next((kept.taken_at for kept in reversed(stand) if same_but_level(kept.reading, fitted)), "")
     then = Markup(" with {}").format(kelvin(fitted.cct)) if fitted.cct is not None else ""
     return Markup("It moved: it fitted{}{}.").format(then, Markup(" at {}").format(hour(at)) if at else "")
+
+
+def shape_kept_said(shape: Spectrum | None, readings: Sequence[StoredReading]) -> Markup | None:
+    """Say of a spectrum that was read before the newest reading that it counts still; None without one."""
+    at = next((kept.taken_at for kept in readings if shape and kept.reading.spectrum == shape), "")
+    when_read = Markup(" of {}").format(hour(at)) if at else ""
+    return (
+        Markup("The spectrum{} still counts, bent to the newest reading.").format(when_read)
+        if shape
+        else None
+    )
 
 
 def concerned_said(concerned: Sequence[StoredReading]) -> Markup:

@@ -6,7 +6,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from references import references
 
-from advisor.advice.readings.chromaticity import ensemble_of, measure
+from advisor.advice.readings.chromaticity import measure
+from advisor.advice.readings.shape import ensemble_of
 from advisor.advice.readings.target import locus_duv, white_of
 from advisor.colour.observer.cct import uv_of_cct_duv
 from advisor.colour.observer.chromaticity import uv_of_xyz, xy_of_uv

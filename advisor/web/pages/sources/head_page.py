@@ -13,11 +13,14 @@ from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import by_hand as predicted_by_hand
 from ....advice.plan.questions import drifted, kind_question, side_effect, why_beyond
+from ....advice.readings.chromaticity import WhitePoint, whites_of
+from ....advice.readings.shape import kept_shape, shape_of
 from ....advice.wording.cautions import cautions
-from ....model import Accuracy, Refused, Setting, Source, Target
+from ....model import Accuracy, Reading, Refused, Setting, Source, Target
 from ....model.sets.behind import stand_in_use
 from ....store import NotFound, StoredSet, StoredSource
 from ....store.sets.record import ChangeLine
+from ....store.tables.records import StoredReading
 from ...forms.form import Form
 from ...gels.as_modifier import gel_as_modifier
 from ...gels.guesses import guess_in
@@ -44,7 +47,14 @@ from ...views.pad.teachable import teachable
 from ...views.pulls.stock_short import going_up, short_there
 from ...views.pulls.task import mind_there, task_view
 from ...views.pulls.wrap import head_at_wrap
-from ...views.readings import bare_since, concerned_said, light_changed_said, moved_since_said, readings_view
+from ...views.readings import (
+    bare_since,
+    concerned_said,
+    light_changed_said,
+    moved_since_said,
+    readings_view,
+    shape_kept_said,
+)
 from ...views.sets.head_groups import band_of, neighbours_of
 from ...views.use import lamp_view, use_view
 from ...wording.aims import goal_said
@@ -102,7 +112,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
     answered, kept_to = answered_of(now, readings, state().heads)
     return render_template(
         "sources/show.html",
-        **_spectrum(plan, i, owner.target),
+        **_spectrum(plan, i, owner.target, readings),
         owner=owner,
         now=now,
         plan=plan,
@@ -238,10 +248,18 @@ def _last_work(now: StoredSource) -> ChangeLine | None:
     return last if last and last.stands else None
 
 
-def _spectrum(plan: Plan, i: int, target: Target) -> dict[str, object]:
+def _metered(head: PlannedSource) -> WhitePoint | None:
+    """Return what was metered behind the best stack; None where nothing was."""
+    if head.check and head.hangs:
+        return whites_of([head.check.reading])[0]
+    read = head.best.read if head.best else None
+    return whites_of([Reading(cct=read.cct, duv=read.duv)])[0] if read else None
+
+
+def _spectrum(plan: Plan, i: int, target: Target, readings: Sequence[StoredReading]) -> dict[str, object]:
     """Return what the page shows of a head whose spectrum was measured; nothing for the others."""
     head = plan.heads[i]
-    if head.source.reading.spectrum is None or head.best is None or plan.target is None:
+    if shape_of(head.source) is None or head.best is None or plan.target is None:
         return {}
     reference = reference_named(target, plan.target)
     assert plan.gel_arrays is not None, "a head with a stack has a gel table"
@@ -252,5 +270,7 @@ def _spectrum(plan: Plan, i: int, target: Target) -> dict[str, object]:
         "bare": bare,
         "gelled": gelled,
         "reference": reference,
-        "compared": differences(head.source.reading, bare),
+        "metered": _metered(head),
+        "compared": differences(head.source.reading, bare) if head.source.reading.spectrum else [],
+        "shape_kept": shape_kept_said(kept_shape(head.source), readings),
     }

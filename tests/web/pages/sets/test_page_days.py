@@ -6,9 +6,11 @@ import re
 
 import pytest
 
+from advisor.advice.readings.chromaticity import measure
 from advisor.model import Kind, LightSet, Reading, Source, Stage, StandMove, Target, Work
 from advisor.web.plans.kept import plan_for
 from advisor.web.wording.values import at_present, day_said
+from tests.imports.spectral_writers import LIGHT
 from tests.web.page import plain
 
 NAME = "Bakery before dawn (invented sample)"
@@ -293,3 +295,22 @@ def test_what_is_as_white_and_not_as_bright_is_told_so(sample, act, read, get, p
     at = text.index("The same white, as far as the meter can tell.")
     assert text[at + 45 :].strip().startswith("1.0 stop darker."), text[at : at + 80]
     assert "Shop window: read again behind gel, not bare Bare, not read again since." in text
+
+
+def test_a_lamp_read_again_with_its_lux_keeps_what_was_metered_behind_it(app, stores, press, post):
+    """Its spectrum was read, then its lux by hand: the light is the same one, and so is the stack."""
+    lamp = Source(name="Tube", kind=Kind.FLUORESCENT_TRIBAND, reading=Reading(spectrum=LIGHT))
+    number = stores.sets.create_set(
+        LightSet(name="Corridor (invented)", target=Target(cct=6300), sources=[lamp])
+    )
+    [stored] = stores.sets.get_set(number).sources
+    white = measure(lamp.reading)
+    press("hung", ["CTB 1/2"], number=stored.id)
+    post(f"/sources/{stored.id}/reading", {"cct": "5980", "duv": "0.0017", "behind": "hung"})
+    post(
+        f"/sources/{stored.id}/reading", {"cct": f"{white.cct:.0f}", "duv": f"{white.duv:.4f}", "lux": "418"}
+    )
+    with app.test_request_context():
+        [head] = plan_for(stores.sets.get_set(stores.sets.days.duplicate(number))).heads
+    assert head.chosen.after.cct == pytest.approx(5980, rel=0.002)
+    assert head.chosen.after.duv == pytest.approx(0.0017, abs=1e-4)

@@ -15,6 +15,12 @@ ASKED = "Nothing names this spectrum."
 WARM = LIGHT.model_copy(update={"values": [v * (0.4 + i / 60) for i, v in enumerate(LIGHT.values)]})
 
 
+def make_plan_of(stores):
+    now = stores.sets.get_set(1)
+    rows = stores.gels.in_force().table.rows
+    return make_plan([s.source for s in now.sources], now.target, now.limits, rows)
+
+
 @pytest.fixture
 def paste(sample, post):
     return lambda text="", data=None, file=b"": post(
@@ -174,7 +180,32 @@ class TestHeadsPage:
     def test_a_reading_without_a_spectrum_has_no_panel(self, sample, get):
         assert "<h2>Spectrum</h2>" not in get("/sources/1").html
 
-    def test_a_new_reading_by_cct_takes_the_panel_away_and_the_old_one_stays_listed(self, page, get, post):
+    def test_read_again_with_its_lux_it_keeps_its_spectrum_and_says_so(self, page, get, post, stores):
+        white = make_plan_of(stores).heads[6].white
+        typed = {"cct": f"{white.cct + 10:.0f}", "duv": f"{white.duv:.4f}", "lux": "418"}
+        assert "still counts" not in page.text
+        post("/sources/7/reading", typed)
+        after = get("/sources/7")
+        assert "<h2>Spectrum</h2>" in after.html
+        assert re.search(r"The spectrum of [^.]*still counts, bent to the newest reading\.", after.text)
+        assert "The meter's own figures" not in after.text
+        head = make_plan_of(stores).heads[6]
+        assert head.source.reading.lux == 418
+        assert head.white.cct == pytest.approx(white.cct + 10, abs=0.6)
+
+    def test_what_was_metered_behind_the_stack_stands_before_what_was_predicted(
+        self, page, get, press, post, stores
+    ):
+        assert "Gelled, predicted" in page.text and "Gelled, metered" not in page.text
+        press("hung", make_plan_of(stores).heads[6].best.gels, number=7)
+        post("/sources/7/reading", {"cct": "5480", "duv": "0.0021", "behind": "hung"})
+        table = get("/sources/7").text.split("SSI is against")[1]
+        assert table.index("Gelled, metered") < table.index("Gelled, predicted")
+        assert re.search(r"CCT ?[\d ]+ K ?5 480 K ?[\d ]+ K", table)
+
+    def test_a_new_reading_of_another_light_takes_the_panel_away_and_the_old_one_stays_listed(
+        self, page, get, post
+    ):
         assert "<h2>Spectrum</h2>" in page.html
         post("/sources/7/reading", {"cct": "5100", "duv": "0.002"})
         after = get("/sources/7")
