@@ -99,10 +99,12 @@ def compare_set_days(set_id: int) -> ResponseReturnValue:
     chosen = others[0].id if others and asked in (None, set_id) else asked
     if not others or chosen is None:
         return render_template("record/days.html", now=now, view=None)
-    then = state().sets.get_set(chosen)
-    plans = plan_for(then), plan_for(now)
-    compared = compare_days(*plans, then.limits.accuracy, now.limits.accuracy, _copied(then, now))
-    view = days.view_of(then, now, plans, compared, others)
+    other = state().sets.get_set(chosen)
+    # A copy is the later day, from whichever of the two somebody looks: what came along is of the first.
+    then, later = (now, other) if other.copied_from == now.uid else (other, now)
+    plans = plan_for(then), plan_for(later)
+    compared = compare_days(*plans, then.limits.accuracy, later.limits.accuracy, _copied(then, later))
+    view = days.view_of(later, plans, compared, days.Shown(now, other), others)
     return render_template("record/days.html", now=now, view=view)
 
 

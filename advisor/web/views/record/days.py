@@ -61,28 +61,44 @@ class DayRow:
 
 @dataclass(frozen=True)
 class TwoDays:
-    """A set and another day of it; sentences are empty where there is nothing to say."""
+    """A set and another day of it; sentences are empty where there is nothing to say.
+
+    `later` says which day is now where it is the other one.
+    """
 
     heading: str
     waiting: str
     hung: str
+    later: str
     others: tuple[OfferedChoice, ...]
     rows: tuple[DayRow, ...]
     gone: str
     new: str
 
 
+@dataclass(frozen=True)
+class Shown:
+    """The set whose page it is, and the one that it is compared with: either may be the later day."""
+
+    here: StoredSet
+    other: StoredSet
+
+
 def view_of(
-    then: StoredSet, now: StoredSet, plans: tuple[Plan, Plan], days: Days, others: Sequence[SetSummary]
+    now: StoredSet, plans: tuple[Plan, Plan], days: Days, shown: Shown, others: Sequence[SetSummary]
 ) -> TwoDays:
-    """Return two days, compared, with their plans of then and now; `others` are the days to choose from."""
+    """Return two days, compared, with their plans of then and now, which is the later set.
+
+    `others` are the days to choose from.
+    """
     ordered = [*days.drifted, *(pair for pair in days.pairs if pair not in days.drifted)]
     return TwoDays(
         heading=_heading(days),
         waiting=_waiting(days),
         hung=_hung(days),
+        later="" if now is shown.here else f"Now is {now.name}.",
         others=tuple(
-            OfferedChoice(str(one.id), said, one.id == then.id)
+            OfferedChoice(str(one.id), said, one.id == shown.other.id)
             for one, said in zip(others, _named(others), strict=True)
         ),
         rows=tuple(_row(pair, plans, now.sources[pair.now].id) for pair in ordered),

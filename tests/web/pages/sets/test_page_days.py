@@ -314,3 +314,38 @@ def test_a_lamp_read_again_with_its_lux_keeps_what_was_metered_behind_it(app, st
         [head] = plan_for(stores.sets.get_set(stores.sets.days.duplicate(number))).heads
     assert head.chosen.after.cct == pytest.approx(5980, rel=0.002)
     assert head.chosen.after.duv == pytest.approx(0.0017, abs=1e-4)
+
+
+class TestSeenFromTheDayBefore:
+    """The page of the day before, opened once the next day is there: nothing was read on that one."""
+
+    READ = ((["CTB 1/2", "CTB 1/8"], 4320, 0.0018), (["CTB 1/2"], 3960, 0.0012))
+
+    @pytest.fixture
+    def days(self, stores, press, post):
+        bare = Reading(cct=3250, duv=0.0045, lux=240)
+        lamp = Source(name="Practical", kind=Kind.LED_WHITE, reading=bare)
+        number = stores.sets.create_set(
+            LightSet(name="Loft (invented)", target=Target(cct=4300), sources=[lamp])
+        )
+        [stored] = stores.sets.get_set(number).sources
+        for gels, cct, duv in self.READ:
+            press("hung", gels, number=stored.id)
+            post(f"/sources/{stored.id}/reading", {"cct": cct, "duv": duv, "behind": "hung"})
+        return number, stores.sets.days.duplicate(number)
+
+    def test_what_came_along_is_compared_with_nothing(self, days, get):
+        first, second = days
+        page = get(f"/sets/{first}/days?with={second}")
+        assert page.heading == "Nothing has been read again yet"
+        assert "Behind what hung" not in page.text and "not match" not in page.text
+
+    def test_the_later_day_is_now(self, days, get, stores):
+        first, second = days
+        [lamp] = stores.sets.get_set(second).sources
+        stores.sets.add_reading(lamp.id, Reading(cct=3650, duv=0.0045, lux=240))
+        pages = [get(f"/sets/{first}/days?with={second}"), get(f"/sets/{second}/days?with={first}")]
+        for page in pages:
+            assert page.heading == "1 of 1 drifted: Practical"
+            assert "Then 3 250 K, Duv +0.0045, 240 lx. Now 3 650 K, Duv +0.0045, 240 lx." in page.text
+        assert "Now is Loft (invented), next day." in pages[0].text and "Now is" not in pages[1].text
