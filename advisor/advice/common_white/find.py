@@ -21,7 +21,7 @@ import numpy as np
 
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
-from ...model import Gel, Limits, Refused, Source, Stage, Target, WantedOffset
+from ...model import Gel, Limits, Refused, Seen, Source, Stage, Target, WantedOffset
 from ...model.basis.problems import within
 from ..cost.counted import LAYER_IN_STEPS, dear
 from ..plan.head import PlannedSource
@@ -31,6 +31,7 @@ from ..readings.chromaticity import WhitePoint
 from ..readings.lamp_out import left_while_out
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of
 from ..stacks.prediction import PreparedSource, prepare
+from ..wording.outlook import NEAR
 from .grid import Grid, distinct, few_enough, grid, least_costs
 from .options import Option, Part, Whites, brings_in
 from .say import without_say
@@ -245,29 +246,34 @@ def _option(
         target=target,
         white=plan.target,
         value=sum(_value(head) for head in counted if head.source.name not in no_pull),
-        parts=tuple(_part(head, limits) for head in counted),
+        parts=tuple(_part(head) for head in counted),
     )
 
 
 def _as_found(
     option: Option, hanging: Sequence[Source], sources: Sequence[Source], limits: Limits, gels: Sequence[Gel]
 ) -> Option:
-    """At the present white, no longer count as off each source that hangs and was found right there."""
+    """At the present white, tell each source that hangs as its page does, where nothing is to be changed.
+
+    What was found right there is not off. What was metered, and is left as it is, is as it was metered.
+    """
     if not hanging:
         return option
     work = {source.name: source.work for source in hanging}
     as_they_are = [s.model_copy(update={"work": work.get(s.name)}) for s in sources]
     heads = make_plan(as_they_are, option.target, limits, gels).heads
-    right = {head.source.name for head in heads if head.source.name in work and _found_right(head)}
-    parts = tuple(
-        replace(part, off=False, found=True) if part.name in right else part for part in option.parts
-    )
+    seen = {head.source.name: _as_it_hangs(head) for head in heads if head.source.name in work}
+    parts = tuple(replace(part, seen=seen.get(part.name) or part.seen) for part in option.parts)
     return replace(option, parts=parts)
 
 
-def _found_right(head: PlannedSource) -> bool:
-    """Say whether the reading behind what hangs is near enough, or somebody looked and said so."""
-    return head.check.reached if head.check else head.stage is Stage.CONFIRMED
+def _as_it_hangs(head: PlannedSource) -> Seen | None:
+    """Return the word for what hangs, metered or looked at; None where that is to be changed, or unread."""
+    if head.check is None:
+        return Seen.CLOSE if head.stage is Stage.CONFIRMED else None
+    if head.check.reached:
+        return head.check.seen if head.check.seen in NEAR else Seen.CLOSE
+    return head.check.seen if head.closest_hangs else None
 
 
 def _value(head: PlannedSource) -> float:
@@ -281,10 +287,9 @@ def _value(head: PlannedSource) -> float:
     return min(s.cost - glass * max(s.layers - 1, 0) + each * (s.layers - kept) for s in stacks)
 
 
-def _part(head: PlannedSource, limits: Limits) -> Part:
+def _part(head: PlannedSource) -> Part:
     assert head.best is not None, "only heads with advice are counted"
     layers = head.best.layers - len(head.source.keep)
     openings = sum(opening.count for opening in head.source.openings) or 1
-    off = head.best.miss.steps > limits.tolerance_of(head.source)
     lux = head.source.reading.lux if head.source.lights_subject else 0.0
-    return Part(head.source.name, head.best, layers, layers * openings, off, head.out, lux)
+    return Part(head.source.name, head.best, layers, layers * openings, head.best.miss.seen, head.out, lux)

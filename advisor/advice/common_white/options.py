@@ -7,34 +7,41 @@ from ...colour.observer.data import Array
 from ...model import Problem, Seen, StackAdvice, Target
 from ..cost.counted import LAYER_IN_STEPS
 from ..readings.chromaticity import WhitePoint
+from ..wording.outlook import NEAR
 from .grid import Grid
 
 HALF_A_STOP = 0.5
 """So much more light at the subject is worth another white. [stop] Our judgement."""
 FEW_CUTS = 2
 """So many cuts more are few for a white that brings in a source which takes no gel. Our judgement."""
+_SAME = 0.05
+"""What is less further off is told as no further. [step]"""
 FURTHER = 3.0
 """A source off by more than this more than now is plainly further off. [step] Our judgement."""
 
 
 @dataclass(frozen=True)
 class Part:
-    """What a source gets at a white: its stack, how many sheets of gel that is, and whether it is off.
+    """What a source gets at a white: its stack, how many sheets of gel that is, and how good that is.
 
+    `seen` is the word that pages have for it: as it was read right behind what hangs, else as it is foreseen.
     `out` says that it is out of reach, whatever hangs. `sheets` is one for each layer that is added and each
     opening; an opening is one where none is given. `lux` is what it gives bare at the subject [lx], None
-    where nobody metered it, and 0 of a source whose light does not fall there. `found` says that it was found
-    right behind what hangs.
+    where nobody metered it, and 0 of a source whose light does not fall there.
     """
 
     name: str
     stack: StackAdvice
     layers: int
     sheets: int
-    off: bool
+    seen: Seen
     out: bool
     lux: float | None = 0.0
-    found: bool = False
+
+    @property
+    def off(self) -> bool:
+        """Whether pages tell it as off: a bit, or obviously."""
+        return self.seen not in NEAR
 
 
 @dataclass(frozen=True)
@@ -67,14 +74,8 @@ class Option:
 
     @property
     def off(self) -> tuple[Part, ...]:
-        """The sources that stay beyond their tolerance, the furthest first."""
-        return tuple(sorted((p for p in self.parts if p.off), key=lambda p: -p.stack.miss.steps))
-
-    @property
-    def doubtful(self) -> tuple[Part, ...]:
-        """The sources that come near enough, but are told as a bit off: there is much doubt of them."""
-        doubted = (part for part in self.parts if not (part.off or part.found))
-        return tuple(part for part in doubted if part.stack.miss.seen not in (Seen.MATCHES, Seen.CLOSE))
+        """The sources that are told as off, the furthest first."""
+        return tuple(sorted((p for p in self.parts if p.off), key=lambda p: -p.stack.miss.expected_steps))
 
     @property
     def at_subject(self) -> float | None:
@@ -89,14 +90,15 @@ class Option:
 def plainly_better(option: Option, present: Option) -> bool:
     """Whether a white is worth going to from the present one.
 
-    It has fewer cuts, fewer sources off or half a stop more at the subject, leaves nobody off who is not off
-    now, and is better in all by more than a layer weighs. Cuts and light alone are not worth it where a
-    source that is off now comes plainly further off.
+    It has fewer cuts, fewer sources off or half a stop more at the subject, and is better in all by more than
+    a layer weighs. Cuts and light alone are not worth it where somebody else is off then, or comes plainly
+    further off; fewer sources off are not where one that is not off now is obvious then.
     """
-    if newly_off(option, present):
+    newly = newly_off(option, present)
+    if any(part.seen is Seen.OBVIOUS for part in newly):
         return False
     lighter = gained_light(option, present) >= HALF_A_STOP
-    saves = (option.sheets < present.sheets or lighter) and not further_off(option, present)
+    saves = (option.sheets < present.sheets or lighter) and not (newly or further_off(option, present))
     gains = saves or fewer_off(option, present) > 0
     return gains and option.value < present.value - LAYER_IN_STEPS
 
@@ -105,7 +107,7 @@ def brings_in(option: Option, present: Option, name: str) -> bool:
     """Whether a white brings a source in for few cuts more, and puts nobody else off or further off."""
     if newly_off(option, present) or further_off(option, present):
         return False
-    told = {part.name for part in (*option.off, *option.doubtful)}
+    told = {part.name for part in option.off}
     return name not in told and option.sheets <= present.sheets + FEW_CUTS
 
 
@@ -117,16 +119,23 @@ def newly_off(option: Option, present: Option | None) -> tuple[Part, ...]:
 
 def further_off(option: Option, present: Option | None) -> tuple[Part, ...]:
     """Return who is off at the present white too, but plainly further off at another one."""
-    now = {} if present is None else {part.name: part.stack.miss.steps for part in present.off}
+    now = {} if present is None else {part.name: part.stack.miss.expected_steps for part in present.off}
     off = (part for part in option.off if part.name in now)
-    return tuple(part for part in off if part.stack.miss.steps > now[part.name] + FURTHER)
+    return tuple(part for part in off if part.stack.miss.expected_steps > now[part.name] + FURTHER)
 
 
 def fewer_off(option: Option, present: Option) -> int:
-    """Return how many sources fewer are left off: who only may be off then is not brought in."""
-    there = {part.name for part in (*option.off, *option.doubtful)}
+    """Return how many sources fewer are left off, those that come off then taken away."""
+    there = {part.name for part in option.off}
     came_in = sum(part.name not in there for part in present.off)
     return came_in - len(newly_off(option, present))
+
+
+def all_nearer(option: Option, present: Option) -> bool:
+    """Whether no source comes further off at a white, so that what it gains is nearness alone."""
+    now = {part.name: part.stack.miss.expected_steps for part in present.parts}
+    each = ((part.stack.miss.expected_steps, now.get(part.name)) for part in option.parts)
+    return not newly_off(option, present) and all(was is None or then <= was + _SAME for then, was in each)
 
 
 def gained_light(option: Option, present: Option) -> float:

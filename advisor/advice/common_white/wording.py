@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from ...colour.observer.loci import CC_PER_DUV
-from ...model import Target
+from ...model import Seen, Target
 from ...model.basis.quantities import tidy
 from ...model.sets.phrases import counted, listed, measured, taken_out, white
 from ..cost.counted import STOP_IN_STEPS
@@ -44,11 +44,10 @@ def _stay(whites: Whites, present: Option) -> str:
         return f"{stay}: white 1 needs a camera tint"
     if worse := [*_off(newly_off(other, present)), *_further(other, present, whole=True)]:
         return f"{stay}: at white 1 {' and '.join(worse)}"
-    unsure = _newly_doubtful(other, present)
     more, stops = costs(other, present), present.stops - other.stops
     light = f"{measured(stops, 'stop')} over all heads, " if stops >= _MUCH_STOPS else ""
     said = f"{stay}: white 1 saves {light}too little"
-    return f"{said}{', and' if unsure else ' for'} {more[0]}" if more else said
+    return f"{said} for {more[0]}" if more else said
 
 
 def _more_at_subject(best: Option, present: Option) -> list[str]:
@@ -72,22 +71,19 @@ def saves(option: Option, present: Option) -> list[str]:
         said.append(f"{counted(layers, 'layer')} fewer")
     fewer = fewer_off(option, present)
     if fewer > 0:
-        some = option.off or option.doubtful
-        said.append(f"{counted(fewer, 'source')} fewer left off" if some else "no source left off")
+        said.append(f"{counted(fewer, 'source')} fewer left off" if option.off else "no source left off")
     if present.stops - option.stops >= _LEAST_STOPS:
         said.append(_light(present.stops - option.stops))
     return said
 
 
 def costs(option: Option, present: Option | None) -> list[str]:
-    """Say what an option costs: who will not match, and what it takes more than the present white.
+    """Say what an option costs: who is off then, as its list says, and what it takes more than the present.
 
-    Who does not match at the present white either is no cost of another one (`still_off`), unless it comes
-    plainly further off.
+    Who is off at the present white too is no cost of another one (`still_off`), unless it comes plainly
+    further off.
     """
     said = [*_off(newly_off(option, present)), *_further(option, present)]
-    if unsure := _newly_doubtful(option, present):
-        said.append(f"{listed(unsure)} may be a bit off")
     if present is None:
         return said
     sheets, layers = option.sheets - present.sheets, option.layers - present.layers
@@ -101,20 +97,14 @@ def costs(option: Option, present: Option | None) -> list[str]:
 
 
 def still_off(option: Option, present: Option | None) -> str:
-    """Say who does not match at an option, or may not, and does not at the present white either.
+    """Say who is off at an option, and is at the present white too.
 
     Who comes plainly further off is told among the costs.
     """
     worse = (*newly_off(option, present), *further_off(option, present))
-    told = {*(part.name for part in worse), *_newly_doubtful(option, present)}
-    names = [part.name for part in (*option.off, *option.doubtful) if part.name not in told]
-    return f"Still off, or may be: {listed(names)}" if names else ""
-
-
-def _newly_doubtful(option: Option, present: Option | None) -> list[str]:
-    """Return who may be off at an option, and neither is nor may be at the present white."""
-    now = set() if present is None else {part.name for part in (*present.off, *present.doubtful)}
-    return [part.name for part in option.doubtful if part.name not in now]
+    told = {part.name for part in worse}
+    names = [part.name for part in option.off if part.name not in told]
+    return f"Still off: {listed(names)}" if names else ""
 
 
 def _further(option: Option, present: Option | None, *, whole: bool = False) -> list[str]:
@@ -201,5 +191,6 @@ def _out_of_reach(whites: Whites) -> str:
 
 
 def _off(off: Sequence[Part]) -> list[str]:
-    """Say which sources will not match: they stay beyond their tolerance."""
-    return [f"{listed([part.name for part in off])} won’t match"] if off else []
+    """Say which sources are off, as the list does: “Hob is obvious”, “A and B are a bit off”."""
+    each = [(seen, [part.name for part in off if part.seen is seen]) for seen in (Seen.OBVIOUS, Seen.SHOWS)]
+    return [f"{listed(names)} {'is' if len(names) == 1 else 'are'} {seen}" for seen, names in each if names]

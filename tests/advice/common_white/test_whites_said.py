@@ -7,7 +7,7 @@ import pytest
 
 from advisor.advice.common_white import wording as say
 from advisor.advice.common_white.find import common_whites
-from advisor.advice.common_white.options import Part, plainly_better
+from advisor.advice.common_white.options import Part, all_nearer, plainly_better
 from advisor.advice.wording.ladder import TRADE, ladder_of
 from advisor.model import (
     Gel,
@@ -24,11 +24,14 @@ from tests.advice.green_ceiling import ROWS
 from tests.advice.rows import source
 from tests.web.page import plain
 
+SHOWS = Seen.SHOWS
 
-def part(name, sheets=1, lost=0.0, lux=100.0, *, off=False, seen=Seen.CLOSE, steps=9.0):
-    """A source at a white, with nothing of it but what is counted."""
-    stack = SimpleNamespace(stops=lost, miss=SimpleNamespace(steps=steps if off else 1.0, seen=seen))
-    return Part(name, stack, sheets, sheets, off, off, lux)
+
+def part(name, sheets=1, lost=0.0, lux=100.0, *, off=False, seen=None, steps=9.0):
+    """A source at a white, with nothing of it but what is counted; `off` is obviously so."""
+    seen = seen or (Seen.OBVIOUS if off else Seen.CLOSE)
+    miss = SimpleNamespace(expected_steps=1.0 if seen is Seen.CLOSE else steps)
+    return Part(name, SimpleNamespace(stops=lost, miss=miss), sheets, sheets, seen, off, lux)
 
 
 class TestWorthIt:
@@ -137,10 +140,11 @@ class TestWords:
 
     def test_the_worst_cost_is_in_the_same_sentence(self, two):
         now = replace(two.present, value=10.0, parts=(part("A", 3), part("B"), part("C", off=True)))
-        doubted = part("B", 2, seen=Seen.SHOWS)
-        there = replace(now, value=5.0, parts=(part("A", 3, 0.6), doubted, part("C")))
+        parts = (part("A", 3), part("B"), part("C", off=True), part("D", off=True))
+        now, doubted = replace(now, parts=parts), part("B", 2, seen=Seen.SHOWS)
+        there = replace(now, value=5.0, parts=(part("A", 3, 0.6), doubted, part("C"), part("D")))
         said = plain(say.headline(replace(two, present=now, best=(there,))))
-        cost = "but B may be a bit off"
+        cost = "but B is a bit off"
         assert said.endswith(f": 1 source fewer left off, {cost}")
         assert len(said.split()) <= 18, "the rest is told in the list"
         light = replace(there, parts=(part("A", 1, 0.6), part("B", 1, 0.0)))
@@ -154,9 +158,9 @@ class TestWords:
         parts = (part("A", 3), part("B", off=True), part("C", seen=Seen.SHOWS), part("D"))
         now = replace(two.present, value=10.0, parts=parts)
         there = replace(now, value=5.0, parts=(part("A", 1), *parts[1:3], part("D", seen=Seen.SHOWS)))
-        assert say.costs(there, now) == ["D may be a bit off"]
-        assert say.still_off(there, now) == "Still off, or may be: B and C"
-        assert say.costs(there, None) == ["B won’t match", "C and D may be a bit off"]
+        assert say.costs(there, now) == ["D is a bit off"]
+        assert say.still_off(there, now) == "Still off: B and C"
+        assert say.costs(there, None) == ["B is obvious", "C and D are a bit off"]
         assert say.still_off(now, None) == "" == say.still_off(replace(now, parts=(part("A"),)), now)
 
     def test_who_comes_further_off_is_named_first_and_once(self, two):
@@ -165,7 +169,7 @@ class TestWords:
         away = (part("A", 1, 0.5), part("W", 0, off=True, steps=17.2), part("S", off=True, steps=10.0))
         there = replace(now, value=5.0, parts=away)
         assert [plain(one) for one in say.costs(there, now)] == ["W further off", "0.5 stop more lost"]
-        assert say.still_off(there, now) == "Still off, or may be: S"
+        assert say.still_off(there, now) == "Still off: S"
         both = replace(there, parts=(*away[:2], part("S", off=True, steps=18.0)))
         for other, who in ((there, "W is further off"), (both, "S and W are further off")):
             said = plain(say.headline(replace(two, present=now, best=(other,))))
@@ -178,7 +182,7 @@ class TestWords:
         then = (part("W"), part("T", seen=Seen.SHOWS), part("H", seen=Seen.SHOWS))
         there = replace(now, value=5.0, parts=then)
         assert [plain(one) for one in say.saves(there, now)] == ["1 source fewer left off"]
-        assert say.still_off(there, now) == "Still off, or may be: T and H"
+        assert say.still_off(there, now) == "Still off: T and H"
 
     def test_to_stay_says_why_a_white_that_costs_less_is_not_worth_it(self, two):
         now = replace(two.present, value=10.0, parts=(part("A", 3), part("B", 1)))
@@ -189,11 +193,11 @@ class TestWords:
         unsure = replace(now, value=9.8, parts=(part("A", 3), part("B", 1, seen=Seen.SHOWS)))
         tinted = replace(off, parts=(part("A", 1),), target=Target(cct=4000, tint=8))
         for other, why in (
-            (off, "at white 1 B won’t match"),
+            (off, "at white 1 B is obvious"),
             (little, "white 1 saves too little"),
             (dearer, "white 1 saves too little for 1 cut more"),
             (brighter, "white 1 saves 1.6 stops over all heads, too little for 1 cut more"),
-            (unsure, "white 1 saves too little, and B may be a bit off"),
+            (unsure, "at white 1 B is a bit off"),
             (tinted, "white 1 needs a camera tint"),
         ):
             said = plain(say.headline(replace(two, present=now, best=(other,), tints=False)))
@@ -202,8 +206,8 @@ class TestWords:
     def test_the_present_white_names_all_who_are_told_as_off(self, two):
         parts = (part("A", off=True), part("B", seen=Seen.SHOWS), part("C"))
         now = replace(two.present, parts=parts)
-        assert say.costs(now, None) == ["A won’t match", "B may be a bit off"]
-        metered = replace(now, parts=(replace(parts[1], found=True),))
+        assert say.costs(now, None) == ["A is obvious", "B is a bit off"]
+        metered = replace(now, parts=(replace(parts[1], seen=Seen.CLOSE),))
         assert say.costs(metered, None) == []
 
     def test_none_is_said_to_be_left_that_is_told_as_a_bit_off(self, two):
@@ -211,22 +215,41 @@ class TestWords:
         unsure = part("B", 1, seen=Seen.SHOWS)
         there = replace(now, value=5.0, parts=(part("A", 3), unsure))
         assert say.saves(there, now) == []
-        assert (say.costs(there, now), say.still_off(there, now)) == ([], "Still off, or may be: B")
+        assert (say.costs(there, now), say.still_off(there, now)) == ([], "Still off: B")
         sure = replace(now, value=5.0, parts=(part("A", 3), part("B", 1)))
         assert say.saves(sure, now) == ["no source left off"]
 
-    def test_who_will_not_match_is_named_the_furthest_first(self):
+    def test_the_headline_follows_from_the_list(self, two):
+        """To stay left two off, to go one: “Stay: at white 1 B won’t match” is no answer."""
+        now = replace(two.present, value=10.0, parts=(part("A", off=True), part("B"), part("W", seen=SHOWS)))
+        there = replace(now, value=5.0, parts=(part("A"), part("B", seen=SHOWS), part("W")))
+        found = replace(two, present=now, best=(there,))
+        assert plain(say.saves(there, now)[0]) == "1 source fewer left off"
+        assert plain(say.headline(found)).endswith(": 1 source fewer left off, but B is a bit off")
+        as_many = replace(there, parts=(part("A", off=True), part("B", seen=SHOWS), part("W")))
+        assert plain(say.headline(replace(found, best=(as_many,)))).endswith(": at white 1 B is a bit off")
+        plainly = replace(there, parts=(part("A"), part("B", off=True), part("W")))
+        assert plain(say.headline(replace(found, best=(plainly,)))).endswith(": at white 1 B is obvious")
+
+    def test_all_come_nearer_only_where_all_do(self, two):
+        now = replace(two.present, parts=(part("A", seen=SHOWS, steps=6.0), part("B")))
+        nearer = replace(now, parts=(part("A", seen=SHOWS, steps=5.0), part("B")))
+        further = replace(now, parts=(part("A", seen=SHOWS, steps=6.5), part("B")))
+        newly = replace(now, parts=(part("A"), part("B", seen=SHOWS, steps=1.0)))
+        assert [all_nearer(one, now) for one in (nearer, further, newly)] == [True, False, False]
+
+    def test_who_is_off_is_named_the_furthest_first(self):
         far = [source("Lamp", "tungsten", 2700.0, 0.0), source("Sun", "daylight", 5000.0, 0.003)]
         whites = common_whites(far, Target(cct=9000), Limits(max_layers=1), ROWS)
         lamp, sun = whites.present.off
-        assert lamp.stack.miss.steps > sun.stack.miss.steps
-        assert say.costs(whites.present, None) == ["Lamp and Sun won’t match"]
+        assert lamp.stack.miss.expected_steps > sun.stack.miss.expected_steps
+        assert say.costs(whites.present, None) == ["Lamp is obvious", "Sun is a bit off"]
 
     def test_what_was_read_close_behind_what_hangs_is_not_said_to_miss(self):
         """The prediction says that it is off; the meter says that it is not."""
         lamp = source("Lamp", "tungsten", 2700.0, 0.0)
         target, limits = Target(cct=5600), Limits(max_layers=1)
-        assert say.costs(common_whites([lamp], target, limits, ROWS).present, None) == ["Lamp won’t match"]
+        assert say.costs(common_whites([lamp], target, limits, ROWS).present, None) == ["Lamp is obvious"]
         found = Reading(cct=5560, duv=0.0032, gels=["CTB full"])
         predicted = Predicted(cct=5200, duv=0.002, uncertainty_steps=3.0)
         hung = Work(stage=Stage.HUNG, gels=["CTB full"], predicted=predicted, read_bare=lamp.reading)
@@ -239,7 +262,7 @@ class TestWords:
             assert say.costs(whites.present, None) == []
         off = hung.model_copy(update={"read_behind": Reading(cct=4600, duv=0.003, gels=["CTB full"])})
         whites = common_whites([lamp.model_copy(update={"work": off})], target, limits, ROWS)
-        assert say.costs(whites.present, None) == ["Lamp won’t match"]
+        assert say.costs(whites.present, None) == ["Lamp is obvious"]
 
     def test_a_little_tint_only_needs_a_check(self):
         said = plain(say.caveat(Target(cct=4700, tint=2), TRADE))

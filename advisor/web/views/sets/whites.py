@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ....advice.common_white import wording
-from ....advice.common_white.options import Option, Part, Whites, further_off
+from ....advice.common_white.options import Option, Part, Whites, all_nearer
 from ....advice.wording.ladder import Ladder
 from ....model import Problem, Target
 from ....model.sets.phrases import white
@@ -37,7 +37,7 @@ class WhiteToAdopt:
 class OfferedWhite:
     """A white: what it saves, empty where there is no present one, what it costs, what hangs then.
 
-    `still` says who does not match at the present one either. `advised` says that it is worth going to.
+    `still` says who is off at the present one too. `advised` says that it is worth going to.
     """
 
     number: int
@@ -150,7 +150,7 @@ def _option(option: Option, number: int, whites: Whites, ladder: Ladder, *, advi
     return OfferedWhite(
         number=number,
         name=white(option.target),
-        saves=_saves(saved, worse=bool(further_off(option, present))) if present else "",
+        saves=_saves(saved, nearer=all_nearer(option, present)) if present else "",
         costs=_costs(wording.costs(option, present), saved, none_off=none_off),
         still=f"{still}." if still else "",
         totals=f"{wording.totals(option, whites.unweighed)}.",
@@ -161,10 +161,10 @@ def _option(option: Option, number: int, whites: Whites, ladder: Ladder, *, advi
     )
 
 
-def _saves(saved: Sequence[str], *, worse: bool) -> str:
+def _saves(saved: Sequence[str], *, nearer: bool) -> str:
     if saved:
         return f"{capitalize_first(', '.join(saved))}."
-    return "Saves no gel and no light." if worse else "Saves no gel and no light, but all come nearer."
+    return "Saves no gel and no light, but all come nearer." if nearer else "Saves no gel and no light."
 
 
 def _costs(costs: Sequence[str], saved: Sequence[str], *, none_off: bool) -> str:
