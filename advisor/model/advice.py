@@ -85,7 +85,7 @@ class Miss(Model):
     )
     expected_steps: float = Field(description="the mean over the spectra that the source may have [step]")
     seen: Seen = Field(
-        description="expected to match within 1 step, likely close within the tolerance, else to 7 steps"
+        description="expected to match within 1 step, likely close within the tolerance, else by steps: to 7"
     )
     words: str
 

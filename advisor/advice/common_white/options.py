@@ -75,7 +75,7 @@ class Option:
     @property
     def off(self) -> tuple[Part, ...]:
         """The sources that are told as off, the furthest first."""
-        return tuple(sorted((p for p in self.parts if p.off), key=lambda p: -p.stack.miss.expected_steps))
+        return tuple(sorted((p for p in self.parts if p.off), key=lambda p: -p.stack.miss.steps))
 
     @property
     def at_subject(self) -> float | None:
@@ -119,9 +119,9 @@ def newly_off(option: Option, present: Option | None) -> tuple[Part, ...]:
 
 def further_off(option: Option, present: Option | None) -> tuple[Part, ...]:
     """Return who is off at the present white too, but plainly further off at another one."""
-    now = {} if present is None else {part.name: part.stack.miss.expected_steps for part in present.off}
+    now = {} if present is None else {part.name: part.stack.miss.steps for part in present.off}
     off = (part for part in option.off if part.name in now)
-    return tuple(part for part in off if part.stack.miss.expected_steps > now[part.name] + FURTHER)
+    return tuple(part for part in off if part.stack.miss.steps > now[part.name] + FURTHER)
 
 
 def fewer_off(option: Option, present: Option) -> int:
@@ -133,8 +133,8 @@ def fewer_off(option: Option, present: Option) -> int:
 
 def all_nearer(option: Option, present: Option) -> bool:
     """Whether no source comes further off at a white, so that what it gains is nearness alone."""
-    now = {part.name: part.stack.miss.expected_steps for part in present.parts}
-    each = ((part.stack.miss.expected_steps, now.get(part.name)) for part in option.parts)
+    now = {part.name: part.stack.miss.steps for part in present.parts}
+    each = ((part.stack.miss.steps, now.get(part.name)) for part in option.parts)
     return not newly_off(option, present) and all(was is None or then <= was + _SAME for then, was in each)
 
 

@@ -199,16 +199,18 @@ def is_seen(seen_as: Seen, *, later: bool = False) -> str:
     return f"{'will be' if later else 'is'} {seen_as}"
 
 
-def foreseen(expected: float, within: float, tolerance: float) -> Seen:
-    """Say what the eye will likely make of a light that is `expected` so far off [step].
+def foreseen(steps: float, expected: float, within: float, tolerance: float) -> Seen:
+    """Say what the eye will likely make of a light whose likeliest place is so many `steps` off.
 
     It is close only if its chance `within` the tolerance is told as five in ten or more. It matches only if
-    that chance is told as nine in ten or more. So the word never contradicts the chance beside it.
+    that chance is told as nine in ten or more, and the mean miss `expected` [step] does. So the word never
+    contradicts the chance beside it. Else it is obvious by its likeliest place, as everything is that is
+    compared: what doubt there is of it, the chance says.
     """
-    seen_as = seen(expected, tolerance)
     if within >= _FIVE_IN_TEN:
-        return Seen.MATCHES if seen_as is Seen.MATCHES and within >= _NINE_IN_TEN else Seen.CLOSE
-    return seen_as if seen_as is Seen.OBVIOUS else Seen.SHOWS
+        sure = seen(expected, tolerance) is Seen.MATCHES and within >= _NINE_IN_TEN
+        return Seen.MATCHES if sure else Seen.CLOSE
+    return Seen.OBVIOUS if seen(steps, tolerance) is Seen.OBVIOUS else Seen.SHOWS
 
 
 _FIVE_IN_TEN, _NINE_IN_TEN = 0.45, 0.85
@@ -250,7 +252,7 @@ def left_of_each(
     found = []
     each = zip(away, expected, within, shifts, tolerances, strict=True)
     for steps, mean, chance, shift_left, tolerance in each:
-        seen_as = seen(steps, tolerance) if chance is None else foreseen(mean, chance, tolerance)
+        seen_as = seen(steps, tolerance) if chance is None else foreseen(steps, mean, chance, tolerance)
         said = "no longer a white" if shift_left is None else left_as(seen_as, steps, *shift_left, ladder)
         found.append(Left(seen_as, said))
     return found

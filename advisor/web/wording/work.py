@@ -278,7 +278,7 @@ def _odds_missed(check: Check) -> str:
     then = check.predicted
     if check.reached or then.within is None or then.tolerance_steps != check.tolerance:
         return ""
-    told = foreseen(check.left, then.within, check.tolerance)
+    told = foreseen(check.left, check.left, then.within, check.tolerance)
     return in_ten(then.within) if told in NEAR else ""
 
 

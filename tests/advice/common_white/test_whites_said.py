@@ -30,7 +30,7 @@ SHOWS = Seen.SHOWS
 def part(name, sheets=1, lost=0.0, lux=100.0, *, off=False, seen=None, steps=9.0):
     """A source at a white, with nothing of it but what is counted; `off` is obviously so."""
     seen = seen or (Seen.OBVIOUS if off else Seen.CLOSE)
-    miss = SimpleNamespace(expected_steps=1.0 if seen is Seen.CLOSE else steps)
+    miss = SimpleNamespace(steps=1.0 if seen is Seen.CLOSE else steps)
     return Part(name, SimpleNamespace(stops=lost, miss=miss), sheets, sheets, seen, off, lux)
 
 
@@ -242,7 +242,7 @@ class TestWords:
         far = [source("Lamp", "tungsten", 2700.0, 0.0), source("Sun", "daylight", 5000.0, 0.003)]
         whites = common_whites(far, Target(cct=9000), Limits(max_layers=1), ROWS)
         lamp, sun = whites.present.off
-        assert lamp.stack.miss.expected_steps > sun.stack.miss.expected_steps
+        assert lamp.stack.miss.steps > sun.stack.miss.steps
         assert say.costs(whites.present, None) == ["Lamp is obvious", "Sun is a bit off"]
 
     def test_what_was_read_close_behind_what_hangs_is_not_said_to_miss(self):

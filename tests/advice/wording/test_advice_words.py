@@ -204,3 +204,23 @@ def test_what_is_seen_is_a_touch_at_least():
     assert words.left_over(1.3, 3.0, 0.0001, 3.0, ladder) == "close: a touch too cool"
     assert words.beside(1.0, 0.0003, ladder) == "the same white"
     assert words.beside(1.0, 0.0003, ladder, visible=True) == "a touch greener"
+
+
+@pytest.mark.parametrize(
+    ("steps", "expected", "within", "said"),
+    [
+        (4.8, 9.2, 0.1, "a bit off"),
+        (6.9, 12.0, 0.04, "a bit off"),
+        (7.1, 7.1, 0.04, "obvious"),
+        (7.1, 7.1, 0.5, "close"),
+        (0.2, 9.0, 0.3, "a bit off"),
+        (0.2, 0.9, 0.9, "matches"),
+        (0.2, 1.4, 0.9, "close"),
+    ],
+)
+def test_obvious_goes_by_the_steps_that_are_told_and_the_doubt_by_the_chance(steps, expected, within, said):
+    """4.8 steps were obvious with much doubt, and 6.9 between two lights a bit off."""
+    told = words.foreseen(steps, expected, within, 3.0)
+    assert told == said
+    if within < 0.45:
+        assert told is words.seen(max(steps, 3.1), 3.0), "as what is compared without doubt"
