@@ -39,9 +39,6 @@ Our judgement.
 _LINES_DO = 1.5
 """Up to so many times the stated doubt such a lamp is likelier than a gel for green that is weaker or not up:
 one reading in ten lies beyond the doubt, and fewer sheets are hung wrong. Our judgement."""
-_LINES_TURN = 3.0
-"""Up to so many times the stated doubt it is likelier, too, than a gel of the opposite green: lines bend what
-a gel does, whether or not they were seen. Our judgement."""
 _LIGHT = 0.2
 """Two readings of one light may differ so far. [stop] From memory."""
 
@@ -107,8 +104,6 @@ def mistake(
     there_uv = uv_of_xyz(behind)
     away = steps_apart(there_uv, white.uv)
     able = away <= min(allowed, _CLEARLY * apart)
-    if bare.source.kind in LINED and apart <= _LINES_TURN * allowed:
-        able &= ~_other_green(hung, swaps, gel_arrays)
     if any_family:  # so many gels are tried that one comes near by chance: its green has to agree as well
         able[able] = np.abs(cct_duv_of_uv(there_uv[able])[1] - white.duv) <= DUV_AGREES
     if off is not None:
@@ -138,14 +133,6 @@ def mistake(
         or_lines=lines,
         away=float(away[order[0]]),
     )
-
-
-def _other_green(
-    hung: Sequence[int], swaps: Sequence[tuple[int, int]], gel_arrays: GelArrays
-) -> NDArray[np.bool_]:
-    """Say of each exchange (n,) whether it turns a gel for green into its opposite."""
-    turned = (other != NONE and bool(_opposite_green(hung[k], gel_arrays)[other]) for k, other in swaps)
-    return np.fromiter(turned, dtype=np.bool_, count=len(swaps))
 
 
 def _each_once(hung: Sequence[int]) -> list[int]:

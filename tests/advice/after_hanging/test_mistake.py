@@ -5,7 +5,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from advisor.advice.after_hanging import wrong_gel
 from advisor.advice.after_hanging.far_off import FarOff
 from advisor.advice.after_hanging.slip import Slip, Slips
 from advisor.advice.after_hanging.wrong_gel import mistake
@@ -176,16 +175,7 @@ def test_what_the_lines_of_a_tube_may_do_is_no_gel_that_is_not_up():
     assert not check.waits
 
 
-def test_the_opposite_green_is_not_named_for_what_the_lines_of_a_tube_may_do():
-    """Somebody who hung the right sheet is not told that it is of the other family."""
-    check = checked(hung_on(TUBES, BOTH, Reading(cct=5300, duv=0.0122, gels=BOTH)))
-    assert 1.5 * check.allowed < check.apart <= 3.0 * check.allowed
-    assert check.mistake is None or check.mistake.instead != "Plus green 1/8"
-    assert "plus green" not in plain(check_first(check))
-
-
-def test_further_off_the_gel_is_asked_about_and_the_lines_with_it(monkeypatch):
-    monkeypatch.setattr(wrong_gel, "_LINES_TURN", 1.5)
+def test_further_off_the_gel_is_asked_about_and_the_lines_with_it():
     check = checked(hung_on(TUBES, BOTH, Reading(cct=5300, duv=0.0122, gels=BOTH)))
     assert check.apart > 1.5 * check.allowed
     said = "Check the gel: it reads like ⅛ plus green, not ⅛ minus green. Or narrow lines weaken the gel."
