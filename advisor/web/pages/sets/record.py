@@ -104,7 +104,7 @@ def compare_set_days(set_id: int) -> ResponseReturnValue:
     then, later = (now, other) if other.copied_from == now.uid else (other, now)
     plans = plan_for(then), plan_for(later)
     compared = compare_days(*plans, then.limits.accuracy, later.limits.accuracy, _copied(then, later))
-    view = days.view_of(later, plans, compared, days.Shown(now, other), others)
+    view = days.view_of(later, plans, compared, days.TwoSets(now, other), others)
     return render_template("record/days.html", now=now, view=view)
 
 

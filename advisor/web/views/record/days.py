@@ -77,7 +77,7 @@ class TwoDays:
 
 
 @dataclass(frozen=True)
-class Shown:
+class TwoSets:
     """The set whose page it is, and the one that it is compared with: either may be the later day."""
 
     here: StoredSet
@@ -85,7 +85,7 @@ class Shown:
 
 
 def view_of(
-    now: StoredSet, plans: tuple[Plan, Plan], days: Days, shown: Shown, others: Sequence[SetSummary]
+    now: StoredSet, plans: tuple[Plan, Plan], days: Days, shown: TwoSets, others: Sequence[SetSummary]
 ) -> TwoDays:
     """Return two days, compared, with their plans of then and now, which is the later set.
 
