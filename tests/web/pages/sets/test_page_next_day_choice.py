@@ -51,7 +51,8 @@ def test_its_other_light_is_advised_on_with_the_nd_that_stays(office, get):
 
 def test_once_its_lamp_reads_otherwise_it_is_out_of_date(office, get, post):
     post(f"/sources/{office}/reading", {"cct": 3150, "duv": 0.0012, "lux": 420})
-    assert "Out of date, now hang" in get(f"/sources/{office}").text
+    said = get(f"/sources/{office}").text
+    assert "Hang ND 0.3 ½ CTB Planned before: ¼ CTB and ND 0.3. Out of date." in said
 
 
 def test_what_was_metered_before_is_said_to_be_where_nothing_hangs(office, stores, get, post):
