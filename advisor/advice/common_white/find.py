@@ -23,6 +23,7 @@ from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...model import Gel, Limits, Refused, Seen, Source, Stage, Target, WantedOffset
 from ...model.basis.problems import within
+from ...model.sets.source import pieces_over
 from ..cost.counted import LAYER_IN_STEPS, dear
 from ..plan.head import PlannedSource
 from ..plan.make import make_plan
@@ -290,6 +291,6 @@ def _value(head: PlannedSource) -> float:
 def _part(head: PlannedSource) -> Part:
     assert head.best is not None, "only heads with advice are counted"
     layers = head.best.layers - len(head.source.keep)
-    openings = sum(opening.count for opening in head.source.openings) or 1
+    pieces = pieces_over(head.source.openings)
     lux = head.source.reading.lux if head.source.lights_subject else 0.0
-    return Part(head.source.name, head.best, layers, layers * openings, head.best.miss.seen, head.out, lux)
+    return Part(head.source.name, head.best, layers, layers * pieces, head.best.miss.seen, head.out, lux)
