@@ -69,13 +69,12 @@ class Posterior:
         """Return where stacks (m, w) land, given all readings, and its covariance (m, 2, 2) [step²]."""
         bare = self.bare
         [behind] = behind_each([bare], self.gel_arrays, [stacks])
-        moves = unknowns(bare, self.gel_arrays, stacks, behind, self.accuracy, drifted=self.loose)
+        sheets = stronger(bare, self.gel_arrays, stacks, behind.filters, self.accuracy)
+        moves = unknowns(bare, self.gel_arrays, stacks, behind, sheets, drifted=self.loose)
         across = moves.transpose(0, 2, 1)
         spread = across @ self.root
         covariance = spread @ spread.transpose(0, 2, 1) + self.alike
-        covariance += carried_doubt(
-            stronger(bare, self.gel_arrays, stacks, behind.filters, self.accuracy), stacks, self._carried
-        )
+        covariance += carried_doubt(sheets, stacks, self._carried)
         plain = np.einsum("mkc,k->mc", behind.light.uv, bare.ensemble.weights)
         uv = plain + across @ self.mean / PER_STEP
         steps = expected_loss(self.offsets(uv), np.ones(1), covariance, np.inf)
@@ -152,14 +151,15 @@ def posterior(bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -
     for row, (one, _) in enumerate(seen, start=1):
         stacks[row, : len(one.gels)] = one.gels
     [behind] = behind_each([bare], gel_arrays, [stacks])
-    moves = unknowns(bare, gel_arrays, stacks, behind, accuracy)
+    sheets = stronger(bare, gel_arrays, stacks, behind.filters, accuracy)
+    moves = unknowns(bare, gel_arrays, stacks, behind, sheets)
     off = np.stack([np.zeros(2), *(off for _, off in seen)])
     new = repeats(bare.white, accuracy)
     noise = new + _LAST_DIGIT**2 * np.eye(2)
     noises = np.stack([noise + level(bare), *(noise + _elsewhere(one) for one, _ in seen)])
     counted = tuple(one for one, _ in seen)
     if loose := unread_so(bare) or _strange(moves, off, noises):
-        moves = unknowns(bare, gel_arrays, stacks, behind, accuracy, drifted=True)
+        moves = unknowns(bare, gel_arrays, stacks, behind, sheets, drifted=True)
         noises[0] += _DRIFT**2 * np.eye(2)
     return Posterior(bare, gel_arrays, accuracy, counted, loose, *_fitted(moves, off, noises), new)
 

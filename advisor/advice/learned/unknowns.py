@@ -58,19 +58,20 @@ def unknowns(
     gel_arrays: GelArrays,
     stacks: Indices,
     behind: LightBehind,
-    accuracy: Accuracy,
+    stronger_sheets: Array,
     *,
     drifted: bool = False,
 ) -> Array:
     """Return what each of q unknowns moves behind stacks (m, w), as (m, q, 2) [step] along u′ and v′.
 
-    `behind` is the source behind those stacks (`behind_each`).
+    `behind` is the source behind those stacks (`behind_each`), and `stronger_sheets` (m, w, 2) [step] what a
+    sheet one standard deviation too strong does there (`stronger`).
     """
     filters = behind.filters
     share = MEASURED if bare.ensemble.measured else GUESSED
     moves = [_lamp(behind.light.uv, bare.ensemble.weights), _stronger(bare, filters, share * _BANDS)]
     moves += [_stronger(bare, filters, _DRIFTED * _BENDS)] if drifted else []
-    strengths = _strengths(bare, gel_arrays, stacks, filters, accuracy)
+    strengths = _strengths(gel_arrays, stacks, stronger_sheets)
     moves += [
         behind.redyed,
         _turned(strengths),
@@ -83,7 +84,7 @@ def hues(
     bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array, accuracy: Accuracy
 ) -> Array:
     """Return how far sheets whose hue is off move the light, (m, s, 2) [step], by the s unknown strengths."""
-    return _turned(_strengths(bare, gel_arrays, stacks, filters, accuracy))
+    return _turned(_strengths(gel_arrays, stacks, stronger(bare, gel_arrays, stacks, filters, accuracy)))
 
 
 def _turned(strengths: Array) -> Array:
@@ -105,14 +106,11 @@ def _stronger(bare: PreparedSource, filters: Array, shares: Array) -> Array:
     return np.asarray(slope * PER_STEP)
 
 
-def _strengths(
-    bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array, accuracy: Accuracy
-) -> Array:
-    """Return how far sheets one standard deviation too strong move the light, (m, s, 2) [step].
+def _strengths(gel_arrays: GelArrays, stacks: Indices, moved: Array) -> Array:
+    """Return how far the unknown strengths of `GelArrays.strengths` move the light, (m, s, 2) [step].
 
-    The s unknowns are those of `GelArrays.strengths`.
+    `moved` (m, w, 2) is what each sheet does by itself.
     """
-    moved = stronger(bare, gel_arrays, stacks, filters, accuracy)
     return np.asarray(gel_arrays.strengths[stacks].transpose(0, 2, 1) @ moved)
 
 

@@ -17,6 +17,7 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
+from advisor.advice.stacks.uncertainty import stronger
 from advisor.colour.observer.chromaticity import PER_STEP
 from advisor.colour.observer.grid import weights
 from advisor.model import (
@@ -206,7 +207,8 @@ def test_the_fit_is_the_conditional_normal_distribution():
     for row, gels in enumerate(names):
         stacks[row, : len(gels)] = gel_arrays.find(gels)
     [there] = behind_each([bare], gel_arrays, [stacks])
-    moves = unknowns(bare, gel_arrays, stacks, there, ACCURACY)
+    sheets = stronger(bare, gel_arrays, stacks, there.filters, ACCURACY)
+    moves = unknowns(bare, gel_arrays, stacks, there, sheets)
     kernel = np.einsum("mqc,nqd->mcnd", moves, moves)
     [plain] = predict_stacks([bare], gel_arrays, stacks)
     read = np.array([bare.white.uv, *(one.uv for one in sorted_as(known, gel_arrays, names[1:4]))])
