@@ -147,10 +147,14 @@ class PlannedSource:
         return self.first if barred else self.chosen or self.first
 
     @cached_property
+    def first_now(self) -> StackAdvice | None:
+        """What is advised now in the place of a plan that is out of date; None of any other."""
+        return self.first if self.outdated and self.answered and not self.out else None
+
+    @cached_property
     def as_told(self) -> "PlannedSource":
         """The head as its page tells it: a plan that is out of date gives way to what is advised now."""
-        now = self.first if self.outdated and self.answered and not self.out else None
-        return replace(self, chosen=now, before=None) if now else self
+        return replace(self, chosen=self.first_now, before=None) if self.first_now else self
 
     @cached_property
     def fixed(self) -> tuple[str, ...]:

@@ -73,7 +73,7 @@ def head_outlook_each(heads: Sequence[PlannedSource]) -> list[tuple[Seen | None,
     """
     said = []
     for head in heads:
-        now = head.first if head.outdated and head.answered and not head.out else None
+        now = head.first_now
         before = " before" if now and now.read else ""  # what is out of date hangs nowhere
         if now is None and _to_swap(head):
             now = head.due.result if head.due else None
