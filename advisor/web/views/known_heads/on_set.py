@@ -70,7 +70,7 @@ def newer_tests(owner: StoredSet, sets: SetStore, heads: HeadStore) -> list[tupl
     """Return the sources of a set whose heads read otherwise by their tests than they go by, with that."""
     since = set(heads.tested_since(owner.id))
     each = (
-        (one, newer_test(owner, one, sets.readings_of(one.id), sets, heads))
+        (one, _newer(owner, one, sets.readings_of(one.id), sets, heads))
         for one in owner.sources
         if one.id in since
     )
@@ -86,6 +86,13 @@ def newer_test(
     """
     if now.source.test is None or now.id not in heads.tested_since(owner.id):
         return None
+    return _newer(owner, now, readings, sets, heads)
+
+
+def _newer(
+    owner: StoredSet, now: StoredSource, readings: Sequence[StoredReading], sets: SetStore, heads: HeadStore
+) -> NewerTest | None:
+    """Return the same of a source whose head was tested, or had a test changed, since it came on the set."""
     head_id = _head_id(now, heads)
     tests = [test for test in heads.tests_of(head_id) if test.readings] if head_id is not None else []
     own = [test for test in tests if not test.test.on_set]
