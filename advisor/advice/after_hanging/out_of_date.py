@@ -8,11 +8,10 @@ knows what it was. A head that stays bare on purpose is right. A stack over a li
 
 from collections import Counter
 
-from ...model import Accuracy, Limits, Source, SourceAdvice, StackAdvice, Stage, Work
+from ...model import Limits, SourceAdvice, StackAdvice, Stage, Work
 from ...model.gels.gel import family_of
 from ...model.sets.phrases import counted
-from ..learned.taken import differ
-from ..readings.chromaticity import whites_of
+from ..learned.taken import lit_otherwise
 from ..stacks.prediction import PreparedSource
 from .next_move import WORTH_A_SWAP, Swap, change_to, smallest
 
@@ -48,19 +47,8 @@ def stale(
     # What was read the day before is no reason by itself to change a stack, nor is a miss that nobody knows.
     undecided = work.steps_off is None or work.read_day_before is not None
     on_purpose |= undecided and known and not _worse(bare, plain, change, limits)
-    on_purpose &= not lit_otherwise(bare.source, work, limits.accuracy)
+    on_purpose &= not (work.read_bare and lit_otherwise(bare.source, work.read_bare, limits.accuracy))
     return None if on_purpose and not over else change
-
-
-def lit_otherwise(source: Source, work: Work, accuracy: Accuracy) -> bool:
-    """Whether a source reads bare as another light than when something was decided for it, set up alike."""
-    then, now = work.read_bare, source.reading
-    if then is None or then == now:
-        return False
-    if (then.level, then.modifier, then.dial) != (now.level, now.modifier, now.dial):
-        return False
-    was, is_now = whites_of([then, now])
-    return was is not None and is_now is not None and differ(was, is_now, accuracy, source.kind)
 
 
 def _worse(bare: PreparedSource, entry: StackAdvice, change: Swap, limits: Limits) -> bool:

@@ -141,6 +141,15 @@ def differ(was: WhitePoint, now: WhitePoint, accuracy: Accuracy, kind: Kind | No
     return float(delta_uv_prime(was.uv, now.uv)) > most * STEP_DELTA_UV
 
 
+def lit_otherwise(source: Source, then: Reading, accuracy: Accuracy) -> bool:
+    """Whether a source, set up alike, reads bare as another light than when it read `then`, of any kind."""
+    now = source.reading
+    if then == now or not _taken_alike(then, now):
+        return False
+    was, is_now = whites_of([then, now])
+    return was is not None and is_now is not None and differ(was, is_now, accuracy, source.kind)
+
+
 def as_lit_now(work: Work, source: Source, accuracy: Accuracy) -> Work:
     """Return the work on a source as what is read behind it from now on finds it.
 

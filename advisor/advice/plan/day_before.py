@@ -16,8 +16,8 @@ from ...colour.spectra.sources import Unbendable
 from ...model import Kind, Limits, Predicted, Refused, StackAdvice, WantedOffset, Work
 from ...model.sets.behind import as_far_as
 from ..after_hanging.check import JUST_SEEN
-from ..after_hanging.out_of_date import lit_otherwise
 from ..answer.one_stack import predict_stack
+from ..learned.taken import lit_otherwise
 from ..readings.chromaticity import WhitePoint, measure, white_at
 from ..readings.dim_curve import InUse
 from ..readings.steps import meter_steps
@@ -41,7 +41,7 @@ def as_before(
         or work.read_bare is None
         or entry.after.cct is None
         or entry.after.duv is None
-        or (bare.source.kind is Kind.DAYLIGHT and lit_otherwise(bare.source, work, limits.accuracy))
+        or (bare.source.kind is Kind.DAYLIGHT and lit_otherwise(bare.source, work.read_bare, limits.accuracy))
     ):
         return None
     then = bare.source.model_copy(
