@@ -109,8 +109,9 @@ function news() {
   return here.length ? [...parts, ` Here: ${here.join(", ")}.`] : parts;
 }
 
-// Returns whether it could be had: one that was kept of before, or is older than what was told, is not it. The answer to a form stands at an address that only takes forms: it says
-// which page it is. What a source was removed from is another page, which offers to bring it back.
+// Returns whether it could be had: one that was kept of before, or is older than what was told, is not it. The
+// answer to a form stands at an address that only takes forms: it says which page it is. What a source
+// was removed from is another page, which offers to bring it back.
 async function fetchPage() {
   const body = bodies;
   const page = bar.dataset.page ?? location.href;

@@ -4,7 +4,7 @@ import { changed, fields, target } from "../basis/fields.js";
 import { load, save } from "../basis/kept.js";
 import { entryOf, forget, formOf, holds, keep, rebased, restore, sent, tellTaken, times } from "./drafts.js";
 import { remember, renewed } from "./sent-since.js";
-import { answered, keeping, link, patiently, reach, signedOut, unanswered } from "./status.js";
+import { answered, keeping, link, patiently, reach, reached, signedOut, unanswered } from "./status.js";
 import { counted, show } from "./waiting.js";
 
 const NAME = "advisor-outbox";
@@ -35,9 +35,6 @@ function change(alter) {
   lasting = save(NAME, kept);
   draw();
 }
-
-// Whether what is sent is likely to be there at once: else it is said to wait.
-const reached = () => link.lost === null && !link.waits;
 
 function draw() {
   const soon = (entry) => ours.has(entry.key) && !late.has(entry.key) && reached();

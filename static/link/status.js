@@ -22,8 +22,11 @@ const MOST = 40_000;
 const news = { parts: () => [] };
 let told = "";
 
+// Whether what is sent is likely to be there at once, as far as is known.
+export const reached = () => link.lost === null && !link.waits;
+
 export function answered() {
-  const known = link.lost === null && !link.waits;
+  const known = reached();
   [link.lost, link.waits] = [null, false];
   if (known) return;
   link.old = Boolean(bar.dataset.pulse) || kept > 0;
@@ -52,7 +55,7 @@ export function tell(parts) {
 function draw() {
   bar.classList.toggle("loud", link.lost !== null || link.out);
   hold();
-  const parts = link.lost !== null ? lost() : link.waits ? awaited() : link.busy && link.kept ? busy() : link.old ? old() : news.parts();
+  const parts = link.lost !== null ? before("OFFLINE. ") : link.waits ? before("Waiting for the laptop. ") : link.busy && link.kept ? busy() : link.old ? old() : news.parts();
   const words = JSON.stringify(parts.filter((part) => !Array.isArray(part)));
   if (words !== told) {
     told = words;
@@ -68,15 +71,11 @@ function draw() {
 
 // What goes by the whole set as it is now, as a plan for it does, is not tapped on a page that may be old.
 function hold() {
-  for (const button of document.querySelectorAll("form[data-linked] button")) button.disabled = link.lost !== null || link.waits;
+  for (const button of document.querySelectorAll("form[data-linked] button")) button.disabled = !reached();
 }
 
-function lost() {
-  return ["OFFLINE. ", link.kept && `${link.kept} kept here. `, "Page is ", [link.fresh, "old"], "."];
-}
-
-function awaited() {
-  return ["Waiting for the laptop. ", link.kept && `${link.kept} kept here. `, "Page is ", [link.fresh, "old"], "."];
+function before(how) {
+  return [how, link.kept && `${link.kept} kept here. `, "Page is ", [link.fresh, "old"], "."];
 }
 
 function old() {
@@ -208,7 +207,7 @@ if (kept) {
   draw();
   reach();
   const again = setInterval(async () => {
-    if ((link.lost === null && !link.waits) || (await reach())) clearInterval(again);
+    if (reached() || (await reach())) clearInterval(again);
   }, 5000);
   document.addEventListener("advisor:answered", () => {
     if (!link.kept) location.reload();

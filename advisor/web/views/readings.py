@@ -198,13 +198,11 @@ def moved_since_said(fitted: Reading | None, readings: Sequence[StoredReading]) 
 
 def shape_kept_said(shape: Spectrum | None, readings: Sequence[StoredReading]) -> Markup | None:
     """Say of a spectrum that was read before the newest reading that it counts still; None without one."""
-    at = next((kept.taken_at for kept in readings if shape and kept.reading.spectrum == shape), "")
+    if shape is None:
+        return None
+    at = next((kept.taken_at for kept in readings if kept.reading.spectrum == shape), "")
     when_read = Markup(" of {}").format(hour(at)) if at else ""
-    return (
-        Markup("The spectrum{} still counts, bent to the newest reading.").format(when_read)
-        if shape
-        else None
-    )
+    return Markup("The spectrum{} still counts, bent to the newest reading.").format(when_read)
 
 
 def concerned_said(concerned: Sequence[StoredReading]) -> Markup:
