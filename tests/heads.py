@@ -1,5 +1,7 @@
 """An invented head with its test, and what a meter said of it: three levels, bare and with a dish."""
 
+from collections.abc import Mapping
+
 from advisor.model import HeadReading, HeadTest, Kind, KnownHead
 from advisor.store.known_heads.heads import HeadStore
 
@@ -32,3 +34,13 @@ def keep_tested(heads: HeadStore) -> tuple[int, int]:
     for reading in READINGS:
         heads.take_reading(test_id, reading)
     return head_id, test_id
+
+
+def keep_alike(heads: HeadStore, levels: Mapping[str, Mapping[int, float]]) -> dict[str, int]:
+    """Keep tungsten heads, each with a test of its CCT [K] at some levels [%]; return their ids by name."""
+    ids = {}
+    for name, whites in levels.items():
+        ids[name] = heads.add_head(KnownHead(name=name, kind=Kind.TUNGSTEN))
+        test = HeadTest(levels=list(whites), distance=3.0, minutes_on=20)
+        heads.add_test(ids[name], test, [read(level, cct=cct, duv=0.0003) for level, cct in whites.items()])
+    return ids

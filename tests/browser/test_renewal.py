@@ -8,9 +8,8 @@ from playwright.sync_api import Page, Route, expect
 
 from advisor.model import LightSet, Reading, Source, Target
 from tests.browser.crew import Crew, cut, heard, put_away, read, says, status, until
-from tests.browser.test_seen import go
+from tests.browser.test_seen import GIVEN, go
 
-GIVEN = "Object.keys(sessionStorage).filter((name) => /^advisor-seen .sources/.test(name)).length === 2"
 NONE_WAITS = "JSON.parse(localStorage.getItem('advisor-outbox') ?? '[]').every((one) => one.state === 'held')"
 
 
@@ -113,7 +112,7 @@ def test_an_answer_that_set_out_before_the_last_change_is_none(crew: Crew, here:
 def test_an_older_page_put_in_place_without_the_link_is_renewed(crew: Crew, here: Flask):
     """What this tab was given before stands in its place only as long as nobody answers."""
     page = crew.phone("Ana", "/sets/1")
-    until(page, GIVEN)
+    until(page, f"{GIVEN} === 2")
     _aim_and_remove(here)
     _is_new(page)
     cut(page)

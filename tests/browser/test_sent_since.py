@@ -8,9 +8,8 @@ from playwright.sync_api import Page, expect
 
 from advisor.model import LightSet, Reading, Source, Target
 from tests.browser.crew import Crew, cut, heard, put_away, read, says, until
-from tests.browser.test_seen import go
+from tests.browser.test_seen import GIVEN, go
 
-GIVEN = "Object.keys(sessionStorage).filter((name) => /^advisor-seen .sources/.test(name)).length === 2"
 SENT = "JSON.parse(localStorage.getItem('advisor-outbox') ?? '[]').length === 0"
 
 
@@ -95,7 +94,7 @@ def test_what_the_browser_kept_of_before_tells_what_was_sent_since(crew: Crew, h
 
 def test_what_this_tab_was_given_before_tells_it_too(crew: Crew, here: Flask):
     page = crew.phone("Ada", "/sources/2")
-    until(page, GIVEN)
+    until(page, f"{GIVEN} === 2")
     cut(page)
     _hung_and_read(page)
     gone = lambda route: route.fallback() if route.request.method == "POST" else route.abort("aborted")  # noqa: E731

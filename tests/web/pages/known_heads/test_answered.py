@@ -7,8 +7,7 @@ import re
 
 import pytest
 
-from advisor.model import HeadTest, Kind, KnownHead
-from tests.heads import read
+from tests.heads import keep_alike
 
 LEVELS = {"Lens 1": {100: 3200, 60: 3020}, "Lens 2": {100: 3010, 60: 2840}}
 ASKED = "Check the head’s number, its lamp and its level."
@@ -20,13 +19,7 @@ def plain(page):
 
 @pytest.fixture
 def heads(shipped, stores):
-    ids = {}
-    for name, whites in LEVELS.items():
-        ids[name] = stores.heads.add_head(KnownHead(name=name, kind=Kind.TUNGSTEN))
-        test = HeadTest(levels=list(whites), distance=3.0, minutes_on=20)
-        told = [read(level, cct=cct, duv=0.0003) for level, cct in whites.items()]
-        stores.heads.add_test(ids[name], test, told)
-    return ids
+    return keep_alike(stores.heads, LEVELS)
 
 
 @pytest.fixture

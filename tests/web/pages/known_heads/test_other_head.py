@@ -8,8 +8,8 @@ import re
 
 import pytest
 
-from advisor.model import HeadTest, Kind, KnownHead
-from tests.heads import read
+from advisor.model import Kind
+from tests.heads import keep_alike
 
 LEVELS = {
     "Fresnel 7": {100: 3190, 60: 2970},
@@ -25,13 +25,7 @@ def plain(page):
 @pytest.fixture
 def heads(shipped, stores):
     """Test the three heads, and return their ids by name."""
-    ids = {}
-    for name, whites in LEVELS.items():
-        ids[name] = stores.heads.add_head(KnownHead(name=name, kind=Kind.TUNGSTEN))
-        test = HeadTest(levels=list(whites), distance=3.0, minutes_on=20)
-        told = [read(level, cct=cct, duv=0.0003) for level, cct in whites.items()]
-        stores.heads.add_test(ids[name], test, told)
-    return ids
+    return keep_alike(stores.heads, LEVELS)
 
 
 @pytest.fixture
